@@ -1,0 +1,92 @@
+"""The sitting at the desk: the job with its history, its review and what is selected. Panes and canvas listen to it."""
+
+from collections.abc import Iterable
+
+from PySide6.QtCore import QObject, Signal
+
+from drainsketch.job.ask import thing
+from drainsketch.job.history import History
+from drainsketch.job.model import Job
+from drainsketch.review import Review, analyse
+
+
+class Session(QObject):
+    """Holds values and says when they changed; it edits nothing itself."""
+
+    changed = Signal()  # the job and its review
+    selected = Signal()  # the selection
+    told = Signal(str)  # a sentence for the status line
+
+    def __init__(self, job: Job | None = None, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._history = History.of(job or Job())
+        self._saved = self._history.job
+        self._review = analyse(self._history.job)
+        self._selection: tuple[str, ...] = ()
+
+    @property
+    def job(self) -> Job:
+        """The current job."""
+        return self._history.job
+
+    @property
+    def review(self) -> Review:
+        """The review of the current job."""
+        return self._review
+
+    @property
+    def history(self) -> History:
+        """Every job of this sitting."""
+        return self._history
+
+    @property
+    def selection(self) -> tuple[str, ...]:
+        """Ids of what is selected, in the order of selecting."""
+        return self._selection
+
+    @property
+    def modified(self) -> bool:
+        """Whether the job differs from what was opened or saved last."""
+        return self.job is not self._saved and self.job != self._saved
+
+    def open(self, job: Job) -> None:
+        """Start over with a job from a file, or an empty one."""
+        self._saved = job
+        self._selection = ()
+        self._set(History.of(job))
+
+    def mark_saved(self) -> None:
+        """Note that the current job is on disk."""
+        self._saved = self.job
+        self.changed.emit()
+
+    def apply(self, job: Job, label: str) -> None:
+        """Take an edited job as the next step of the history; ``label`` says what was done, for undo."""
+        if job is not self.job:
+            self._set(self._history.done(job, label))
+
+    def undo(self) -> None:
+        """Go one step back."""
+        self._set(self._history.undone())
+
+    def redo(self) -> None:
+        """Go one step on."""
+        self._set(self._history.redone())
+
+    def select(self, ids: Iterable[str]) -> None:
+        """Select these things and no others."""
+        chosen = tuple(dict.fromkeys(ids))
+        if chosen != self._selection:
+            self._selection = chosen
+            self.selected.emit()
+
+    def tell(self, sentence: str) -> None:
+        """Show a sentence in the status line."""
+        self.told.emit(sentence)
+
+    def _set(self, history: History) -> None:
+        self._history = history
+        self._review = analyse(history.job, self._review)
+        self._selection = tuple(i for i in self._selection if thing(history.job, i) is not None)
+        self.changed.emit()
+        self.selected.emit()

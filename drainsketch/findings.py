@@ -1,0 +1,63 @@
+"""Findings: what the review has to say about a job.
+
+A finding carries no sentence. It has a kind and parameters, so that screen, paper and JSON word and translate it alike
+(``wording.py``), a place the window can fly to, and a number against a limit with the limit's source. The kinds stand in
+``resources/catalogue/findings.toml``: level, unit of the number, source of the limit.
+"""
+
+from typing import Literal
+
+from msgspec import Struct
+
+from drainsketch.resources import table
+
+Level = Literal["stop", "settle", "note"]
+LEVELS: tuple[Level, ...] = ("stop", "settle", "note")
+
+Param = str | float | int | tuple[str, ...] | None
+
+
+class Place(Struct, frozen=True):
+    """Where a finding is: the things it concerns, a plan point (ft) and a station (ft from the run's downstream end)."""
+
+    ids: tuple[str, ...] = ()
+    point: tuple[float, float] | None = None
+    station_ft: float | None = None
+
+
+class Finding(Struct, frozen=True):
+    """One thing to say. ``value`` and ``limit`` are in ``unit``; ``params`` are named figures in canonical units."""
+
+    kind: str
+    level: Level
+    place: Place
+    params: tuple[tuple[str, Param], ...] = ()
+    value: float | None = None
+    limit: float | None = None
+    unit: str = ""
+    source: str = ""
+
+
+def finding(kind: str, place: Place, *, value: float | None = None, limit: float | None = None, **params: Param) -> Finding:
+    """Return a finding of a registered kind; level, unit and source come from the table of kinds.
+
+    Raises
+    ------
+    KeyError : the kind is not in ``resources/catalogue/findings.toml``
+    """
+    row = table("catalogue/findings.toml")[kind]
+    return Finding(
+        kind=kind,
+        level=row["level"],
+        place=place,
+        params=tuple(params.items()),
+        value=value,
+        limit=limit,
+        unit=row.get("unit", ""),
+        source=row.get("source", ""),
+    )
+
+
+def worst_first(findings: list[Finding]) -> tuple[Finding, ...]:
+    """Return the findings ordered stop, settle, note; within a level by where they are and what they are."""
+    return tuple(sorted(findings, key=lambda f: (LEVELS.index(f.level), f.kind, f.place.ids, f.place.station_ft or 0.0)))

@@ -1,0 +1,190 @@
+"""The look: palette, line styles, symbols and names, settled once. Every screen and every sheet draws from here.
+
+Where it comes from:
+- buried services: the uniform color code (APWA / ANSI Z535 colors; green is sewers and drain lines);
+- new drain pipe: dark ink, since no service color may be taken; perforated pipe broken, solid pipe unbroken, as drafting
+  practice draws them; the stone round a drain as a pale band;
+- lot line: long dash with two short ones, hidden and overhead things dashed (drafting practice);
+- everything else: our own choice, quiet, so that pipe and services stand out, and legible in black and white.
+
+Widths and dashes are points (1/72 in) on paper and device-independent pixels on screen. Symbols are strokes in a square
+from -1 to 1, y up, so that the window, the sheets and the icons draw the same ones.
+"""
+
+from msgspec import Struct
+
+INK = "#1d2733"  # new pipe, text
+QUIET = "#6b7683"  # dimensions, small text
+PAPER = "#ffffff"
+GRID = "#e6eaee"
+STONE = "#cfc7b8"
+SELECTED = "#b0127b"  # magenta: no service and no ground thing has it
+SNAP = "#0a7a6c"
+LEVEL_COLORS = {"stop": "#b3261e", "settle": "#a65f00", "note": "#44546a"}
+LEVEL_SIGNS = {"stop": "octagon", "settle": "triangle", "note": "disc"}  # never by color alone
+
+SERVICE_COLORS = {
+    "electric": "#d6201f",
+    "gas": "#f2c200",
+    "communication": "#f07800",
+    "water": "#1769d2",
+    "irrigation": "#7a2fa0",
+    "sewer": "#1e8a3c",
+    "drain line": "#1e8a3c",
+    "unidentified": "#555555",
+}
+SERVICE_LETTERS = {
+    "electric": "E",
+    "gas": "G",
+    "communication": "C",
+    "water": "W",
+    "irrigation": "I",
+    "sewer": "S",
+    "drain line": "D",
+    "unidentified": "?",
+}
+
+
+class Style(Struct, frozen=True):
+    """How a line or area is drawn; None means not drawn. ``casing`` is a wider line under it, for pale colors."""
+
+    stroke: str | None = None
+    width_pt: float = 1.0
+    dash_pt: tuple[float, ...] = ()
+    fill: str | None = None
+    casing: str | None = None
+    casing_pt: float = 0.0
+
+
+STYLES: dict[str, Style] = {
+    "boundary": Style(stroke=INK, width_pt=1.4, dash_pt=(14, 3, 2, 3, 2, 3)),
+    "building": Style(stroke="#3d4650", width_pt=1.6, fill="#d9dde2"),
+    "hardscape": Style(stroke="#9aa3ad", width_pt=0.8, fill="#eff0f2"),
+    "bed": Style(stroke="#8a9a5b", width_pt=0.8, dash_pt=(4, 2), fill="#f1f4e6"),
+    "septic": Style(stroke="#7a4a1e", width_pt=1.2, dash_pt=(6, 3), fill="#f3e9df"),
+    "other": Style(stroke="#7b8490", width_pt=1.0, dash_pt=(3, 2), fill="#f3f4f6"),
+    "fence": Style(stroke="#6d5f4b", width_pt=1.0, dash_pt=(9, 3)),
+    "root zone": Style(stroke="#5d7d4a", width_pt=0.7, dash_pt=(2, 3)),
+    "trunk": Style(stroke="#4d5b34", width_pt=1.0, fill="#a8b48f"),
+    "well": Style(stroke="#26506e", width_pt=1.2, fill=PAPER),
+    "stone band": Style(fill=STONE),
+    "run.drain": Style(stroke=INK, width_pt=2.2, dash_pt=(10, 3)),
+    "run.solid": Style(stroke=INK, width_pt=2.2),
+    "hand-dig zone": Style(fill="#fff0d6", stroke="#c98a2b", width_pt=0.5, dash_pt=(2, 2)),
+    "leader": Style(stroke=QUIET, width_pt=0.5),
+    "ground line": Style(stroke="#6d5f4b", width_pt=1.3),
+    "ground guess": Style(stroke="#6d5f4b", width_pt=1.3, dash_pt=(3, 3)),
+    "trench line": Style(stroke="#9a8b76", width_pt=0.8, dash_pt=(5, 2)),
+    "pipe wall": Style(stroke=INK, width_pt=1.2, fill="#c9d2da"),
+    "frame": Style(stroke=INK, width_pt=0.9),
+    "hair": Style(stroke="#b9c0c8", width_pt=0.5),
+    "flow arrow": Style(fill=INK),
+    **{
+        f"service.{kind}": Style(
+            stroke=color,
+            width_pt=1.8,
+            dash_pt=(12, 3, 3, 3) if kind != "unidentified" else (3, 3),
+            casing="#7a6200" if kind == "gas" else None,
+            casing_pt=3.0 if kind == "gas" else 0.0,
+        )
+        for kind, color in SERVICE_COLORS.items()
+    },
+}
+
+
+class Part(Struct, frozen=True):
+    """A piece of a symbol in the square -1..1: a polyline, polygon ('closed') or circle (one point and ``radius``)."""
+
+    points: tuple[tuple[float, float], ...]
+    radius: float = 0.0
+    closed: bool = False
+    filled: bool = False  # with the symbol's ink; an unfilled closed part is filled with paper
+    width: float = 1.0  # times the symbol's line width
+
+
+class Symbol(Struct, frozen=True):
+    """A plan symbol: its parts, its ink and its full size on paper, pt."""
+
+    parts: tuple[Part, ...]
+    size_pt: float
+    ink: str = INK
+
+
+def _circle(x: float, y: float, r: float, filled: bool = False) -> Part:
+    return Part(points=((x, y),), radius=r, closed=True, filled=filled)
+
+
+def _line(*points: tuple[float, float], width: float = 1.0) -> Part:
+    return Part(points=points, width=width)
+
+
+def _area(*points: tuple[float, float], filled: bool = False) -> Part:
+    return Part(points=points, closed=True, filled=filled)
+
+
+_SQUARE = _area((-0.9, -0.9), (0.9, -0.9), (0.9, 0.9), (-0.9, 0.9))
+SYMBOLS: dict[str, Symbol] = {
+    # a square grate seen from above
+    "basin": Symbol(
+        parts=(_SQUARE, *(_line((x, -0.55), (x, 0.55)) for x in (-0.5, 0.0, 0.5))),
+        size_pt=13,
+    ),
+    "fitting": Symbol(parts=(_circle(0, 0, 0.8, filled=True),), size_pt=6),
+    # a capped riser: ring in a ring
+    "cleanout": Symbol(parts=(_circle(0, 0, 0.9), _circle(0, 0, 0.35, filled=True)), size_pt=10),
+    # water arriving from above
+    "downspout inlet": Symbol(
+        parts=(_circle(0, 0, 0.9), _area((-0.5, 0.3), (0.5, 0.3), (0.0, -0.55), filled=True)), size_pt=12
+    ),
+    # pipe end with splayed wings
+    "outfall.daylight": Symbol(parts=(_area((-0.9, 0), (0.5, 0.9), (0.5, -0.9), filled=True), _line((0.85, 0.9), (0.85, -0.9))), size_pt=14),
+    # a lid with a rising dot
+    "outfall.pop-up": Symbol(parts=(_circle(0, 0, 0.9), _circle(0, 0, 0.55), _circle(0, 0, 0.2, filled=True)), size_pt=14),
+    # joined to a pipe that is there
+    "outfall.tie-in": Symbol(parts=(_area((0, 0.95), (0.95, 0), (0, -0.95), (-0.95, 0)), _line((-0.45, 0), (0.45, 0), width=2)), size_pt=14),
+    "outfall.curb": Symbol(parts=(_area((-0.9, -0.3), (0.9, -0.3), (0.9, 0.3), (-0.9, 0.3)), _line((0, 0.9), (0, -0.9), width=2)), size_pt=14),
+    "outfall.dry well": Symbol(
+        parts=(_circle(0, 0, 0.95), *(_circle(x, y, 0.16, filled=True) for x, y in ((0, 0.45), (0.4, -0.25), (-0.4, -0.25)))), size_pt=15
+    ),
+    "downspout": Symbol(parts=(_area((-0.8, -0.8), (0.8, -0.8), (0.8, 0.8), (-0.8, 0.8)), _line((-0.8, -0.8), (0.8, 0.8)), _line((-0.8, 0.8), (0.8, -0.8))), size_pt=8),
+    "shot": Symbol(parts=(_line((-0.9, 0), (0.9, 0)), _line((0, -0.9), (0, 0.9))), size_pt=7, ink="#54606d"),
+    "well": Symbol(parts=(_circle(0, 0, 0.9), _circle(0, 0, 0.5)), size_pt=11, ink="#26506e"),
+    "flow": Symbol(parts=(_area((0.9, 0), (-0.6, 0.6), (-0.6, -0.6), filled=True),), size_pt=7),
+    "north": Symbol(parts=(_area((0, 1), (0.45, -0.8), (0, -0.45), filled=True), _area((0, 1), (-0.45, -0.8), (0, -0.45))), size_pt=34),
+    "octagon": Symbol(
+        parts=(_area(*((0.92, 0.38), (0.38, 0.92), (-0.38, 0.92), (-0.92, 0.38), (-0.92, -0.38), (-0.38, -0.92), (0.38, -0.92), (0.92, -0.38)), filled=True),),
+        size_pt=14,
+        ink=LEVEL_COLORS["stop"],
+    ),
+    "triangle": Symbol(parts=(_area((0, 0.95), (0.95, -0.75), (-0.95, -0.75), filled=True),), size_pt=14, ink=LEVEL_COLORS["settle"]),
+    "disc": Symbol(parts=(_circle(0, 0, 0.75, filled=True),), size_pt=12, ink=LEVEL_COLORS["note"]),
+    # crossing flag: its number is written in it
+    "crossing": Symbol(parts=(_area((0, 1), (1, 0), (0, -1), (-1, 0)),), size_pt=17, ink=LEVEL_COLORS["stop"]),
+}
+
+
+class Lettering(Struct, frozen=True):
+    """How a label is written; ``halo`` keeps it legible over lines."""
+
+    size_pt: float
+    color: str = INK
+    bold: bool = False
+    condensed: bool = True
+    halo: str | None = PAPER
+
+
+LETTERING: dict[str, Lettering] = {
+    "structure": Lettering(size_pt=9.5, bold=True),
+    "level": Lettering(size_pt=9),
+    "run": Lettering(size_pt=9),
+    "service": Lettering(size_pt=9, bold=True),
+    "shot": Lettering(size_pt=9, color="#54606d"),
+    "place": Lettering(size_pt=9, color=QUIET),
+    "dimension": Lettering(size_pt=9, color=QUIET),
+    "crossing": Lettering(size_pt=9, bold=True, color=LEVEL_COLORS["stop"], halo=None),
+}
+
+
+def symbol_of(kind: str, outfall: str | None = None) -> str:
+    """Return the name of the symbol of a structure kind; an outfall without a kind is drawn as daylight."""
+    return f"outfall.{outfall or 'daylight'}" if kind == "outfall" else kind

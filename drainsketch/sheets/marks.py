@@ -1,0 +1,70 @@
+"""What is drawn on a plan, as data: the window and the PDF paint the same marks.
+
+Points are plan feet. Styles, symbols and letterings are names from ``look.py``. ``owner`` is the id of the thing a mark
+belongs to, '' for none.
+"""
+
+from msgspec import Struct
+
+from drainsketch.job.model import Point
+
+
+class Stroke(Struct, frozen=True):
+    """A line or outline."""
+
+    points: tuple[Point, ...]
+    style: str
+    owner: str = ""
+    closed: bool = False
+
+
+class Disc(Struct, frozen=True):
+    """A circle of true size on the ground."""
+
+    center: Point
+    radius_ft: float
+    style: str
+    owner: str = ""
+
+
+class Band(Struct, frozen=True):
+    """A strip of true width along a line: the stone of a drain, a hand-dig zone."""
+
+    points: tuple[Point, ...]
+    width_ft: float
+    style: str
+    owner: str = ""
+
+
+class Sign(Struct, frozen=True):
+    """A symbol of fixed size on paper and screen; ``turn_deg`` is counterclockwise from east. ``text`` is written in it."""
+
+    at: Point
+    symbol: str
+    owner: str = ""
+    turn_deg: float = 0.0
+    text: str = ""
+
+
+class Label(Struct, frozen=True):
+    """Words that belong to a point, or (``along``) to a leg whose direction they follow. Low rank is placed first."""
+
+    at: Point
+    text: str
+    lettering: str
+    owner: str = ""
+    along: tuple[Point, Point] | None = None
+    rank: int = 5
+    clear_pt: float = 8.0  # keep this far from the anchor's symbol center
+
+
+Mark = Stroke | Disc | Band | Sign | Label
+
+
+class PlanMarks(Struct, frozen=True):
+    """The marks of a plan in painting order: what is there, what is to be built, flags; words are placed last."""
+
+    ground: tuple[Mark, ...]
+    drains: tuple[Mark, ...]
+    flags: tuple[Mark, ...]
+    labels: tuple[Label, ...]

@@ -1,0 +1,24 @@
+"""What the takeoff returns."""
+
+from msgspec import Struct
+
+
+class TakeoffLine(Struct, frozen=True):
+    """One line of the takeoff.
+
+    ``item`` is a key of the words table with ``params`` filled in; ``group`` is one of GROUPS. ``rule`` is the key of the
+    sentence that says how it is counted; ``arithmetic`` is the sum with this job's numbers, so that 'why 6.4 tons?' has
+    an answer. ``owners`` are the runs and structures it was counted from.
+    """
+
+    item: str
+    group: str
+    quantity: float
+    unit: str
+    rule: str
+    arithmetic: str
+    params: tuple[tuple[str, str | float], ...] = ()
+    owners: tuple[str, ...] = ()
+
+
+GROUPS = ("pipe", "fittings", "structures", "trench", "stone and soil")
