@@ -5,6 +5,7 @@ A finding carries no sentence. It has a kind and parameters, so that screen, pap
 ``resources/catalogue/findings.toml``: level, unit of the number, source of the limit.
 """
 
+from collections.abc import Mapping
 from typing import Literal
 
 from msgspec import Struct
@@ -38,7 +39,15 @@ class Finding(Struct, frozen=True):
     source: str = ""
 
 
-def finding(kind: str, place: Place, *, value: float | None = None, limit: float | None = None, **params: Param) -> Finding:
+def finding(
+    kind: str,
+    place: Place,
+    *,
+    value: float | None = None,
+    limit: float | None = None,
+    params: Mapping[str, Param] | None = None,
+    **more: Param,
+) -> Finding:
     """Return a finding of a registered kind; level, unit and source come from the table of kinds.
 
     Raises
@@ -50,7 +59,7 @@ def finding(kind: str, place: Place, *, value: float | None = None, limit: float
         kind=kind,
         level=row["level"],
         place=place,
-        params=tuple(params.items()),
+        params=(*(params or {}).items(), *more.items()),
         value=value,
         limit=limit,
         unit=row.get("unit", ""),
@@ -60,4 +69,6 @@ def finding(kind: str, place: Place, *, value: float | None = None, limit: float
 
 def worst_first(findings: list[Finding]) -> tuple[Finding, ...]:
     """Return the findings ordered stop, settle, note; within a level by where they are and what they are."""
-    return tuple(sorted(findings, key=lambda f: (LEVELS.index(f.level), f.kind, f.place.ids, f.place.station_ft or 0.0)))
+    return tuple(
+        sorted(findings, key=lambda f: (LEVELS.index(f.level), f.kind, f.place.ids, f.place.station_ft or 0.0))
+    )

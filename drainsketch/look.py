@@ -137,26 +137,65 @@ SYMBOLS: dict[str, Symbol] = {
         parts=(_circle(0, 0, 0.9), _area((-0.5, 0.3), (0.5, 0.3), (0.0, -0.55), filled=True)), size_pt=12
     ),
     # pipe end with splayed wings
-    "outfall.daylight": Symbol(parts=(_area((-0.9, 0), (0.5, 0.9), (0.5, -0.9), filled=True), _line((0.85, 0.9), (0.85, -0.9))), size_pt=14),
-    # a lid with a rising dot
-    "outfall.pop-up": Symbol(parts=(_circle(0, 0, 0.9), _circle(0, 0, 0.55), _circle(0, 0, 0.2, filled=True)), size_pt=14),
-    # joined to a pipe that is there
-    "outfall.tie-in": Symbol(parts=(_area((0, 0.95), (0.95, 0), (0, -0.95), (-0.95, 0)), _line((-0.45, 0), (0.45, 0), width=2)), size_pt=14),
-    "outfall.curb": Symbol(parts=(_area((-0.9, -0.3), (0.9, -0.3), (0.9, 0.3), (-0.9, 0.3)), _line((0, 0.9), (0, -0.9), width=2)), size_pt=14),
-    "outfall.dry well": Symbol(
-        parts=(_circle(0, 0, 0.95), *(_circle(x, y, 0.16, filled=True) for x, y in ((0, 0.45), (0.4, -0.25), (-0.4, -0.25)))), size_pt=15
+    "outfall.daylight": Symbol(
+        parts=(_area((-0.9, 0), (0.5, 0.9), (0.5, -0.9), filled=True), _line((0.85, 0.9), (0.85, -0.9))), size_pt=14
     ),
-    "downspout": Symbol(parts=(_area((-0.8, -0.8), (0.8, -0.8), (0.8, 0.8), (-0.8, 0.8)), _line((-0.8, -0.8), (0.8, 0.8)), _line((-0.8, 0.8), (0.8, -0.8))), size_pt=8),
+    # a lid with a rising dot
+    "outfall.pop-up": Symbol(
+        parts=(_circle(0, 0, 0.9), _circle(0, 0, 0.55), _circle(0, 0, 0.2, filled=True)), size_pt=14
+    ),
+    # joined to a pipe that is there
+    "outfall.tie-in": Symbol(
+        parts=(_area((0, 0.95), (0.95, 0), (0, -0.95), (-0.95, 0)), _line((-0.45, 0), (0.45, 0), width=2)), size_pt=14
+    ),
+    "outfall.curb": Symbol(
+        parts=(_area((-0.9, -0.3), (0.9, -0.3), (0.9, 0.3), (-0.9, 0.3)), _line((0, 0.9), (0, -0.9), width=2)),
+        size_pt=14,
+    ),
+    "outfall.dry well": Symbol(
+        parts=(
+            _circle(0, 0, 0.95),
+            *(_circle(x, y, 0.16, filled=True) for x, y in ((0, 0.45), (0.4, -0.25), (-0.4, -0.25))),
+        ),
+        size_pt=15,
+    ),
+    "downspout": Symbol(
+        parts=(
+            _area((-0.8, -0.8), (0.8, -0.8), (0.8, 0.8), (-0.8, 0.8)),
+            _line((-0.8, -0.8), (0.8, 0.8)),
+            _line((-0.8, 0.8), (0.8, -0.8)),
+        ),
+        size_pt=8,
+    ),
     "shot": Symbol(parts=(_line((-0.9, 0), (0.9, 0)), _line((0, -0.9), (0, 0.9))), size_pt=7, ink="#54606d"),
     "well": Symbol(parts=(_circle(0, 0, 0.9), _circle(0, 0, 0.5)), size_pt=11, ink="#26506e"),
     "flow": Symbol(parts=(_area((0.9, 0), (-0.6, 0.6), (-0.6, -0.6), filled=True),), size_pt=7),
-    "north": Symbol(parts=(_area((0, 1), (0.45, -0.8), (0, -0.45), filled=True), _area((0, 1), (-0.45, -0.8), (0, -0.45))), size_pt=34),
+    "north": Symbol(
+        parts=(_area((0, 1), (0.45, -0.8), (0, -0.45), filled=True), _area((0, 1), (-0.45, -0.8), (0, -0.45))),
+        size_pt=34,
+    ),
     "octagon": Symbol(
-        parts=(_area(*((0.92, 0.38), (0.38, 0.92), (-0.38, 0.92), (-0.92, 0.38), (-0.92, -0.38), (-0.38, -0.92), (0.38, -0.92), (0.92, -0.38)), filled=True),),
+        parts=(
+            _area(
+                *(
+                    (0.92, 0.38),
+                    (0.38, 0.92),
+                    (-0.38, 0.92),
+                    (-0.92, 0.38),
+                    (-0.92, -0.38),
+                    (-0.38, -0.92),
+                    (0.38, -0.92),
+                    (0.92, -0.38),
+                ),
+                filled=True,
+            ),
+        ),
         size_pt=14,
         ink=LEVEL_COLORS["stop"],
     ),
-    "triangle": Symbol(parts=(_area((0, 0.95), (0.95, -0.75), (-0.95, -0.75), filled=True),), size_pt=14, ink=LEVEL_COLORS["settle"]),
+    "triangle": Symbol(
+        parts=(_area((0, 0.95), (0.95, -0.75), (-0.95, -0.75), filled=True),), size_pt=14, ink=LEVEL_COLORS["settle"]
+    ),
     "disc": Symbol(parts=(_circle(0, 0, 0.75, filled=True),), size_pt=12, ink=LEVEL_COLORS["note"]),
     # crossing flag: its number is written in it
     "crossing": Symbol(parts=(_area((0, 1), (1, 0), (0, -1), (-1, 0)),), size_pt=17, ink=LEVEL_COLORS["stop"]),

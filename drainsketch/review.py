@@ -1,10 +1,25 @@
-"""The review: one pure function that runs the stages over a job and collects what they find."""
+"""The review: one pure function that runs the stages over a job and collects what they find.
 
+Each stage is kept from the review before when its inputs are the same, so that dragging one basin never rebuilds the ground.
+"""
+
+import numpy as np
+import shapely
 from msgspec import Struct
 
-from drainsketch.findings import Finding
+from drainsketch.findings import Finding, Place, finding, worst_first
+from drainsketch.ground.checks import shot_findings
+from drainsketch.ground.surface import Surface
+from drainsketch.job.ask import is_closed, length_ft
 from drainsketch.job.model import Job
-from drainsketch.network.results import Crossing, Grade, InletPath, Network, Profile, StructureLevels
+from drainsketch.network.crossings import Meeting, crossings, lines_of_runs, meetings
+from drainsketch.network.downhill import crossing_findings, depth_findings, fall_findings, outfall_findings
+from drainsketch.network.grades import Bounds, grade, place_inverts
+from drainsketch.network.graph import inlet_paths, orient, shape_findings
+from drainsketch.network.profiles import profiles
+from drainsketch.network.results import Crossing, Grade, InletPath, Network, Profile, Shortfall, StructureLevels
+from drainsketch.network.setbacks import setback_findings
+from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.results import TakeoffLine
 
 
@@ -12,17 +27,149 @@ class Review(Struct, frozen=True):
     """Everything the program can say about a job. ``levels`` and ``grades`` are empty until there are shots."""
 
     job: Job
+    surface: Surface | None
     network: Network
+    lengths_ft: dict[str, float]  # of every run in plan, by run id
     profiles: dict[str, Profile]  # by run id
     grades: dict[str, Grade]  # by run id
     levels: dict[str, StructureLevels]  # by structure id
+    shortfalls: tuple[Shortfall, ...]
     paths: tuple[InletPath, ...]
+    meetings: tuple[Meeting, ...]
     crossings: tuple[Crossing, ...]
     takeoff: tuple[TakeoffLine, ...]
+    setbacks: tuple[Finding, ...]
     findings: tuple[Finding, ...]
 
 
 def analyse(job: Job, before: Review | None = None) -> Review:
-    """Return the review of a job; ``before`` is an earlier review whose stages are kept where their inputs are the same."""
-    network = Network(runs=(), inlets=(), outfalls=(), adrift=())
-    return Review(job=job, network=network, profiles={}, grades={}, levels={}, paths=(), crossings=(), takeoff=(), findings=())
+    """Return the review of a job.
+
+    Parameters
+    ----------
+    before : an earlier review; its stages are kept where their inputs are the same objects, and the result is equal to that
+        of a review without it
+    """
+    surface = _surface(job, before)
+    network = _network(job, before)
+    same_surface = before is not None and before.surface is surface
+    found: list[Finding] = shot_findings(job, surface) + _outline_findings(job) + shape_findings(job, network)
+    profile: dict[str, Profile] = {}
+    grades: dict[str, Grade] = {}
+    levels: dict[str, StructureLevels] = {}
+    short: tuple[Shortfall, ...] = ()
+    inverts: dict[str, tuple[float, float]] = {}
+    bounds = None
+    if surface is not None:
+        kept = (
+            {f.id: (f, before.profiles[f.id]) for f in before.network.runs}
+            if before is not None and same_surface
+            else {}
+        )
+        profile = profiles(network.runs, surface, kept)
+        ground, guess = _ground(job, surface)
+        bounds = Bounds(job, network, profile, ground)
+        inverts, short = place_inverts(bounds)
+        grades = {f.id: grade(bounds, f, *inverts[f.id]) for f in network.runs}
+        levels = _levels(bounds, guess, grades)
+    paths = inlet_paths(network, inverts, job.criteria.min_slope)
+    lines = lines_of_runs(job, network)
+    met = _meetings(job, before, network, lines)
+    crossed = crossings(job, met, lines, surface, grades)
+    setbacks = _setbacks(job, before, network, lines)
+    if bounds is not None:
+        found += fall_findings(bounds, grades, short, paths) + depth_findings(bounds, grades)
+    found += outfall_findings(job, network, paths, bounds) + crossing_findings(job, crossed) + list(setbacks)
+    if job.runs and not job.services:
+        found.append(finding("no_services", Place()))
+    return Review(
+        job=job,
+        surface=surface,
+        network=network,
+        lengths_ft={run: length_ft(points) for run, points in lines.items()},
+        profiles=profile,
+        grades=grades,
+        levels=levels,
+        shortfalls=short,
+        paths=paths,
+        meetings=met,
+        crossings=crossed,
+        takeoff=takeoff(job, network, profile, grades, levels),
+        setbacks=setbacks,
+        findings=worst_first(found),
+    )
+
+
+def _surface(job: Job, before: Review | None) -> Surface | None:
+    if before is not None and before.job.shots is job.shots:
+        return before.surface
+    return Surface(job.shots) if job.shots else None
+
+
+def _network(job: Job, before: Review | None) -> Network:
+    if before is not None and before.job.structures is job.structures and before.job.runs is job.runs:
+        return before.network
+    return orient(job)
+
+
+def _meetings(
+    job: Job, before: Review | None, network: Network, lines: dict[str, tuple[tuple[float, float], ...]]
+) -> tuple[Meeting, ...]:
+    if before is not None and before.network is network and before.job.services is job.services:
+        return before.meetings
+    return meetings(lines, job)
+
+
+def _setbacks(
+    job: Job, before: Review | None, network: Network, lines: dict[str, tuple[tuple[float, float], ...]]
+) -> tuple[Finding, ...]:
+    """Setbacks depend on the plan and the criteria alone, not on levels."""
+    if (
+        before is not None
+        and before.network is network
+        and all(
+            getattr(before.job, name) is getattr(job, name)
+            for name in ("boundary", "obstacles", "services", "structures", "runs", "criteria")
+        )
+    ):
+        return before.setbacks
+    return tuple(setback_findings(job, lines))
+
+
+def _ground(job: Job, surface: Surface) -> tuple[dict[str, float], dict[str, bool]]:
+    """Return ground level and whether it is a guess, by structure id."""
+    if not job.structures:
+        return {}, {}
+    z, guess = surface.levels_at(np.array([s.point for s in job.structures]))
+    ids = [s.id for s in job.structures]
+    return dict(zip(ids, z.tolist(), strict=True)), dict(zip(ids, guess.tolist(), strict=True))
+
+
+def _levels(bounds: Bounds, guess: dict[str, bool], grades: dict[str, Grade]) -> dict[str, StructureLevels]:
+    out: dict[str, float] = {}
+    arriving: dict[str, list[tuple[str, float]]] = {}
+    for flow in bounds.network.runs:
+        g = grades[flow.id]
+        out[flow.upstream] = min(g.invert_up_ft, out.get(flow.upstream, g.invert_up_ft))
+        arriving.setdefault(flow.downstream, []).append((flow.id, g.invert_down_ft))
+    return {
+        s.id: StructureLevels(
+            id=s.id,
+            ground_ft=bounds.ground[s.id],
+            guess=guess[s.id],
+            rim_ft=bounds.rim[s.id],
+            invert_out_ft=out.get(s.id),
+            inverts_in=tuple(sorted(arriving.get(s.id, ()))),
+        )
+        for s in bounds.job.structures
+    }
+
+
+def _outline_findings(job: Job) -> list[Finding]:
+    outlines = ([job.boundary] if job.boundary else []) + [o for o in job.obstacles if is_closed(o)]
+    valid = shapely.is_valid([shapely.Polygon(o.points) for o in outlines])
+    return [
+        finding("outline_crosses", Place(ids=(o.id,), point=o.points[0]), thing=o.id)
+        for o, fine in zip(outlines, valid, strict=True)
+        if not fine
+    ]

@@ -1,6 +1,7 @@
 """Plain questions about a job: which thing, which points, how long. No edits and no review here."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 from math import hypot
 
 from drainsketch.job.model import COLLECTIONS, Boundary, Job, Obstacle, Point, Run, Service, Structure, Thing
@@ -52,7 +53,7 @@ def runs_at(job: Job, structure_id: str) -> tuple[Run, ...]:
 
 def length_ft(points: tuple[Point, ...]) -> float:
     """Return the plan length of a polyline, ft."""
-    return sum(hypot(bx - ax, by - ay) for (ax, ay), (bx, by) in zip(points, points[1:], strict=False))
+    return sum(hypot(bx - ax, by - ay) for (ax, ay), (bx, by) in pairwise(points))
 
 
 def extent(job: Job) -> tuple[float, float, float, float] | None:

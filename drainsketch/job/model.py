@@ -39,7 +39,7 @@ class Frozen(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A value: equal by content, never changed in place."""
 
 
-class Header(Frozen):
+class Header(Frozen, frozen=True):
     """Whose job it is and how its numbers are shown."""
 
     title: Word = ""
@@ -52,14 +52,14 @@ class Header(Frozen):
     notes: Text = ""
 
 
-class Boundary(Frozen):
+class Boundary(Frozen, frozen=True):
     """The lot line: where the owner may dig."""
 
     id: Id
     points: Ring
 
 
-class Obstacle(Frozen):
+class Obstacle(Frozen, frozen=True):
     """Something on or in the ground that a trench has to respect.
 
     A building, hardscape, bed, septic or other obstacle is a closed outline (three points or more); a fence is a line;
@@ -73,7 +73,7 @@ class Obstacle(Frozen):
     name: Word = ""
 
 
-class Downspout(Frozen):
+class Downspout(Frozen, frozen=True):
     """Where roof water comes down, and the roof area (plan view) that feeds it."""
 
     id: Id
@@ -82,7 +82,7 @@ class Downspout(Frozen):
     name: Word = ""
 
 
-class Service(Frozen):
+class Service(Frozen, frozen=True):
     """A buried service. ``depth_top_ft`` is from the ground to its top; None is 'nobody knows yet'."""
 
     id: Id
@@ -94,7 +94,7 @@ class Service(Frozen):
     name: Word = ""
 
 
-class Shot(Frozen):
+class Shot(Frozen, frozen=True):
     """A ground point with an elevation."""
 
     id: Id
@@ -103,7 +103,7 @@ class Shot(Frozen):
     name: Word = ""
 
 
-class Structure(Frozen):
+class Structure(Frozen, frozen=True):
     """A basin, fitting, cleanout, downspout inlet or outfall.
 
     ``rim_ft`` None means flush with the ground. ``invert_ft`` pins the invert of the pipe that leaves (at an outfall: that
@@ -122,7 +122,7 @@ class Structure(Frozen):
     name: Word = ""
 
 
-class Run(Frozen):
+class Run(Frozen, frozen=True):
     """Pipe between two structures, drawn as a polyline; ``via`` holds its bends. Which way it was drawn does not matter.
 
     ``use`` 'drain' is perforated pipe in stone, 'solid' is pipe in backfill. ``start_invert_ft`` and ``end_invert_ft`` pin
@@ -142,7 +142,7 @@ class Run(Frozen):
     name: Word = ""
 
 
-class Criteria(Frozen):
+class Criteria(Frozen, frozen=True):
     """The limits this job is held to. Defaults and their sources: ``resources/catalogue/criteria.toml``."""
 
     min_slope: Slope = 0.01
@@ -164,7 +164,7 @@ class Criteria(Frozen):
     stone_tons_per_yd3: Annotated[float, Meta(ge=0.5, le=3)] = 1.35
 
 
-class Job(Frozen):
+class Job(Frozen, frozen=True):
     """One yard, all that the user said about it."""
 
     header: Header = Header()

@@ -35,7 +35,11 @@ class Profile(Struct, frozen=True):
 
 
 class Grade(Struct, frozen=True):
-    """The placed pipe of one run: inverts at its ends, and what it makes of cover and cut along the way."""
+    """The placed pipe of one run: inverts at its ends, and what it makes of cover and cut along the way.
+
+    Least cover is taken upstream of ``cover_from_station_ft``: below it lies the taper where pipe comes out into the open at
+    an outfall and no cover can be asked (unless the whole run lies in it).
+    """
 
     run_id: str
     length_ft: float
@@ -52,10 +56,24 @@ class Grade(Struct, frozen=True):
     least_cut_ft: float
     greatest_cut_ft: float
     greatest_cut_station_ft: float
+    cover_from_station_ft: float = 0.0
 
     def invert_at(self, station_ft: float) -> float:
         """Return the invert at a station, ft; straight grade between the ends."""
         return self.invert_down_ft + self.slope * station_ft
+
+
+class Shortfall(Struct, frozen=True):
+    """A structure whose water cannot leave: the invert it needs is above the highest its ground allows, ft."""
+
+    structure: str
+    needed_ft: float
+    highest_ft: float
+
+    @property
+    def short_ft(self) -> float:
+        """How much fall is missing, ft."""
+        return self.needed_ft - self.highest_ft
 
 
 class StructureLevels(Struct, frozen=True):

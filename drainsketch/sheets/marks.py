@@ -37,7 +37,7 @@ class Band(Struct, frozen=True):
 
 
 class Sign(Struct, frozen=True):
-    """A symbol of fixed size on paper and screen; ``turn_deg`` is counterclockwise from east. ``text`` is written in it."""
+    """A symbol of fixed size on paper and screen; ``turn_deg`` is counterclockwise from east; ``text`` stands in it."""
 
     at: Point
     symbol: str
@@ -47,7 +47,11 @@ class Sign(Struct, frozen=True):
 
 
 class Label(Struct, frozen=True):
-    """Words that belong to a point, or (``along``) to a leg whose direction they follow. Low rank is placed first."""
+    """Words that belong to a point, or (``along``) to a leg whose direction they follow. Low rank is placed first.
+
+    ``text`` may have several lines: the first is in ``lettering``, the others in 'level'. Along a leg with
+    ``clear_pt`` 0 the words stand on the line itself.
+    """
 
     at: Point
     text: str
@@ -62,7 +66,7 @@ Mark = Stroke | Disc | Band | Sign | Label
 
 
 class PlanMarks(Struct, frozen=True):
-    """The marks of a plan in painting order: what is there, what is to be built, flags; words are placed last."""
+    """The marks of a plan in painting order: what is on the ground, what lies in it (services too), flags, words."""
 
     ground: tuple[Mark, ...]
     drains: tuple[Mark, ...]

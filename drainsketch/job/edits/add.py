@@ -55,6 +55,8 @@ def check_run_ends(job: Job, run: Run) -> None:
     ids = {s.id for s in job.structures}
     for end in (run.start, run.end):
         if end not in ids:
-            raise EditError(f"{run.id}: there is no structure {end}; start and end a run at a basin, fitting or outfall")
+            raise EditError(
+                f"{run.id}: there is no structure {end}; start and end a run at a basin, fitting or outfall"
+            )
     if run.start == run.end:
         raise EditError(f"{run.id}: starts and ends at {run.start}; end it at another structure")

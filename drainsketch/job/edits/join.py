@@ -1,5 +1,6 @@
 """Join pipe into a run that is already there."""
 
+from itertools import pairwise
 from math import hypot
 
 from msgspec.structs import replace
@@ -43,7 +44,7 @@ def _clean(via: tuple[Point, ...], end: Point) -> tuple[Point, ...]:
 def _nearest_on(points: tuple[Point, ...], at: Point) -> tuple[int, Point]:
     """Return the leg (by its first point) and the place on a polyline nearest to a point."""
     best: tuple[float, int, Point] | None = None
-    for leg, ((ax, ay), (bx, by)) in enumerate(zip(points, points[1:], strict=False)):
+    for leg, ((ax, ay), (bx, by)) in enumerate(pairwise(points)):
         dx, dy = bx - ax, by - ay
         along = ((at[0] - ax) * dx + (at[1] - ay) * dy) / ((dx * dx + dy * dy) or 1.0)
         along = min(1.0, max(0.0, along))

@@ -66,7 +66,9 @@ def move_vertex(job: Job, thing_id: str, index: int, to: Point) -> Job:
 def insert_vertex(job: Job, thing_id: str, index: int, at: Point) -> Job:
     """Return the job with a vertex put in before vertex ``index`` (or after the last). Raises EditError as above."""
     old = _need(job, thing_id, index, 1)
-    if not isinstance(old, Run | Boundary | Obstacle | Service) or (isinstance(old, Obstacle) and old.kind in ("tree", "well")):
+    if not isinstance(old, Run | Boundary | Obstacle | Service) or (
+        isinstance(old, Obstacle) and old.kind in ("tree", "well")
+    ):
         raise EditError(f"{thing_id}: it is one point and has no bends")
     points = bends(old)
     return replaced(job, _with_bends(old, (*points[:index], at, *points[index:])))

@@ -1,0 +1,263 @@
+"""The command line.
+
+Exit codes: 0 done (for check: nothing at stop level), 1 check found something at stop level, 2 a file or an argument cannot be
+read or written, 3 a fault in the program. Errors go to standard error as one line that names the file and the place.
+"""
+
+import argparse
+import os
+import sys
+import traceback
+from collections.abc import Sequence
+from pathlib import Path
+
+from drainsketch.errors import DrainsketchError, SheetError
+from drainsketch.files.jobfile import read_job
+from drainsketch.job.model import Job
+from drainsketch.resources import sample_jobs
+from drainsketch.review import Review, analyse
+from drainsketch.wording import Words, languages
+
+PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
+SAFETY = (
+    "drainsketch does not say that a dig is safe. Call 811 before digging; local codes, the one-call center,\n"
+    "the utility owner and licensed people decide."
+)
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    try:
+        options = _parser().parse_args(_with_command(arguments))
+        code: int = options.do(options)
+        sys.stdout.flush()
+        return code
+    except DrainsketchError as fault:
+        _complain(str(fault))
+        return 2
+    except BrokenPipeError:  # the reader of our output went away, as with `| head`
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as fault:
+        if os.environ.get("DRAINSKETCH_TRACE"):
+            traceback.print_exc()
+        _complain(f"a fault in the program, please report it: {type(fault).__name__}: {fault}")
+        return 3
+
+
+def open_window() -> int:
+    """Open the window; the entry point without a console."""
+    return main(["window", *sys.argv[1:]])
+
+
+def _complain(sentence: str) -> None:
+    print("drainsketch: " + " ".join(sentence.split()), file=sys.stderr)
+
+
+COMMANDS = ("window", "check", "sheets", "takeoff", "export", "picture", "schema", "samples")
+
+
+def _with_command(arguments: list[str]) -> list[str]:
+    """Return the arguments with 'window' put before a bare job file, or when there are none."""
+    if arguments and (arguments[0] in COMMANDS or arguments[0].startswith("-")):
+        return arguments
+    return ["window", *arguments]
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="drainsketch",
+        description="Sketch a yard drain, prove it falls, count it and print it to scale.",
+        epilog=SAFETY,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+
+    window = commands.add_parser("window", help="open the window (so does a job file alone)")
+    window.add_argument("job", nargs="?", type=Path)
+    window.set_defaults(do=_window)
+
+    check = commands.add_parser("check", help="print the findings; exit 1 when one is at stop level")
+    check.add_argument("job", type=Path)
+    check.add_argument("--json", action="store_true", help="print everything the review knows, as JSON")
+    check.add_argument("--lang", choices=languages(), default="en")
+    check.set_defaults(do=_check)
+
+    sheets = commands.add_parser("sheets", help="write the plan and its schedules as PDF")
+    sheets.add_argument("job", type=Path)
+    sheets.add_argument("-o", "--output", type=Path, required=True)
+    sheets.add_argument("--paper", choices=PAPERS, default="letter")
+    sheets.add_argument("--for", dest="audience", choices=("crew", "owner", "all"), default="crew")
+    sheets.add_argument("--lang", choices=languages(), default="en")
+    sheets.add_argument("--scale", type=_scale, help="10 for 1 in = 10 ft, or 1:100; without it the largest that fits")
+    sheets.set_defaults(do=_sheets)
+
+    takeoff = commands.add_parser("takeoff", help="print the quantities")
+    takeoff.add_argument("job", type=Path)
+    takeoff.add_argument("--json", action="store_true")
+    takeoff.add_argument("--csv", type=Path, metavar="FILE", help="write a CSV file")
+    takeoff.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet")
+    takeoff.add_argument("--lang", choices=languages(), default="en")
+    takeoff.set_defaults(do=_takeoff)
+
+    export = commands.add_parser("export", help="write the plan as .dxf, .geojson or .csv (points to stake out)")
+    export.add_argument("job", type=Path)
+    export.add_argument("-o", "--output", type=Path, required=True)
+    export.set_defaults(do=_export)
+
+    picture = commands.add_parser("picture", help="write a PNG picture of the window with the job in it")
+    picture.add_argument("job", type=Path)
+    picture.add_argument("-o", "--output", type=Path, required=True)
+    picture.add_argument("--size", type=_size, default=(1366, 768), metavar="WxH")
+    picture.set_defaults(do=_picture)
+
+    schema = commands.add_parser("schema", help="print a JSON Schema: of the job file, or of what --json prints")
+    schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff"), default="job")
+    schema.set_defaults(do=_schema)
+
+    samples = commands.add_parser("samples", help="list the sample yards that ship with the program")
+    samples.set_defaults(do=_samples)
+    return parser
+
+
+def _scale(text: str) -> float:
+    """Return feet per inch of paper from '10' (1 in = 10 ft) or '1:100'."""
+    try:
+        value = float(text.removeprefix("1:")) / (12 if text.startswith("1:") else 1)
+    except ValueError:
+        value = 0.0
+    if not 0 < value < 10_000:
+        raise argparse.ArgumentTypeError(f"{text} is not a scale; write 10 for 1 in = 10 ft, or 1:100")
+    return value
+
+
+def _size(text: str) -> tuple[int, int]:
+    width, _, height = text.lower().partition("x")
+    if width.isdecimal() and height.isdecimal() and 200 <= int(width) <= 8000 and 200 <= int(height) <= 8000:
+        return int(width), int(height)
+    raise argparse.ArgumentTypeError(f"{text} is not a size; write for example 1366x768")
+
+
+def _reviewed(path: Path) -> tuple[Job, Review]:
+    job = read_job(path)
+    return job, analyse(job)
+
+
+def _guard(output: Path, job: Path) -> None:
+    """Refuse to write over the job itself."""
+    if output.exists() and job.exists() and output.samefile(job):
+        raise SheetError(f"{output}: that is the job file itself; name another file to write to")
+
+
+def _window(options: argparse.Namespace) -> int:
+    from drainsketch.desk.app import run
+
+    return run(options.job)
+
+
+def _check(options: argparse.Namespace) -> int:
+    job, review = _reviewed(options.job)
+    if options.json:
+        from drainsketch.exports.report import check_report, json_text
+
+        print(json_text(check_report(review, options.lang)))
+    else:
+        words = Words(options.lang, job.header.units)
+        for f in review.findings:
+            print(f"{words.word('findings.level.' + f.level):7} {words.sentence(f)}")
+        counts = [sum(f.level == level for f in review.findings) for level in ("stop", "settle", "note")]
+        print("{} stop, {} settle, {} note".format(*counts))
+        print(SAFETY)
+    return 1 if any(f.level == "stop" for f in review.findings) else 0
+
+
+def _sheets(options: argparse.Namespace) -> int:
+    from drainsketch.sheets.book import write_sheets
+
+    job, review = _reviewed(options.job)
+    _guard(options.output, options.job)
+    pages = write_sheets(
+        job,
+        review,
+        options.output,
+        paper=options.paper,
+        scale_ft_per_in=options.scale,
+        audience=options.audience,
+        lang=options.lang,
+    )
+    print(f"{options.output}: {len(pages)} pages")
+    return 0
+
+
+def _takeoff(options: argparse.Namespace) -> int:
+    job, review = _reviewed(options.job)
+    for output in (options.csv, options.xlsx):
+        if output is not None:
+            _guard(output, options.job)
+    if options.csv is not None:
+        from drainsketch.exports.csv import write_takeoff_csv
+
+        write_takeoff_csv(job, review, options.csv, options.lang)
+    if options.xlsx is not None:
+        from drainsketch.exports.xlsx import write_takeoff_xlsx
+
+        write_takeoff_xlsx(job, review, options.xlsx, options.lang)
+    if options.json:
+        from drainsketch.exports.report import json_text, takeoff_report
+
+        print(json_text(takeoff_report(review, options.lang)))
+    elif options.csv is None and options.xlsx is None:
+        words = Words(options.lang, job.header.units)
+        for line in review.takeoff:
+            print(f"{line.quantity:10.2f} {line.unit:5} {words.item(line)}")
+    return 0
+
+
+def _export(options: argparse.Namespace) -> int:
+    job, review = _reviewed(options.job)
+    _guard(options.output, options.job)
+    match options.output.suffix.lower():
+        case ".dxf":
+            from drainsketch.exports.dxf import write_dxf
+
+            write_dxf(job, review, options.output)
+        case ".geojson":
+            from drainsketch.exports.geojson import write_geojson
+
+            write_geojson(job, review, options.output)
+        case ".csv":
+            from drainsketch.exports.csv import write_points_csv
+
+            write_points_csv(job, review, options.output)
+        case ".xml":
+            raise SheetError(
+                f"{options.output}: XML is left out, since no schema is at hand to hold it against; use .dxf"
+            )
+        case other:
+            raise SheetError(f"{options.output}: cannot write '{other}'; end the name in .dxf, .geojson or .csv")
+    return 0
+
+
+def _picture(options: argparse.Namespace) -> int:
+    from drainsketch.desk.picture import save_picture
+
+    _guard(options.output, options.job)
+    save_picture(options.job, options.output, options.size)
+    return 0
+
+
+def _schema(options: argparse.Namespace) -> int:
+    import json
+
+    from drainsketch.exports.report import report_schema
+    from drainsketch.files.schema import job_schema
+
+    print(json.dumps(job_schema() if options.of == "job" else report_schema(options.of), indent=2))
+    return 0
+
+
+def _samples(options: argparse.Namespace) -> int:
+    for name in sorted(f.name for f in sample_jobs().iterdir() if f.name.endswith(".drainjob")):
+        print(sample_jobs().joinpath(name))
+    return 0

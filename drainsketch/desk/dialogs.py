@@ -1,0 +1,84 @@
+"""Every question the window asks in a dialog of its own goes through one small object, so that a test can answer."""
+
+from pathlib import Path
+from typing import Literal
+
+from PySide6.QtCore import QUrl
+from PySide6.QtGui import QDesktopServices
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+JOB_SUFFIX = ".drainjob"
+JOB_FILTER = f"Drain jobs (*{JOB_SUFFIX})"
+
+Leave = Literal["save", "discard", "cancel"]
+Clash = Literal["overwrite", "save as", "cancel"]
+
+
+class Dialogs:
+    """Asks and tells; ``parent`` is the window the dialogs belong to."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        self.parent = parent
+
+    def ask_open(self, folder: Path) -> Path | None:
+        """Ask which job to open; None when the user thinks better of it."""
+        name, _ = QFileDialog.getOpenFileName(self.parent, "Open a job", str(folder), f"{JOB_FILTER};;All files (*)")
+        return Path(name) if name else None
+
+    def ask_save(self, suggested: Path, title: str, suffix: str, kinds: str) -> Path | None:
+        """Ask where to write a file; the suffix is added when left out, and overwriting is asked about."""
+        dialog = QFileDialog(self.parent, title, str(suggested.parent), kinds)
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.setDefaultSuffix(suffix.lstrip("."))
+        dialog.selectFile(suggested.name)
+        if not dialog.exec():
+            return None
+        chosen = dialog.selectedFiles()
+        return Path(chosen[0]) if chosen else None
+
+    def ask_leave(self, name: str) -> Leave:
+        """Ask what becomes of unsaved work."""
+        keep = QMessageBox.StandardButton
+        box = self._box(QMessageBox.Icon.Question, f"{name} has changes that are not saved.", "Save them before leaving this job?")
+        box.setStandardButtons(keep.Save | keep.Discard | keep.Cancel)
+        box.setDefaultButton(keep.Save)
+        box.exec()
+        pressed = box.standardButton(box.clickedButton())
+        return "save" if pressed == keep.Save else "discard" if pressed == keep.Discard else "cancel"
+
+    def ask_clash(self, name: str) -> Clash:
+        """Ask what to do when the file on disk is no longer the one that was opened."""
+        box = self._box(
+            QMessageBox.Icon.Warning,
+            f"{name} has changed on disk since it was opened here.",
+            "Saving over it loses what was written there. Save this job under another name instead?",
+        )
+        other = box.addButton("Save As…", QMessageBox.ButtonRole.AcceptRole)
+        over = box.addButton("Save Over It", QMessageBox.ButtonRole.DestructiveRole)
+        box.addButton(QMessageBox.StandardButton.Cancel)
+        box.setDefaultButton(other)
+        box.exec()
+        pressed = box.clickedButton()
+        return "save as" if pressed is other else "overwrite" if pressed is over else "cancel"
+
+    def confirm(self, question: str, more: str, yes: str) -> bool:
+        """Ask a question with one way on and a Cancel."""
+        box = self._box(QMessageBox.Icon.Question, question, more)
+        on = box.addButton(yes, QMessageBox.ButtonRole.AcceptRole)
+        box.addButton(QMessageBox.StandardButton.Cancel)
+        box.setDefaultButton(on)
+        box.exec()
+        return box.clickedButton() is on
+
+    def tell(self, sentence: str, more: str = "") -> None:
+        """Say something that must be read before going on."""
+        self._box(QMessageBox.Icon.Information, sentence, more).exec()
+
+    def show_file(self, path: Path) -> None:
+        """Open a written file in the system's own viewer."""
+        QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
+
+    def _box(self, sign: QMessageBox.Icon, sentence: str, more: str) -> QMessageBox:
+        box = QMessageBox(sign, "drainsketch", sentence, QMessageBox.StandardButton.NoButton, self.parent)
+        box.setInformativeText(more)
+        return box

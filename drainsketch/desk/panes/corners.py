@@ -1,0 +1,84 @@
+"""The corners or bends of a thing as a table, for those who would rather type than drag."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHeaderView, QPushButton, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
+
+from drainsketch.desk.session import Session
+from drainsketch.errors import DrainsketchError
+from drainsketch.job import units as u
+from drainsketch.job.ask import thing
+from drainsketch.job.edits.move import bends, move_vertex, remove_vertex
+from drainsketch.job.model import Boundary, Obstacle, Run, Service, Thing
+
+ROW_PX = 30
+
+
+def has_corners(shown: Thing) -> bool:
+    """Return whether a thing has corners or bends that can be typed."""
+    if isinstance(shown, Obstacle):
+        return len(shown.points) > 1
+    return isinstance(shown, Boundary | Service) or (isinstance(shown, Run) and bool(shown.via))
+
+
+class Corners(QWidget):
+    """East and north of each corner; a changed cell moves it, Remove takes it out."""
+
+    def __init__(self, session: Session, thing_id: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._id = thing_id
+        self.table = QTableWidget(0, 2, self)
+        self.table.setHorizontalHeaderLabels(["East", "North"])
+        self.table.setAccessibleName("Corners")
+        self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        self.table.verticalHeader().setDefaultSectionSize(ROW_PX)
+        self.table.setTabKeyNavigation(False)
+        self.table.cellChanged.connect(self._changed)
+        self.remove = QPushButton("Remove Corner", self)
+        self.remove.clicked.connect(self._remove)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.addWidget(self.table)
+        box.addWidget(self.remove, alignment=Qt.AlignmentFlag.AlignLeft)
+        self.show_values()
+
+    def show_values(self) -> None:
+        """Show the corners as they are now."""
+        shown = thing(self._session.job, self._id)
+        if shown is None:
+            return
+        points = bends(shown)
+        units = self._session.job.header.units
+        self.table.blockSignals(True)
+        self.table.setRowCount(len(points))
+        for row, point in enumerate(points):
+            for column, feet in enumerate(point):
+                item = QTableWidgetItem(u.format_length(feet, units))
+                item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+                self.table.setItem(row, column, item)
+        self.table.blockSignals(False)
+        self.table.setFixedHeight(min(6, len(points)) * ROW_PX + 36)
+
+    def _changed(self, row: int, column: int) -> None:
+        shown = thing(self._session.job, self._id)
+        item = self.table.item(row, column)
+        if shown is None or item is None:
+            return
+        east, north = bends(shown)[row]
+        try:
+            feet = u.parse_length_ft(item.text(), self._session.job.header.units)
+            to = (feet, north) if column == 0 else (east, feet)
+            self._session.apply(move_vertex(self._session.job, self._id, row, to), f"move a corner of {self._id}")
+        except DrainsketchError as fault:
+            self._session.tell(str(fault))
+        self.show_values()
+
+    def _remove(self) -> None:
+        row = self.table.currentRow()
+        if row < 0:
+            self._session.tell("Choose the corner to remove in the table first.")
+            return
+        try:
+            self._session.apply(remove_vertex(self._session.job, self._id, row), f"remove a corner of {self._id}")
+        except DrainsketchError as fault:
+            self._session.tell(str(fault))

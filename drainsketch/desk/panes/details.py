@@ -1,0 +1,203 @@
+"""Details of the selection: its fields to change, and what the review says about it."""
+
+from collections import Counter
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from drainsketch.desk.panes.corners import Corners, has_corners
+from drainsketch.desk.panes.facts import Facts, facts, kind_of
+from drainsketch.desk.panes.fields import Field, fields_of
+from drainsketch.desk.panes.form import Form
+from drainsketch.desk.panes.values import Value
+from drainsketch.desk.session import Session
+from drainsketch.job.ask import thing
+from drainsketch.job.edits.change import change
+from drainsketch.job.edits.remove import remove
+from drainsketch.job.model import Job, Obstacle, Structure, Thing
+from drainsketch.wording import Words
+
+NOTHING = "Nothing is selected. Click something on the plan, or a finding below, to see and change it here."
+
+
+def value_of(shown: Thing, name: str) -> Value:
+    """Return the value of a field; ``point.x`` is a part, also of the one point of a tree or a well."""
+    if name in ("point.x", "point.y"):
+        point = shown.points[0] if isinstance(shown, Obstacle) else shown.point  # type: ignore[union-attr]
+        return point[name == "point.y"]
+    value: Value = getattr(shown, name)
+    return value
+
+
+def with_field(job: Job, shown: Thing, name: str, value: Value) -> Job:
+    """Return the job with one field changed, and what no longer means anything cleared. Raises EditError."""
+    fields: dict[str, Any] = {name: value}
+    if name in ("point.x", "point.y"):
+        old = shown.points[0] if isinstance(shown, Obstacle) else shown.point  # type: ignore[union-attr]
+        point = (value, old[1]) if name == "point.x" else (old[0], value)
+        fields = {"points": (point,)} if isinstance(shown, Obstacle) else {"point": point}
+    elif name == "kind" and isinstance(shown, Structure):
+        kept = {"outfall": "outfall", "basin": "size_in", "downspout inlet": "downspout"}
+        fields |= {field: None for kind, field in kept.items() if kind != value}
+    elif name == "kind" and isinstance(shown, Obstacle) and value != "tree":
+        fields["trunk_diameter_in"] = None
+    elif name == "name":
+        fields[name] = value or ""
+    return change(job, shown.id, **fields)
+
+
+class DetailsPane(QScrollArea):
+    """Shows the one thing that is selected as a form, several as a count with what can be done to all."""
+
+    show_on_plan = Signal(tuple)  # ids
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName("Details of the selection")
+        self._session = session
+        self._built_for: tuple[object, ...] = ("nothing yet",)
+        self.form: Form | None = None
+        self._corners: Corners | None = None
+        self._facts = _FactsTable()
+        self._title = QLabel()
+        session.selected.connect(self.refresh)
+        session.changed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the selection as it is now; widgets stay while the same thing is shown, so that typing goes on."""
+        shown = self._one()
+        job = self._session.job
+        built_for = (self._session.selection, fields_of(shown, job) if shown else None, bool(shown and has_corners(shown)))
+        if built_for != self._built_for:
+            self._built_for = built_for
+            self._build(shown)
+        if shown is None:
+            return
+        units = job.header.units
+        words = Words(units=units)
+        self._title.setText(_title(shown))
+        if self.form is not None:
+            self.form.show_values(lambda name: value_of(shown, name), units)
+        if self._corners is not None:
+            self._corners.show_values()
+        self._facts.show_facts(facts(self._session.review, shown, words))
+
+    def _one(self) -> Thing | None:
+        chosen = self._session.selection
+        return thing(self._session.job, chosen[0]) if len(chosen) == 1 else None
+
+    def _build(self, shown: Thing | None) -> None:
+        body = QWidget()
+        box = QVBoxLayout(body)
+        box.setContentsMargins(10, 8, 10, 10)
+        box.setSpacing(8)
+        self._title = QLabel(_count(self._session) if shown is None else _title(shown))
+        self._title.setWordWrap(True)
+        if self._session.selection:
+            font = self._title.font()
+            font.setBold(True)
+            self._title.setFont(font)
+        box.addWidget(self._title)
+        self.form = self._corners = None
+        self._facts = _FactsTable()
+        if shown is not None:
+            fields = fields_of(shown, self._session.job)
+            if fields:
+                self.form = Form(fields, self._write)
+                box.addWidget(self.form)
+            box.addWidget(self._facts)
+            if has_corners(shown):
+                self._corners = Corners(self._session, shown.id)
+                box.addWidget(self._corners)
+        if self._session.selection:
+            box.addLayout(self._buttons())
+        box.addStretch(1)
+        old = self.takeWidget()
+        if old is not None:
+            old.hide()
+            old.deleteLater()  # not at once: the field that was changed may still be speaking
+        self.setWidget(body)
+
+    def _buttons(self) -> QHBoxLayout:
+        line = QHBoxLayout()
+        show = QPushButton("Show on Plan")
+        show.clicked.connect(lambda: self.show_on_plan.emit(self._session.selection))
+        delete = QPushButton("Delete")
+        delete.setToolTip("Delete what is selected (Del); a structure takes its runs along")
+        delete.clicked.connect(self._delete)
+        line.addWidget(show)
+        line.addWidget(delete)
+        line.addStretch(1)
+        return line
+
+    def _write(self, field: Field, value: Value) -> None:
+        shown = self._one()
+        if shown is not None:
+            job = with_field(self._session.job, shown, field.name, value)
+            self._session.apply(job, f"change {field.label.lower()} of {shown.id}")
+
+    def _delete(self) -> None:
+        delete_selected(self._session)
+
+
+def delete_selected(session: Session) -> None:
+    """Delete what is selected, as one step."""
+    ids = session.selection
+    if ids:
+        what = ids[0] if len(ids) == 1 else f"{len(ids)} things"
+        session.apply(remove(session.job, ids), f"delete {what}")
+
+
+def _title(shown: Thing) -> str:
+    kind = kind_of(shown)
+    if shown.id.rstrip("0123456789").rstrip("-") in (kind.replace(" ", "-"), "boundary"):
+        return kind[:1].upper() + kind[1:]
+    return f"{shown.id}   {kind}"
+
+
+def _count(session: Session) -> str:
+    if not session.selection:
+        return NOTHING
+    chosen = [t for i in session.selection if (t := thing(session.job, i)) is not None]
+    counts = Counter(kind_of(t) for t in chosen)
+    return f"{len(chosen)} selected: " + ", ".join(f"{n} {kind}" for kind, n in counts.most_common())
+
+
+class _FactsTable(QFrame):
+    """Two columns of words under a heading."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 4, 0, 0)
+        self._grid.setVerticalSpacing(3)
+        self._grid.setColumnStretch(0, 2)
+        self._grid.setColumnStretch(1, 3)
+        self._cells: list[tuple[QLabel, QLabel]] = []
+
+    def show_facts(self, rows: Facts) -> None:
+        """Show these rows and no others; labels are kept and filled anew."""
+        while len(self._cells) < len(rows):
+            at = len(self._cells)
+            pair = (QLabel(), QLabel())
+            for column, label in enumerate(pair):
+                label.setWordWrap(True)
+                label.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+                self._grid.addWidget(label, at, column)
+            pair[0].setProperty("quiet", True)
+            pair[1].setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+            self._cells.append(pair)
+        for at, pair in enumerate(self._cells):
+            name, text = rows[at] if at < len(rows) else ("", "")
+            pair[0].setText(name)
+            pair[1].setText(text)
+            for label in pair:
+                label.setVisible(at < len(rows))
+        self.setVisible(bool(rows))
+
+

@@ -1,0 +1,96 @@
+"""What the review says about one thing, as label and text. Nothing is computed here."""
+
+from drainsketch.job.ask import is_closed, length_ft, points_of, structures_by_id
+from drainsketch.job.model import Downspout, Run, Service, Shot, Structure, Thing
+from drainsketch.network.results import Crossing
+from drainsketch.review import Review
+from drainsketch.wording import Words
+
+Facts = tuple[tuple[str, str], ...]
+
+
+def kind_of(thing: Thing) -> str:
+    """Return the trade word for a thing."""
+    match thing:
+        case Structure() if thing.kind == "outfall":
+            return f"outfall, {thing.outfall}" if thing.outfall else "outfall"
+        case Run():
+            return f"run, {'perforated drain' if thing.use == 'drain' else 'solid pipe'}"
+        case Service():
+            return thing.kind if thing.kind in ("drain line", "unidentified") else f"{thing.kind} service"
+        case Shot():
+            return "shot"
+        case Downspout():
+            return "downspout"
+        case _:
+            return getattr(thing, "kind", "lot line")
+
+
+def facts(review: Review, thing: Thing, words: Words) -> Facts:
+    """Return what is known about a thing, most wanted first."""
+    match thing:
+        case Run():
+            return _of_run(review, thing, words)
+        case Structure():
+            return _of_structure(review, thing, words)
+        case Service():
+            return (_length(review, thing, words), *_crossings([c for c in review.crossings if c.other == thing.id], words))
+        case Shot() | Downspout():
+            return ()
+        case _:
+            return (_length(review, thing, words),) if len(points_of(thing, {})) > 1 else ()
+
+
+def _length(review: Review, thing: Thing, words: Words) -> tuple[str, str]:
+    points = points_of(thing, structures_by_id(review.job))
+    closed = is_closed(thing)
+    return "Around" if closed else "Length", words.length(length_ft((*points, points[0]) if closed else points))
+
+
+def _of_run(review: Review, run: Run, words: Words) -> Facts:
+    out = [_length(review, run, words)]
+    flow = next((r for r in review.network.runs if r.id == run.id), None)
+    if flow is not None:
+        out.append(("Flows", f"{flow.upstream} to {flow.downstream}"))
+    grade = review.grades.get(run.id)
+    if grade is not None:
+        out += [
+            ("Slope", words.slope(grade.slope)),
+            ("Invert, up end", words.level(grade.invert_up_ft)),
+            ("Invert, down end", words.level(grade.invert_down_ft)),
+            ("Cover", f"{words.length(grade.least_cover_ft)} to {words.length(grade.greatest_cover_ft)}"),
+            ("Cut", f"{words.length(grade.least_cut_ft)} to {words.length(grade.greatest_cut_ft)}"),
+        ]
+    return (*out, *_crossings([c for c in review.crossings if run.id in (c.run_id, c.other)], words))
+
+
+def _of_structure(review: Review, structure: Structure, words: Words) -> Facts:
+    out: list[tuple[str, str]] = []
+    levels = review.levels.get(structure.id)
+    if levels is not None:
+        out.append(("Ground", words.level(levels.ground_ft) + (" (guess: outside the shots)" if levels.guess else "")))
+        if structure.kind != "outfall":
+            out.append(("Rim", words.level(levels.rim_ft)))
+        out += [(f"Invert in, {run_id}", words.level(invert)) for run_id, invert in levels.inverts_in]
+        if levels.invert_out_ft is not None:
+            out.append(("Invert out", words.level(levels.invert_out_ft)))
+    for path in review.paths:
+        if path.inlet == structure.id:
+            fall = "" if path.fall_ft is None else f", falls {words.length(path.fall_ft)}"
+            out.append((f"To {path.outfall}", f"{words.length(path.length_ft)}{fall}"))
+            if path.tightest_run is not None and path.slope_to_spare is not None:
+                out.append(("Tightest run", f"{path.tightest_run}: {words.slope(path.slope_to_spare)} over its least slope"))
+    return tuple(out)
+
+
+def _crossings(crossings: list[Crossing], words: Words) -> Facts:
+    return tuple((f"Crossing {c.number}", crossing_words(c, words)) for c in crossings)
+
+
+def crossing_words(crossing: Crossing, words: Words) -> str:
+    """Return one crossing in a few words."""
+    place = f"{crossing.run_id} at {words.length(crossing.station_ft)}, {crossing.other_kind}"
+    if crossing.clearance_ft is None:
+        return f"{place}: depth unknown, expose it first"
+    gap = "they meet" if crossing.clearance_ft <= 0 else f"{words.length(crossing.clearance_ft)} clear"
+    return f"{place}: pipe {crossing.position}, {gap}"

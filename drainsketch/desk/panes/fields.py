@@ -1,0 +1,135 @@
+"""What can be changed about each kind of thing: its fields, in the order they are shown."""
+
+from typing import Literal, get_args
+
+from msgspec import Struct
+
+from drainsketch.job import model
+from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Service, Shot, Structure, Thing
+
+Quantity = Literal["text", "notes", "date", "choice", "flag", "length", "level", "inches", "slope", "area", "number"]
+
+
+class Field(Struct, frozen=True):
+    """One field: its name in the model (``point.x`` for a part), what it is called and how it is written.
+
+    ``blank`` says what an empty field means; '' when it may not be empty. ``choices`` pair a value with its words.
+    """
+
+    name: str
+    label: str
+    quantity: Quantity
+    blank: str = ""
+    choices: tuple[tuple[str | int, str], ...] = ()
+
+
+def _words(literal: object, **said: str) -> tuple[tuple[str | int, str], ...]:
+    return tuple((value, said.get(str(value).replace("-", "_").replace(" ", "_"), str(value))) for value in get_args(literal))
+
+
+NAME = Field("name", "Name", "text", blank="no name")
+POINT = (Field("point.x", "East", "length"), Field("point.y", "North", "length"))
+PIPE_WORDS = _words(model.PipeKind, corrugated="corrugated", smooth_lined="smooth-lined", sdr35="SDR 35", sch40="Schedule 40")
+UNITS_WORDS = _words(model.Units, ft_in="feet and inches", ft="feet, decimal", m="meters")
+KNOWN_WORDS = _words(
+    model.KnownBy, assumed="assumed", owner="owner says", records="from records", marked="marked on the ground", exposed="exposed and measured"
+)
+USE_WORDS = _words(model.RunUse, drain="drain: perforated, in stone", solid="solid: in backfill")
+
+HEADER = (
+    Field("title", "Job", "text", blank="untitled"),
+    Field("client", "Client", "text", blank="not given"),
+    Field("site", "Site", "text", blank="not given"),
+    Field("contractor", "Contractor", "text", blank="not given"),
+    Field("date", "Date", "date", blank="year-month-day"),
+    Field("units", "Units", "choice", choices=UNITS_WORDS),
+    Field("benchmark", "Benchmark", "text", blank="what it is and its level"),
+    Field("notes", "Notes", "notes", blank="notes for the crew"),
+)
+CRITERIA = (
+    Field("min_slope", "Least slope", "slope"),
+    Field("max_slope", "Greatest slope", "slope"),
+    Field("min_cover_in", "Least cover over pipe", "inches"),
+    Field("clearance_in", "Clearance to services", "inches"),
+    Field("hand_dig_each_side_in", "Hand-dig width, each side", "inches"),
+    Field("outfall_taper_ft", "Cover may taper near outfall", "length"),
+    Field("building_setback_ft", "Setback, building", "length"),
+    Field("septic_setback_ft", "Setback, septic", "length"),
+    Field("well_setback_ft", "Setback, well", "length"),
+    Field("root_zone_ft_per_in", "Root zone, ft per in of trunk", "number"),
+    Field("trench_width_in", "Trench width", "inches"),
+    Field("stone_bed_in", "Stone bed under pipe", "inches"),
+    Field("topsoil_cap_in", "Topsoil cap", "inches"),
+    Field("basin_sump_in", "Basin sump", "inches"),
+    Field("basin_bed_in", "Bed under basin", "inches"),
+    Field("swell", "Swell, loose to bank", "number"),
+    Field("stone_tons_per_yd3", "Stone, tons per cubic yard", "number"),
+)
+
+
+def fields_of(thing: Thing, job: Job) -> tuple[Field, ...]:
+    """Return the fields of a thing that mean something for its kind."""
+    match thing:
+        case Structure():
+            return _of_structure(thing, job)
+        case Run():
+            return _of_run(job)
+        case Service():
+            return (
+                Field("kind", "Service", "choice", choices=_words(model.ServiceKind)),
+                NAME,
+                Field("depth_top_ft", "Depth to top", "length", blank="unknown"),
+                Field("size_in", "Size", "inches", blank="unknown"),
+                Field("known_by", "Known by", "choice", choices=KNOWN_WORDS),
+            )
+        case Shot():
+            return (Field("elevation_ft", "Level", "level"), NAME, *POINT)
+        case Downspout():
+            return (NAME, Field("roof_area_ft2", "Roof area", "area"), *POINT)
+        case Obstacle():
+            return _of_obstacle(thing)
+        case Boundary():
+            return ()
+
+
+def _of_structure(thing: Structure, job: Job) -> tuple[Field, ...]:
+    out: list[Field] = [Field("kind", "Kind", "choice", choices=_words(model.StructureKind)), NAME]
+    if thing.kind == "outfall":
+        out.append(Field("outfall", "Outfall", "choice", blank="not chosen", choices=_words(model.OutfallKind)))
+    if thing.kind == "basin":
+        sizes = tuple((size, f"{size} in") for size in get_args(model.BasinSize))
+        out.append(Field("size_in", "Basin size", "choice", blank="not chosen", choices=sizes))
+    if thing.kind == "downspout inlet":
+        spouts = tuple((d.id, f"{d.id} {d.name}".strip()) for d in job.downspouts)
+        out.append(Field("downspout", "Downspout", "choice", blank="not joined", choices=spouts))
+    out.append(Field("rim_ft", "Rim", "level", blank="flush with the ground"))
+    out.append(Field("invert_ft", "Invert", "level", blank="placed by the program"))
+    return (*out, *POINT)
+
+
+def _of_run(job: Job) -> tuple[Field, ...]:
+    ends = tuple((s.id, f"{s.id} {s.name}".strip()) for s in job.structures)
+    sizes = tuple((size, f"{size} in") for size in get_args(model.PipeDiameter))
+    return (
+        NAME,
+        Field("use", "Use", "choice", choices=USE_WORDS),
+        Field("pipe", "Pipe", "choice", choices=PIPE_WORDS),
+        Field("diameter_in", "Diameter", "choice", choices=sizes),
+        Field("sock", "Filter sock", "flag"),
+        Field("start", "From", "choice", choices=ends),
+        Field("end", "To", "choice", choices=ends),
+        Field("start_invert_ft", "Invert at start", "level", blank="placed by the program"),
+        Field("end_invert_ft", "Invert at end", "level", blank="placed by the program"),
+    )
+
+
+def _of_obstacle(thing: Obstacle) -> tuple[Field, ...]:
+    kinds = _words(model.ObstacleKind)
+    points, lines = model.POINT_OBSTACLES, model.LINE_OBSTACLES
+    alike = points if thing.kind in points else lines if thing.kind in lines else ()
+    # a point cannot become an outline, so only kinds with the same shape are offered
+    choices = tuple(c for c in kinds if (c[0] in alike if alike else c[0] not in (*points, *lines)))
+    out = [Field("kind", "Kind", "choice", choices=choices), NAME]
+    if thing.kind == "tree":
+        out.append(Field("trunk_diameter_in", "Trunk diameter", "inches", blank="not measured"))
+    return (*out, *POINT) if thing.kind in points else tuple(out)

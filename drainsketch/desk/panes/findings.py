@@ -1,0 +1,228 @@
+"""The live list of findings: sign, sentence, number against limit; a click flies to the place."""
+
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QListView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from drainsketch.desk.panes.signs import paint_sign, sign_icon
+from drainsketch.desk.session import Session
+from drainsketch.desk.theme import Tones, tones_of
+from drainsketch.findings import LEVELS, Finding
+from drainsketch.look import LEVEL_SIGNS
+from drainsketch.wording import Words
+
+Index = QModelIndex | QPersistentModelIndex
+FINDING = Qt.ItemDataRole.UserRole
+NUMBERS = Qt.ItemDataRole.UserRole + 1
+SIGN_PX = 15
+EDGE_PX = 8
+HINT = "{level}: {sentence}"
+
+
+class FindingList(QAbstractListModel):
+    """The findings that pass the filter, worst first."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.words = Words()
+        self.shown: tuple[Finding, ...] = ()
+
+    def show_findings(self, shown: tuple[Finding, ...], words: Words) -> None:
+        """Show these findings; nothing happens when they are shown already."""
+        if shown != self.shown or words.units != self.words.units:
+            self.beginResetModel()
+            self.shown, self.words = shown, words
+            self.endResetModel()
+
+    def rowCount(self, parent: Index | None = None) -> int:
+        """Return how many are shown."""
+        return 0 if parent is not None and parent.isValid() else len(self.shown)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """Return the sentence, the numbers or the finding itself."""
+        finding = self.shown[index.row()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self.words.sentence(finding)
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return HINT.format(level=finding.level, sentence=self.words.sentence(finding))
+        if role == NUMBERS:
+            return self.words.number_against_limit(finding)
+        return finding if role == FINDING else None
+
+
+class FindingPainter(QStyledItemDelegate):
+    """Paints a finding: sign by level, wrapped sentence, quiet numbers."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """Return the room the wrapped words need; a comfortable target at least."""
+        view = option.widget
+        width = view.viewport().width() if isinstance(view, QAbstractItemView) else 300
+        text, numbers = self._boxes(QRect(0, 0, width, 0), option.font, index)
+        return QSize(width, max(36, text.height() + numbers.height() + 2 * EDGE_PX))
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Paint one row."""
+        finding: Finding = index.data(FINDING)
+        tones = tones_of(option.widget)
+        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        painter.save()
+        painter.fillRect(option.rect, QColor(tones.raised if chosen else tones.base))
+        if chosen:
+            painter.fillRect(QRect(option.rect.left(), option.rect.top(), 3, option.rect.height()), QColor(tones.accent))
+        text, numbers = self._boxes(option.rect, option.font, index)
+        at = QPointF(option.rect.left() + EDGE_PX + 3 + SIGN_PX / 2, text.top() + QFontMetrics(option.font).height() / 2)
+        paint_sign(painter, LEVEL_SIGNS[finding.level], at, SIGN_PX, tones.level(finding.level), tones.base)
+        painter.setPen(QColor(tones.text))
+        painter.setFont(option.font)
+        painter.drawText(text, int(Qt.TextFlag.TextWordWrap), str(index.data()))
+        painter.setPen(QColor(tones.quiet))
+        painter.drawText(numbers, int(Qt.TextFlag.TextWordWrap), str(index.data(NUMBERS)))
+        painter.fillRect(QRect(option.rect.left(), option.rect.bottom(), option.rect.width(), 1), QColor(tones.edge))
+        painter.restore()
+
+    @staticmethod
+    def _boxes(room: QRect, font: QFont, index: Index) -> tuple[QRect, QRect]:
+        measure = QFontMetrics(font)
+        left = room.left() + 2 * EDGE_PX + SIGN_PX + 3
+        width = max(80, room.right() - left - EDGE_PX)
+        boxes = []
+        top = room.top() + EDGE_PX
+        for words in (str(index.data()), str(index.data(NUMBERS))):
+            box = measure.boundingRect(QRect(left, top, width, 10_000), int(Qt.TextFlag.TextWordWrap), words) if words else QRect(left, top, 0, 0)
+            boxes.append(QRect(left, top, width, box.height()))
+            top += box.height()
+        return boxes[0], boxes[1]
+
+
+class FindingsPane(QWidget):
+    """Filter, list, and what can be done about the chosen finding."""
+
+    fly = Signal(tuple, object)  # ids, plan point or None
+    titled = Signal(str)  # what the tab is called now
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.model = FindingList(self)
+        self.list = QListView(self)
+        self.list.setModel(self.model)
+        self.list.setItemDelegate(FindingPainter(self.list))
+        self.list.setFrameShape(QFrame.Shape.NoFrame)
+        self.list.setResizeMode(QListView.ResizeMode.Adjust)
+        self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.list.setAccessibleName("Findings, worst first; Enter shows the place on the plan")
+        self.list.clicked.connect(self._go)
+        self.list.activated.connect(self._go)
+        self.list.selectionModel().currentChanged.connect(self._explain)
+        self.model.modelReset.connect(self._explain)
+        self.filters = {level: self._filter(level) for level in LEVELS}
+        self._none = _quiet_label()
+        self.remedy = _quiet_label()
+        self.source = _quiet_label()
+        self.why = QToolButton(text="Where does this limit come from?")  # type: ignore[call-overload]
+        self.why.setCheckable(True)
+        self.why.toggled.connect(self._explain)
+        self._lay_out()
+        session.changed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the findings of the present review; the chosen one stays chosen."""
+        before = self.chosen()
+        found = self._session.review.findings
+        tones = tones_of(self)
+        for level, button in self.filters.items():
+            button.setText(f"{sum(f.level == level for f in found)} {level}")
+            button.setIcon(sign_icon(LEVEL_SIGNS[level], tones.level(level), tones.base))
+        shown = tuple(f for f in found if self.filters[f.level].isChecked())
+        self.model.show_findings(shown, Words(units=self._session.job.header.units))
+        if before is not None and self.chosen() is None:
+            alike = [i for i, f in enumerate(shown) if (f.kind, f.place.ids) == (before.kind, before.place.ids)]
+            if alike:
+                self.list.setCurrentIndex(self.model.index(alike[0]))
+        self._none.setText("Nothing to say yet." if not found else "The filter hides every finding.")
+        self._none.setVisible(not shown)
+        self.list.setVisible(bool(shown))
+        self._explain()
+        self.titled.emit(f"Findings ({len(found)})" if found else "Findings")
+
+    def chosen(self) -> Finding | None:
+        """Return the finding that is chosen in the list."""
+        index = self.list.currentIndex()
+        return self.model.shown[index.row()] if index.isValid() and index.row() < len(self.model.shown) else None
+
+    def step(self, by: int) -> None:
+        """Choose the next (1) or the one before (-1) and fly to it."""
+        count = len(self.model.shown)
+        if count:
+            row = self.list.currentIndex().row() + by if self.list.currentIndex().isValid() else 0
+            self.list.setCurrentIndex(self.model.index(row % count))
+            self._go(self.list.currentIndex())
+
+    def recolor(self, tones: Tones) -> None:
+        """Repaint after the tones changed."""
+        for level, button in self.filters.items():
+            button.setIcon(sign_icon(LEVEL_SIGNS[level], tones.level(level), tones.base))
+        self.list.viewport().update()
+
+    def _filter(self, level: str) -> QToolButton:
+        button = QToolButton(self)
+        button.setCheckable(True)
+        button.setChecked(True)
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        button.setToolTip(f"Show or hide findings at {level} level")
+        button.setAccessibleName(f"Show findings at {level} level")
+        button.toggled.connect(self.refresh)
+        return button
+
+    def _lay_out(self) -> None:
+        bar = QHBoxLayout()
+        bar.setContentsMargins(6, 4, 6, 4)
+        for button in self.filters.values():
+            bar.addWidget(button)
+        bar.addStretch(1)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(0)
+        box.addLayout(bar)
+        box.addWidget(self._none)
+        box.addWidget(self.list, 1)
+        for part in (self.remedy, self.why, self.source):
+            box.addWidget(part)
+        box.addStretch(0)
+
+    def _go(self, index: QModelIndex) -> None:
+        finding: Finding = index.data(FINDING)
+        self.fly.emit(finding.place.ids, finding.place.point)
+
+    def _explain(self, *_: object) -> None:
+        finding = self.chosen()
+        self.remedy.setText(self.model.words.remedy(finding) if finding else "")
+        self.remedy.setVisible(bool(self.remedy.text()))
+        has_source = finding is not None and bool(finding.source)
+        self.why.setVisible(has_source)
+        self.source.setText(finding.source if finding is not None else "")
+        self.source.setVisible(has_source and self.why.isChecked())
+
+
+def _quiet_label() -> QLabel:
+    label = QLabel()
+    label.setWordWrap(True)
+    label.setContentsMargins(10, 6, 10, 6)
+    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    label.setVisible(False)
+    return label

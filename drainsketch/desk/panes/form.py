@@ -1,0 +1,214 @@
+"""A form of labeled fields. What is typed is read, applied at once, or refused with a sentence under the field."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QLabel, QLineEdit, QPlainTextEdit, QSizePolicy, QVBoxLayout, QWidget
+
+from drainsketch.desk.panes.fields import Field
+from drainsketch.desk.panes.values import Value, read, written
+from drainsketch.desk.theme import tones_of
+from drainsketch.errors import DrainsketchError
+from drainsketch.job.model import Units
+
+Write = Callable[[Field, Value], None]
+
+
+class Choice(QComboBox):
+    """A combo box that keeps letters to itself (they pick an entry) and leaves the wheel to the scrolling pane."""
+
+    def event(self, event: QEvent) -> bool:
+        """Take letters before they become tool keys."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and _is_letter(event):
+            event.accept()
+            return True
+        return super().event(event)
+
+    def wheelEvent(self, event: QEvent) -> None:
+        """Leave the wheel alone."""
+        event.ignore()
+
+
+class Entry(QLineEdit):
+    """A line to type in; Escape gives the typing up."""
+
+    given_up = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        """Keep Escape from the window's shortcut."""
+        if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
+            if event.type() == QEvent.Type.ShortcutOverride:
+                event.accept()
+                return True
+            if event.type() == QEvent.Type.KeyPress:
+                self.given_up.emit()
+                return True
+        return super().event(event)
+
+
+def _is_letter(event: QKeyEvent) -> bool:
+    held = event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier)
+    return not held and event.text().isprintable() and bool(event.text())
+
+
+class Row(QObject):
+    """One field of a form: label, editor and the line for what is wrong with it."""
+
+    typed = Signal(object)  # the value read
+
+    def __init__(self, field: Field, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.field = field
+        self._units: Units = "ft-in"
+        self._shown: Value = None
+        self._ready = False  # nothing shown yet
+        self.label = QLabel(field.label, parent)
+        self.label.setWordWrap(True)
+        self.fault = QLabel(parent)
+        self.fault.setWordWrap(True)
+        self.fault.setVisible(False)
+        self.fault.setStyleSheet(f"color: {tones_of(parent).stop};")
+        self.editor = self._editor(parent)
+        self.editor.setObjectName(field.name)
+        self.editor.setAccessibleName(field.label)
+        self.editor.setSizePolicy(QSizePolicy.Policy.Ignored, self.editor.sizePolicy().verticalPolicy())
+        self.label.setBuddy(self.editor)
+
+    def show(self, value: Value, units: Units) -> None:
+        """Show a value, unless the same one is shown already (then what is being typed stays)."""
+        if self._ready and value == self._shown and units == self._units:
+            return
+        self._shown, self._units, self._ready = value, units, True
+        self._write_back()
+        self.say("")
+
+    def say(self, sentence: str) -> None:
+        """Show what is wrong under the field; '' for nothing."""
+        self.fault.setText(sentence)
+        self.fault.setVisible(bool(sentence))
+        self.editor.setAccessibleDescription(sentence)
+
+    def refuse(self, sentence: str) -> None:
+        """Say what is wrong and put the old value back."""
+        self._write_back()
+        self.say(sentence)
+
+    def _editor(self, parent: QWidget) -> QWidget:
+        field = self.field
+        if field.quantity == "choice":
+            combo = Choice(parent)
+            if field.blank:
+                combo.addItem(field.blank, None)
+            for value, words in field.choices:
+                combo.addItem(words, value)
+            combo.activated.connect(self._chosen)
+            return combo
+        if field.quantity == "flag":
+            box = QCheckBox(parent)
+            box.setMinimumHeight(32)
+            box.clicked.connect(self.typed)
+            return box
+        if field.quantity == "notes":
+            notes = QPlainTextEdit(parent)
+            notes.setPlaceholderText(field.blank)
+            notes.setTabChangesFocus(True)
+            notes.setFixedHeight(84)
+            notes.installEventFilter(self)
+            return notes
+        line = Entry(parent)
+        line.setPlaceholderText(field.blank)
+        line.editingFinished.connect(self._finished)
+        line.given_up.connect(self._write_back)
+        return line
+
+    def _write_back(self) -> None:
+        value = self._shown
+        if isinstance(self.editor, QComboBox):
+            self.editor.setCurrentIndex(self.editor.findData(value))
+        elif isinstance(self.editor, QCheckBox):
+            self.editor.setChecked(bool(value))
+        elif isinstance(self.editor, QPlainTextEdit):
+            self.editor.setPlainText(str(value or ""))
+        elif isinstance(self.editor, QLineEdit):
+            self.editor.setText(written(self.field, value, self._units))
+            self.editor.setCursorPosition(0)
+
+    def _chosen(self, index: int) -> None:
+        if isinstance(self.editor, QComboBox):
+            value = self.editor.itemData(index)
+            if value != self._shown:
+                self.typed.emit(value)
+
+    def _finished(self) -> None:
+        if isinstance(self.editor, QLineEdit):
+            self._take(self.editor.text())
+
+    def _take(self, text: str) -> None:
+        if text == written(self.field, self._shown, self._units):
+            return
+        try:
+            value = read(self.field, text, self._units)
+        except DrainsketchError as fault:
+            self.refuse(str(fault))
+            return
+        self.say("")
+        self.typed.emit(value)
+        self._write_back()  # a value written another way ('12.5' for 12' 6") is shown the job's way
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Take the notes when their field is left."""
+        if event.type() == QEvent.Type.FocusOut and isinstance(self.editor, QPlainTextEdit):
+            self._take(self.editor.toPlainText())
+        return super().eventFilter(watched, event)
+
+
+class Form(QWidget):
+    """A column of fields. ``write`` applies a value and may raise a DrainsketchError, whose sentence is shown."""
+
+    def __init__(self, fields: tuple[Field, ...], write: Write, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.fields = fields
+        self._write = write
+        self.rows = tuple(Row(field, self) for field in fields)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(8)
+        grid.setVerticalSpacing(4)
+        grid.setColumnStretch(0, 2)
+        grid.setColumnStretch(1, 3)
+        for at, row in enumerate(self.rows):
+            if row.field.quantity == "notes":
+                grid.addWidget(row.label, 3 * at, 0, 1, 2)
+                grid.addWidget(row.editor, 3 * at + 1, 0, 1, 2)
+            else:
+                grid.addWidget(row.label, 3 * at, 0)
+                grid.addWidget(row.editor, 3 * at, 1)
+            grid.addWidget(row.fault, 3 * at + 2, 0, 1, 2)
+            row.typed.connect(lambda value, row=row: self._apply(row, value))
+
+    def show_values(self, value_of: Callable[[str], Value], units: Units) -> None:
+        """Show the values of all fields."""
+        for row in self.rows:
+            row.show(value_of(row.field.name), units)
+
+    def row(self, name: str) -> Row:
+        """Return the row of a field."""
+        return next(row for row in self.rows if row.field.name == name)
+
+    def _apply(self, row: Row, value: Value) -> None:
+        try:
+            self._write(row.field, value)
+        except DrainsketchError as fault:
+            row.refuse(str(fault))
+
+
+def column(*parts: QWidget, spacing: int = 6, margins: tuple[int, int, int, int] = (10, 8, 10, 10)) -> QWidget:
+    """Return a widget with the parts one under the other."""
+    made = QWidget()
+    box = QVBoxLayout(made)
+    box.setSpacing(spacing)
+    box.setContentsMargins(*margins)
+    for part in parts:
+        box.addWidget(part)
+    return made

@@ -1,0 +1,114 @@
+"""The profile strip under the plan: ground, pipe, structures and crossings along the selected path."""
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from drainsketch.desk.panes.pathway import Leg, Pathway, pathway
+from drainsketch.desk.panes.profile_paint import ProfileFrame, paint_profile
+from drainsketch.desk.panes.scales import FEET_PER_METER
+from drainsketch.desk.session import Session
+from drainsketch.look import INK, PAPER, QUIET
+from drainsketch.wording import Words
+
+NO_PATH = "The profile of a path appears here: shoot levels, then draw runs from an inlet to an outfall."
+
+
+class ProfileStrip(QWidget):
+    """Paints the path of the selection; the pointer reads station, ground, invert and cut."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.path: Pathway | None = None
+        self._hover_ft: float | None = None
+        self.setMouseTracking(True)
+        self.setMinimumHeight(96)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        session.changed.connect(self.refresh)
+        session.selected.connect(self.refresh)
+        self.refresh()
+
+    def sizeHint(self) -> QSize:
+        """Return the size it likes: the strip stays slim."""
+        return QSize(600, 140)
+
+    def refresh(self) -> None:
+        """Show the path of the selection."""
+        self.path = pathway(self._session.review, self._session.selection)
+        self._hover_ft = None
+        self.setAccessibleName(f"Profile {self.path.title}" if self.path else "Profile")
+        self.setAccessibleDescription(self._summary() if self.path else NO_PATH)
+        self.update()
+
+    def reading(self, station_ft: float) -> str:
+        """Return what the profile says at a station of the path, in a line of words."""
+        words = Words(units=self._session.job.header.units)
+        leg = self._leg_at(station_ft)
+        if leg is None:
+            return ""
+        at = int(abs(leg.profile.station_ft - (station_ft - leg.from_ft)).argmin())
+        ground_ft = float(leg.profile.ground_ft[at])
+        guess = " (guess)" if bool(leg.profile.guess[at]) else ""
+        said = [f"station {words.length(station_ft)}", f"ground {words.level(ground_ft)}{guess}"]
+        if leg.grade is not None:
+            invert_ft = leg.grade.invert_at(station_ft - leg.from_ft)
+            said.append(f"invert {words.level(invert_ft)}")
+            said.append(f"cut {words.length(ground_ft - invert_ft + leg.grade.bottom_below_invert_ft)}")
+        return "   ".join(said)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the strip."""
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.fillRect(self.rect(), QColor(PAPER))
+            if self.path is None or self.path.length_ft <= 0:
+                painter.setPen(QColor(QUIET))
+                painter.drawText(self.rect().adjusted(20, 0, -20, 0), int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap), NO_PATH)
+                return
+            frame = self._frame(self.path)
+            paint_profile(painter, self.path, frame)
+            heading = self.path.title + "     " + (self.reading(self._hover_ft) if self._hover_ft is not None else self._summary())
+            painter.setPen(QColor(INK))
+            painter.drawText(QPointF(frame.room.left(), frame.room.top() - 6), heading)
+            exaggeration = f"vertical × {frame.exaggeration:.0f}"
+            width = QFontMetricsF(painter.font()).horizontalAdvance(exaggeration)
+            painter.setPen(QColor(QUIET))
+            painter.drawText(QPointF(frame.room.right() - width, frame.room.top() - 6), exaggeration)
+            if self._hover_ft is not None:
+                x = frame.along.px(self._hover_ft)
+                painter.drawLine(QPointF(x, frame.room.top()), QPointF(x, frame.room.bottom()))
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Read the profile under the pointer."""
+        if self.path is not None and self.path.length_ft > 0:
+            station_ft = self._frame(self.path).along.ft(event.position().x())
+            self._hover_ft = station_ft if 0 <= station_ft <= self.path.length_ft else None
+            self.update()
+
+    def leaveEvent(self, event: object) -> None:
+        """Forget the pointer."""
+        self._hover_ft = None
+        self.update()
+
+    def _frame(self, path: Pathway) -> ProfileFrame:
+        metrics = QFontMetricsF(self.font())
+        room = QRectF(self.rect()).adjusted(metrics.horizontalAdvance("1000.00") + 8, metrics.height() + 8, -16, -metrics.height() - 6)
+        unit_ft = FEET_PER_METER if self._session.job.header.units == "m" else 1.0
+        return ProfileFrame.of(path, room, unit_ft)
+
+    def _leg_at(self, station_ft: float) -> Leg | None:
+        below = [leg for leg in (self.path.legs if self.path else ()) if leg.from_ft <= station_ft + 1e-9]
+        return below[-1] if below and len(below[-1].profile.station_ft) else None
+
+    def _summary(self) -> str:
+        """Return length, and the least and greatest cut along the path."""
+        if self.path is None:
+            return ""
+        words = Words(units=self._session.job.header.units)
+        grades = [leg.grade for leg in self.path.legs if leg.grade is not None]
+        said = words.length(self.path.length_ft)
+        if not grades:
+            return said
+        least, greatest = min(g.least_cut_ft for g in grades), max(g.greatest_cut_ft for g in grades)
+        return f"{said} long   cut {words.length(least)} to {words.length(greatest)}"

@@ -1,0 +1,115 @@
+"""The live takeoff table; the chosen line answers 'why so much?'."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFont
+from PySide6.QtWidgets import QFrame, QHeaderView, QLabel, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
+
+from drainsketch.desk.session import Session
+from drainsketch.takeoff.results import GROUPS, TakeoffLine
+from drainsketch.wording import Words
+
+LINE = Qt.ItemDataRole.UserRole
+ROW_PX = 28
+ASK = "Choose a line to see how it is counted."
+EMPTY = "Nothing to count yet. Draw runs between basins and an outfall."
+
+
+def quantity_text(line: TakeoffLine) -> str:
+    """Return a quantity as a contractor writes it: whole pieces whole, the rest to a tenth."""
+    return f"{line.quantity:,.0f}" if line.quantity == int(line.quantity) else f"{line.quantity:,.1f}"
+
+
+class TakeoffPane(QWidget):
+    """Item, quantity and unit by group, with the rule and the arithmetic of the chosen line below."""
+
+    owners_shown = Signal(tuple)  # ids a line was counted from, on double click or Enter
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._lines: tuple[TakeoffLine, ...] = ()
+        self._units = ""
+        self.table = QTreeWidget(self)
+        self.table.setHeaderLabels(["Item", "Quantity", "Unit"])
+        self.table.setAccessibleName("Takeoff; the chosen line is explained below")
+        self.table.setRootIsDecorated(False)
+        self.table.setIndentation(0)
+        self.table.setFrameShape(QFrame.Shape.NoFrame)
+        self.table.setUniformRowHeights(False)
+        self.table.setWordWrap(True)
+        header = self.table.header()
+        header.setStretchLastSection(False)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        for column in (1, 2):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        self.table.headerItem().setTextAlignment(1, Qt.AlignmentFlag.AlignRight)
+        self.table.currentItemChanged.connect(self._explain)
+        self.table.itemActivated.connect(self._show_owners)
+        self.why = QLabel(ASK, self)
+        self.why.setWordWrap(True)
+        self.why.setContentsMargins(10, 6, 10, 8)
+        self.why.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(0)
+        box.addWidget(self.table, 1)
+        box.addWidget(self.why)
+        session.changed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the takeoff of the present review; the chosen line stays chosen."""
+        lines, units = self._session.review.takeoff, self._session.job.header.units
+        if lines == self._lines and units == self._units:
+            self._explain()
+            return
+        self._lines, self._units = lines, units
+        chosen = self.chosen()
+        words = Words(units=units)
+        self.table.clear()
+        for group in GROUPS:
+            of_group = [line for line in lines if line.group == group]
+            if of_group:
+                self.table.addTopLevelItem(self._heading(group))
+            for line in of_group:
+                item = self._row(line, words)
+                self.table.addTopLevelItem(item)
+                if chosen is not None and (line.item, line.params) == (chosen.item, chosen.params):
+                    self.table.setCurrentItem(item)
+        for at in range(self.table.topLevelItemCount()):
+            item = self.table.topLevelItem(at)
+            self.table.setFirstColumnSpanned(at, self.table.rootIndex(), item is not None and item.data(0, LINE) is None)
+        self._explain()
+
+    def chosen(self) -> TakeoffLine | None:
+        """Return the line that is chosen in the table."""
+        item = self.table.currentItem()
+        return item.data(0, LINE) if item is not None else None
+
+    def _heading(self, group: str) -> QTreeWidgetItem:
+        item = QTreeWidgetItem([group[:1].upper() + group[1:]])
+        item.setFlags(Qt.ItemFlag.ItemIsEnabled)
+        font = QFont(self.table.font())
+        font.setBold(True)
+        item.setFont(0, font)
+        return item
+
+    def _row(self, line: TakeoffLine, words: Words) -> QTreeWidgetItem:
+        item = QTreeWidgetItem([words.item(line), quantity_text(line), line.unit])
+        item.setData(0, LINE, line)
+        item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        return item
+
+    def _explain(self, *_: object) -> None:
+        line = self.chosen()
+        if line is None:
+            self.why.setText(ASK if self._lines else EMPTY)
+            return
+        words = Words(units=self._session.job.header.units)
+        self.why.setTextFormat(Qt.TextFormat.PlainText)  # names in it come from the job
+        self.why.setText(f"Why {quantity_text(line)} {line.unit}?\n{words.rule(line)}\n{line.arithmetic}")
+
+    def _show_owners(self, item: QTreeWidgetItem) -> None:
+        line = item.data(0, LINE)
+        if isinstance(line, TakeoffLine) and line.owners:
+            self.owners_shown.emit(line.owners)

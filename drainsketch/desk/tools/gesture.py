@@ -1,0 +1,127 @@
+"""The grammar between a tool and the canvas.
+
+A gesture is a generator: it yields previews, is sent plan events, and returns what came of it. Where a gesture stands is
+where its code stands. Closing it takes everything back.
+"""
+
+from collections.abc import Callable, Generator
+from typing import Literal
+
+from msgspec import Struct
+
+from drainsketch.job.model import Job, Point
+from drainsketch.job.picking import Vertex
+from drainsketch.job.plan_index import PlanIndex
+from drainsketch.job.snapping import Ray, Snap
+
+
+class Pointer(Struct, frozen=True):
+    """Something the pointer did. ``at`` is where it was drawn to, ``raw`` where it was, ``reach_ft`` what counts as near."""
+
+    at: Point
+    raw: Point
+    reach_ft: float
+    snap: Snap | None = None
+    add: bool = False  # Shift was held
+
+
+class Moved(Pointer, frozen=True):
+    """The pointer moved, pressed or not."""
+
+
+class Pressed(Pointer, frozen=True):
+    """The button went down, or a point was typed."""
+
+
+class Released(Pointer, frozen=True):
+    """The button went up."""
+
+
+class Doubled(Pointer, frozen=True):
+    """The button went down a second time at once; a press and a release came before."""
+
+
+Key = Literal["enter", "backspace", "delete", "left", "right", "up", "down", "all"]
+
+
+class Keyed(Struct, frozen=True):
+    """A key with a meaning for tools; ``far`` when Shift was held."""
+
+    key: Key
+    far: bool = False
+
+
+class Typed(Struct, frozen=True):
+    """A number typed for a preview that wants one, in canonical units."""
+
+    value: float
+
+
+Event = Moved | Pressed | Released | Doubled | Keyed | Typed
+
+
+class Trace(Struct, frozen=True):
+    """A live line in a style of the look."""
+
+    points: tuple[Point, ...]
+    style: str
+    closed: bool = False
+    faint: bool = False
+
+
+class Symbol(Struct, frozen=True):
+    """A live symbol of the look."""
+
+    at: Point
+    symbol: str
+
+
+class Preview(Struct, frozen=True):
+    """What a gesture shows and asks for at one of its steps.
+
+    ``anchor`` and ``before`` are the last two points: guides, typed lengths and the readout start there. ``own`` are points
+    that may be met again, ``rays`` further guide lines. ``ghost`` is the job as it would be; the things in ``moving`` are
+    drawn from it, live. ``select`` is what is to be selected now. ``wants`` is what a typed number means.
+    """
+
+    hint: str
+    traces: tuple[Trace, ...] = ()
+    symbols: tuple[Symbol, ...] = ()
+    anchor: Point | None = None
+    before: Point | None = None
+    own: tuple[Point, ...] = ()
+    rays: tuple[Ray, ...] = ()
+    ghost: Job | None = None
+    moving: tuple[str, ...] = ()
+    box: tuple[Point, Point] | None = None
+    select: tuple[str, ...] | None = None
+    vertex: Vertex | None = None
+    wants: Literal["point", "level", ""] = "point"
+    snaps: bool = True
+    hovers: bool = False
+    readout: bool = False  # show length and direction from the anchor
+
+
+class Outcome(Struct, frozen=True):
+    """What came of a gesture: the job after it, what was done (for undo), what to select, a sentence to tell."""
+
+    job: Job
+    label: str = ""
+    select: tuple[str, ...] | None = None
+    told: str = ""
+    vertex: Vertex | None = None
+
+
+class Start(Struct, frozen=True):
+    """What a gesture starts from."""
+
+    job: Job
+    index: PlanIndex
+    choice: str = ""
+    selection: tuple[str, ...] = ()
+    vertex: Vertex | None = None
+
+
+Gesture = Generator[Preview, Event, Outcome]
+Points = Generator[Preview, Event, tuple[Point, ...]]
+StartTool = Callable[[Start], Gesture]

@@ -1,0 +1,220 @@
+"""What ``check --json`` and ``takeoff --json`` print: documented, versioned, stable.
+
+Lengths, levels, depths and clearances are feet, slopes ft/ft, pipe sizes inches; numbers are written in full. Version 1. A new
+key may be added within a version; a key is removed or changes its meaning only with a new version.
+"""
+
+from typing import Any, Literal
+
+import msgspec
+from msgspec import Struct
+
+from drainsketch.findings import Finding
+from drainsketch.network.results import Crossing
+from drainsketch.review import Review
+from drainsketch.takeoff.results import TakeoffLine
+from drainsketch.wording import Words
+
+VERSION = 1
+Pair = tuple[float, float]
+
+
+class PlaceRow(Struct, frozen=True):
+    """Where a finding is: ids of things, plan point (ft), station on a run (ft from its downstream end)."""
+
+    ids: tuple[str, ...]
+    point: Pair | None
+    station_ft: float | None
+
+
+class FindingRow(Struct, frozen=True):
+    """A finding; ``value`` and ``limit`` are in ``unit``."""
+
+    level: Literal["stop", "settle", "note"]
+    kind: str
+    text: str
+    remedy: str
+    place: PlaceRow
+    value: float | None
+    limit: float | None
+    unit: str
+    source: str
+
+
+class InvertRow(Struct, frozen=True):
+    """The invert of an arriving run."""
+
+    run: str
+    invert_ft: float
+
+
+class StructureRow(Struct, frozen=True):
+    """A structure; levels are null until there are shots."""
+
+    id: str
+    kind: str
+    point: Pair
+    rim_ft: float | None
+    ground_ft: float | None
+    inverts_in: tuple[InvertRow, ...]
+    invert_out_ft: float | None
+
+
+class RunRow(Struct, frozen=True):
+    """A run in flow order; ``from`` and ``to`` are as drawn where it reaches no outfall. Cover is outside the outfall taper."""
+
+    id: str
+    from_: str = msgspec.field(name="from")
+    to: str
+    length_ft: float
+    use: str
+    pipe: str
+    diameter_in: float
+    slope: float | None
+    invert_up_ft: float | None
+    invert_down_ft: float | None
+    least_cover_ft: float | None
+    greatest_cover_ft: float | None
+    least_cut_ft: float | None
+    greatest_cut_ft: float | None
+
+
+class PathRow(Struct, frozen=True):
+    """The way of the water from an inlet to its outfall."""
+
+    inlet: str
+    outfall: str
+    runs: tuple[str, ...]
+    length_ft: float
+    fall_ft: float | None
+    tightest_run: str | None
+    slope_to_spare: float | None
+
+
+class CheckReport(Struct, frozen=True):
+    """The review of a job."""
+
+    format: Literal["drainsketch-check"]
+    version: int
+    findings: tuple[FindingRow, ...]
+    structures: tuple[StructureRow, ...]
+    runs: tuple[RunRow, ...]
+    paths: tuple[PathRow, ...]
+    crossings: tuple[Crossing, ...]
+
+
+class TakeoffRow(Struct, frozen=True):
+    """One line of the takeoff."""
+
+    item: str
+    key: str
+    group: str
+    quantity: float
+    unit: str
+    rule: str
+    arithmetic: str
+    owners: tuple[str, ...]
+
+
+class TakeoffReport(Struct, frozen=True):
+    """The takeoff of a job."""
+
+    format: Literal["drainsketch-takeoff"]
+    version: int
+    lines: tuple[TakeoffRow, ...]
+
+
+def check_report(review: Review, lang: str = "en") -> CheckReport:
+    """Return the review as ``check --json`` prints it."""
+    words = Words(lang, review.job.header.units)
+    return CheckReport(
+        format="drainsketch-check",
+        version=VERSION,
+        findings=tuple(_finding(f, words) for f in review.findings),
+        structures=_structures(review),
+        runs=_runs(review),
+        paths=tuple(
+            PathRow(p.inlet, p.outfall, p.run_ids, p.length_ft, p.fall_ft, p.tightest_run, p.slope_to_spare)
+            for p in review.paths
+        ),
+        crossings=review.crossings,
+    )
+
+
+def takeoff_report(review: Review, lang: str = "en") -> TakeoffReport:
+    """Return the takeoff as ``takeoff --json`` prints it."""
+    words = Words(lang, review.job.header.units)
+    rows = tuple(_line(line, words) for line in review.takeoff)
+    return TakeoffReport(format="drainsketch-takeoff", version=VERSION, lines=rows)
+
+
+def json_text(report: CheckReport | TakeoffReport) -> str:
+    """Return a report as indented JSON."""
+    return msgspec.json.format(msgspec.json.encode(report), indent=2).decode()
+
+
+def report_schema(kind: Literal["check", "takeoff"]) -> dict[str, Any]:
+    """Return the JSON Schema of what ``check --json`` or ``takeoff --json`` prints."""
+    return msgspec.json.schema(CheckReport if kind == "check" else TakeoffReport)
+
+
+def _finding(f: Finding, words: Words) -> FindingRow:
+    place = PlaceRow(ids=f.place.ids, point=f.place.point, station_ft=f.place.station_ft)
+    return FindingRow(f.level, f.kind, words.sentence(f), words.remedy(f), place, f.value, f.limit, f.unit, f.source)
+
+
+def _structures(review: Review) -> tuple[StructureRow, ...]:
+    rows = []
+    for s in review.job.structures:
+        levels = review.levels.get(s.id)
+        rows.append(
+            StructureRow(
+                id=s.id,
+                kind=s.kind,
+                point=s.point,
+                rim_ft=levels.rim_ft if levels else s.rim_ft,
+                ground_ft=levels.ground_ft if levels else None,
+                inverts_in=tuple(InvertRow(run, level) for run, level in levels.inverts_in) if levels else (),
+                invert_out_ft=levels.invert_out_ft if levels else None,
+            )
+        )
+    return tuple(rows)
+
+
+def _runs(review: Review) -> tuple[RunRow, ...]:
+    flows = {f.id: f for f in review.network.runs}
+    rows = []
+    for run in review.job.runs:
+        flow, grade = flows.get(run.id), review.grades.get(run.id)
+        rows.append(
+            RunRow(
+                id=run.id,
+                from_=flow.upstream if flow else run.start,
+                to=flow.downstream if flow else run.end,
+                length_ft=review.lengths_ft[run.id],
+                use=run.use,
+                pipe=run.pipe,
+                diameter_in=run.diameter_in,
+                slope=grade.slope if grade else None,
+                invert_up_ft=grade.invert_up_ft if grade else None,
+                invert_down_ft=grade.invert_down_ft if grade else None,
+                least_cover_ft=grade.least_cover_ft if grade else None,
+                greatest_cover_ft=grade.greatest_cover_ft if grade else None,
+                least_cut_ft=grade.least_cut_ft if grade else None,
+                greatest_cut_ft=grade.greatest_cut_ft if grade else None,
+            )
+        )
+    return tuple(rows)
+
+
+def _line(line: TakeoffLine, words: Words) -> TakeoffRow:
+    return TakeoffRow(
+        item=words.item(line),
+        key=line.item,
+        group=line.group,
+        quantity=line.quantity,
+        unit=line.unit,
+        rule=words.rule(line),
+        arithmetic=line.arithmetic,
+        owners=line.owners,
+    )

@@ -1,0 +1,116 @@
+"""The ground as a surface through the shots: plane triangles inside, a marked guess outside.
+
+Triangles are Delaunay's (scipy). Outside the shots the level of the nearest place on their outline is taken, and said to be a
+guess. One or two shots, or shots in one line, give guesses only.
+"""
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from drainsketch.job.model import Shot
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+SAME_PLACE_FT = 0.01
+
+
+class Surface:
+    """Ground levels from shots. Read-only after it is built; one value for one tuple of shots."""
+
+    def __init__(self, shots: tuple[Shot, ...]) -> None:
+        if not shots:
+            raise ValueError("a surface needs at least one shot")
+        xy, z = _merged(shots)
+        self._origin = xy.mean(axis=0)  # keeps the triangulation well conditioned far from 0, 0
+        self._xy = xy - self._origin
+        self._z = z
+        self._triangles = _triangles(self._xy)
+        self._outline = _outline(self._triangles, self._xy)
+
+    @property
+    def is_guess_only(self) -> bool:
+        """Whether there is no triangle, so that every level is a guess."""
+        return self._triangles is None
+
+    def level_at(self, x_ft: float, y_ft: float) -> tuple[float, bool]:
+        """Return (elevation ft, whether it is a guess) of one plan point."""
+        z, guess = self.levels_at(np.array([[x_ft, y_ft]], dtype=float))
+        return float(z[0]), bool(guess[0])
+
+    def levels_at(self, xy_ft: Floats) -> tuple[Floats, Bools]:
+        """Return elevations (n,), ft, and where they are guesses (n,), of plan points (n, 2), ft.
+
+        Linear in each triangle by barycentric weights; outside, the level of the nearest place on the outline.
+
+        Limits: plan points within the model's bounds. Source: linear interpolation on a triangulated network, definition.
+        Check: tests/outside/test_surface.py, scipy's LinearNDInterpolator.
+        """
+        points = np.asarray(xy_ft, dtype=float) - self._origin
+        guess = np.ones(len(points), dtype=bool)
+        z = np.empty(len(points))
+        if self._triangles is not None:
+            where = self._triangles.find_simplex(points, tol=1e-9)
+            inside = where >= 0
+            guess = ~inside
+            z[inside] = self._inside(points[inside], where[inside])
+        if guess.any():
+            z[guess] = self._nearest(points[guess])
+        return z, guess
+
+    def _inside(self, points: Floats, simplex: NDArray[np.int32]) -> Floats:
+        t = self._triangles.transform[simplex]
+        two = np.einsum("nij,nj->ni", t[:, :2], points - t[:, 2])
+        weights = np.column_stack([two, 1.0 - two.sum(axis=1)])
+        levels: Floats = np.einsum("ni,ni->n", weights, self._z[self._triangles.simplices[simplex]])
+        return levels
+
+    def _nearest(self, points: Floats) -> Floats:
+        """Return the level of the nearest place on the outline's edges."""
+        a, b = self._outline[:, 0], self._outline[:, 1]
+        start, leg = self._xy[a], self._xy[b] - self._xy[a]
+        square = np.maximum((leg**2).sum(axis=1), 1e-12)
+        along = np.clip(np.einsum("nej,ej->ne", points[:, None, :] - start[None], leg) / square, 0.0, 1.0)
+        off = ((points[:, None, :] - (start[None] + along[..., None] * leg[None])) ** 2).sum(axis=2)
+        edge = off.argmin(axis=1)
+        t = along[np.arange(len(points)), edge]
+        levels: Floats = self._z[a[edge]] * (1 - t) + self._z[b[edge]] * t
+        return levels
+
+
+def _merged(shots: tuple[Shot, ...]) -> tuple[Floats, Floats]:
+    """Return places (n, 2) and levels (n,), with shots at the same place taken as their mean."""
+    groups: dict[tuple[int, int], list[Shot]] = {}
+    for shot in shots:
+        key = (round(shot.point[0] / SAME_PLACE_FT), round(shot.point[1] / SAME_PLACE_FT))
+        groups.setdefault(key, []).append(shot)
+    xy = np.array([g[0].point for g in groups.values()], dtype=float)
+    z = np.array([sum(s.elevation_ft for s in g) / len(g) for g in groups.values()])
+    return xy, z
+
+
+def _triangles(xy: Floats) -> Any:
+    """Return scipy's Delaunay of the places, or None when they make no triangle."""
+    if len(xy) < 3:
+        return None
+    from scipy.spatial import Delaunay, QhullError
+
+    spread = np.linalg.svd(xy - xy.mean(axis=0), compute_uv=False)
+    if spread[1] < 1e-6 * max(1.0, spread[0]):
+        return None
+    try:
+        return Delaunay(xy)
+    except QhullError:
+        return None
+
+
+def _outline(triangles: Any, xy: Floats) -> NDArray[np.int64]:
+    """Return the outline's edges as pairs of shots (m, 2): the hull, or a chain through shots in one line."""
+    if triangles is not None:
+        return np.asarray(triangles.convex_hull, dtype=np.int64)
+    if len(xy) == 1:
+        return np.array([[0, 0]])
+    direction = np.linalg.svd(xy - xy.mean(axis=0))[2][0]
+    order = np.argsort(xy @ direction)
+    return np.column_stack([order[:-1], order[1:]])

@@ -1,0 +1,234 @@
+"""Where a pointer means to be: at a point, square to an edge, on an edge, or in line with what is drawn. Feet, no window.
+
+The order: points; the foot of the perpendicular from the last point to an edge; where a guide meets an edge; an edge; where
+two guides meet; a guide. Guides run from the last point: straight on, at right angles and 45s to the leg before, and along
+the compass.
+"""
+
+from collections.abc import Iterable
+from math import atan2, cos, degrees, hypot, pi, sin
+
+from msgspec import Struct
+
+from drainsketch.job.model import Boundary, Downspout, Obstacle, Point, Run, Service, Shot, Structure, Thing
+from drainsketch.job.plan_index import Leg, PlanIndex
+
+SQUARE_REACH = 1.5  # the foot of a perpendicular draws the pointer from this many times the reach
+GUIDE_ANGLE = 4 * pi / 180  # a guide draws the pointer from no wider an angle than this
+Ray = tuple[Point, Point]  # a line through two points, without end
+
+
+class Snap(Struct, frozen=True):
+    """Where the pointer was drawn to. ``kind`` is what for; ``id`` the thing, '' for a guide; ``word`` says it in short."""
+
+    point: Point
+    kind: str  # structure, downspout, shot, corner, bend, first, square, edge, guide
+    id: str = ""
+    word: str = ""
+    rays: tuple[Ray, ...] = ()  # guides to show
+
+
+class Guide(Struct, frozen=True):
+    """A line the pointer may follow, through ``a`` along the unit vector ``u``; ``ahead``: only in that direction."""
+
+    a: Point
+    u: Point
+    word: str
+    ahead: bool = True
+
+
+def snap(
+    index: PlanIndex,
+    at: Point,
+    reach_ft: float,
+    *,
+    anchor: Point | None = None,
+    before: Point | None = None,
+    own: tuple[Point, ...] = (),
+    rays: tuple[Ray, ...] = (),
+    skip: frozenset[str] = frozenset(),
+) -> Snap | None:
+    """Return where a pointer is drawn to, or None where nothing is in reach.
+
+    Parameters
+    ----------
+    at : the pointer, ft
+    reach_ft : how near something must be, ft
+    anchor : the last point of what is being drawn
+    before : the point before it
+    own : points of what is being drawn that may be met again
+    rays : further lines to keep in line with
+    skip : ids that do not count (what is being dragged)
+    """
+    found = _at_point(index, at, reach_ft, own, skip)
+    if found is not None:
+        return found
+    legs = [(leg, *_nearest(leg, at)) for leg in index.legs_near(at, reach_ft) if leg.owner.id not in skip]
+    legs = sorted((one for one in legs if one[1] <= reach_ft), key=lambda one: one[1])
+    guides = [*_guides(anchor, before), *(_ray_guide(ray) for ray in rays)]
+    if anchor is not None:
+        found = _square(legs, anchor, at, reach_ft)
+    found = found or _guide_on_edge(legs, guides, at, reach_ft)
+    if found is None and legs:
+        leg, _, where = legs[0]
+        found = Snap(where, "edge", leg.owner.id, _edge_word(leg.owner))
+    return found or _on_guides(guides, at, reach_ft)
+
+
+def _at_point(
+    index: PlanIndex, at: Point, reach_ft: float, own: tuple[Point, ...], skip: frozenset[str]
+) -> Snap | None:
+    best: tuple[tuple[int, float], Snap] | None = None
+    for point in own:
+        off = hypot(point[0] - at[0], point[1] - at[1])
+        if off <= reach_ft:
+            best = ((0, off), Snap(point, "first", "", "first point: close"))
+    for spot in index.spots_near(at, reach_ft):
+        off = hypot(spot.at[0] - at[0], spot.at[1] - at[1])
+        if off > reach_ft or spot.owner.id in skip:
+            continue
+        kind, word = _point_kind(spot.owner)
+        rank = (1 if kind == "structure" else 2 if kind == "downspout" else 3, off)
+        if best is None or rank < best[0]:
+            best = (rank, Snap(spot.at, kind, spot.owner.id, word))
+    return best[1] if best else None
+
+
+def _point_kind(owner: Thing) -> tuple[str, str]:
+    match owner:
+        case Structure():
+            return "structure", owner.id
+        case Downspout():
+            return "downspout", "downspout"
+        case Shot():
+            return "shot", "shot"
+        case Run() | Service():
+            return "bend", "bend"
+        case Obstacle(kind="tree" | "well"):
+            return "corner", owner.kind
+        case Obstacle(kind="fence"):
+            return "corner", "fence post"
+        case _:
+            return "corner", "corner"
+
+
+def _edge_word(owner: Thing) -> str:
+    match owner:
+        case Run():
+            return f"on run {owner.id}"
+        case Service():
+            return f"on the {owner.kind} line" if owner.kind != "drain line" else "on the drain line"
+        case Boundary():
+            return "on the lot line"
+        case Obstacle(kind="fence"):
+            return "on the fence"
+        case _:
+            return "on the edge"
+
+
+def _square(legs: list[tuple[Leg, float, Point]], anchor: Point, at: Point, reach_ft: float) -> Snap | None:
+    best: tuple[float, Snap] | None = None
+    for leg, _, _ in legs:
+        off_line, foot = _nearest(leg, anchor)
+        if off_line < 1e-6 or foot in (leg.a, leg.b):
+            continue
+        off = hypot(foot[0] - at[0], foot[1] - at[1])
+        if off <= reach_ft * SQUARE_REACH and (best is None or off < best[0]):
+            best = (off, Snap(foot, "square", leg.owner.id, "square to the edge", ((anchor, foot),)))
+    return best[1] if best else None
+
+
+def _guides(anchor: Point | None, before: Point | None) -> list[Guide]:
+    """Return the guides from the last point: those of the leg before, then those of the compass."""
+    if anchor is None:
+        return []
+    guides: list[Guide] = []
+    if before is not None and before != anchor:
+        heading = atan2(anchor[1] - before[1], anchor[0] - before[0])
+        turns = ((0, "straight on"), (2, "right angle"), (-2, "right angle"), (1, "45°"), (-1, "45°"), (3, "45°"), (-3, "45°"))
+        guides += [Guide(anchor, _unit(heading + turn * pi / 4), word) for turn, word in turns]
+    compass = ("east", "", "north", "", "west", "", "south", "")
+    guides += [
+        Guide(anchor, _unit(i * pi / 4), f"due {name}" if name else "45° to north") for i, name in enumerate(compass)
+    ]
+    return guides
+
+
+def _unit(heading: float) -> Point:
+    """Return the unit vector of a heading; exact along the axes, so that a level line is level to the last digit."""
+    c, s = cos(heading), sin(heading)
+    return (0.0, 1.0 if s > 0 else -1.0) if abs(c) < 1e-12 else (1.0 if c > 0 else -1.0, 0.0) if abs(s) < 1e-12 else (c, s)
+
+
+def _ray_guide(ray: Ray) -> Guide:
+    (ax, ay), (bx, by) = ray
+    return Guide(ray[0], _unit(atan2(by - ay, bx - ax)), "in line", ahead=False)
+
+
+def _projected(guide: Guide, at: Point, reach_ft: float) -> tuple[float, Point] | None:
+    """Return how far off a guide is and the place on it; None when it does not draw the pointer."""
+    dx, dy = at[0] - guide.a[0], at[1] - guide.a[1]
+    along = dx * guide.u[0] + dy * guide.u[1]
+    off = abs(dx * guide.u[1] - dy * guide.u[0])
+    if guide.ahead and (along <= 0 or off > along * sin(GUIDE_ANGLE)):
+        return None
+    if off > reach_ft:
+        return None
+    return off, (guide.a[0] + along * guide.u[0], guide.a[1] + along * guide.u[1])
+
+
+def _guide_on_edge(
+    legs: list[tuple[Leg, float, Point]], guides: Iterable[Guide], at: Point, reach_ft: float
+) -> Snap | None:
+    best: tuple[float, Snap] | None = None
+    near = [g for g in guides if _projected(g, at, reach_ft) is not None]
+    for leg, _, _ in legs:
+        for guide in near:
+            where = _meeting(guide.a, guide.u, leg.a, (leg.b[0] - leg.a[0], leg.b[1] - leg.a[1]))
+            if where is None:
+                continue
+            off = hypot(where[0] - at[0], where[1] - at[1])
+            if off <= reach_ft and _nearest(leg, where)[0] < 1e-6 and (best is None or off < best[0] - 1e-9):
+                word = f"{guide.word}, {_edge_word(leg.owner)}"
+                best = (off, Snap(where, "edge", leg.owner.id, word, ((guide.a, where),)))
+    return best[1] if best else None
+
+
+def _on_guides(guides: list[Guide], at: Point, reach_ft: float) -> Snap | None:
+    near = [(off[0], i, guide, off[1]) for i, guide in enumerate(guides) if (off := _projected(guide, at, reach_ft))]
+    rays = [g for _, _, g, _ in near if not g.ahead]
+    for _, _, guide, _ in sorted(near, key=lambda one: one[:2]):
+        for ray in rays:
+            where = None if ray is guide else _meeting(guide.a, guide.u, ray.a, ray.u)
+            if where is not None and hypot(where[0] - at[0], where[1] - at[1]) <= reach_ft * SQUARE_REACH:
+                word = f"{guide.word}, in line" if guide.ahead else "in line"
+                return Snap(where, "guide", "", word, ((guide.a, where), (ray.a, where)))
+    if not near:
+        return None
+    _, _, guide, where = min(near, key=lambda one: (round(one[0], 9), one[1]))
+    return Snap(where, "guide", "", guide.word, ((guide.a, where),))
+
+
+def _meeting(a: Point, u: Point, b: Point, v: Point) -> Point | None:
+    """Return where the line through a along u meets the line through b along v; None when they run side by side."""
+    cross = u[0] * v[1] - u[1] * v[0]
+    if abs(cross) < 1e-9 * hypot(*u) * hypot(*v):
+        return None
+    t = ((b[0] - a[0]) * v[1] - (b[1] - a[1]) * v[0]) / cross
+    return a[0] + t * u[0], a[1] + t * u[1]
+
+
+def _nearest(leg: Leg, at: Point) -> tuple[float, Point]:
+    (ax, ay), (bx, by) = leg.a, leg.b
+    dx, dy = bx - ax, by - ay
+    along = ((at[0] - ax) * dx + (at[1] - ay) * dy) / (dx * dx + dy * dy)
+    if along <= 0.0 or along >= 1.0:
+        where = leg.a if along <= 0.0 else leg.b
+    else:
+        where = (ax + along * dx, ay + along * dy)
+    return hypot(at[0] - where[0], at[1] - where[1]), where
+
+
+def heading_deg(a: Point, b: Point) -> float:
+    """Return the direction from a to b as an azimuth: degrees clockwise from north, 0 to 360."""
+    return degrees(atan2(b[0] - a[0], b[1] - a[1])) % 360.0

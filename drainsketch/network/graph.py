@@ -1,0 +1,176 @@
+"""The drain network: which way the water goes, whatever way the runs were drawn."""
+
+from itertools import pairwise
+from math import inf
+
+import networkx as nx
+
+from drainsketch.findings import Finding, Place, finding
+from drainsketch.job.ask import length_ft, run_points, structures_by_id
+from drainsketch.job.model import Job, Run, Structure
+from drainsketch.network.results import FlowRun, InletPath, Network
+
+INLET_KINDS = ("basin", "downspout inlet")
+
+
+def orient(job: Job) -> Network:
+    """Return the network with every run turned toward the nearest outfall along the pipe.
+
+    In a tree with one outfall that is the only way there is. Runs tied to no outfall are ``adrift``: they have no direction.
+    """
+    by_id = structures_by_id(job)
+    graph = _graph(job, by_id)
+    outfalls = [s.id for s in job.structures if s.kind == "outfall" and graph.degree(s.id)]
+    away = nx.multi_source_dijkstra_path_length(graph, set(outfalls)) if outfalls else {}
+    flows = [_turned(run, by_id, away) for run in job.runs if run.start in away]
+    flows.sort(key=lambda f: (-away[f.upstream], f.id))
+    fed = {f.downstream for f in flows}
+    inlets = tuple(
+        s.id
+        for s in job.structures
+        if s.id in away and s.kind != "outfall" and (s.kind in INLET_KINDS or s.id not in fed)
+    )
+    adrift = tuple(run.id for run in job.runs if run.start not in away)
+    return Network(runs=tuple(flows), inlets=inlets, outfalls=tuple(outfalls), adrift=adrift)
+
+
+def _graph(job: Job, by_id: dict[str, Structure]) -> "nx.MultiGraph[str]":
+    graph: nx.MultiGraph[str] = nx.MultiGraph()
+    graph.add_nodes_from(s.id for s in job.structures)
+    for run in job.runs:
+        graph.add_edge(run.start, run.end, key=run.id, weight=length_ft(run_points(run, by_id)))
+    return graph
+
+
+def _turned(run: Run, by_id: dict[str, Structure], away: dict[str, float]) -> FlowRun:
+    """Return the run from its far end to its near end; ends equally far go by id, so that no circle of arrows can arise."""
+    downhill = (away.get(run.start, inf), run.start) > (away.get(run.end, inf), run.end)
+    points = run_points(run, by_id)
+    return FlowRun(
+        id=run.id,
+        upstream=run.start if downhill else run.end,
+        downstream=run.end if downhill else run.start,
+        points=points if downhill else points[::-1],
+        length_ft=length_ft(points),
+        drawn_downhill=downhill,
+    )
+
+
+def ways(network: Network) -> dict[str, tuple[str, tuple[FlowRun, ...]]]:
+    """Return for each inlet the outfall it reaches and its runs in flow order (the shortest way, where there are several)."""
+    graph: nx.MultiDiGraph[str] = nx.MultiDiGraph()
+    by_ends: dict[tuple[str, str], FlowRun] = {}
+    for f in network.runs:
+        graph.add_edge(f.downstream, f.upstream, weight=f.length_ft)
+        known = by_ends.get((f.upstream, f.downstream))
+        if known is None or f.length_ft < known.length_ft:
+            by_ends[f.upstream, f.downstream] = f
+    if not network.outfalls:
+        return {}
+    paths = nx.multi_source_dijkstra_path(graph, set(network.outfalls) & set(graph))
+    found = {}
+    for inlet in network.inlets:
+        if inlet in paths:
+            nodes = paths[inlet][::-1]
+            found[inlet] = (nodes[-1], tuple(by_ends[pair] for pair in pairwise(nodes)))
+    return found
+
+
+def shape_findings(job: Job, network: Network) -> list[Finding]:
+    """Return what is wrong with the shape of the network: islands, loops, two outfalls, pipe that narrows, loose ends."""
+    by_id = structures_by_id(job)
+    graph = _graph(job, by_id)
+    found: list[Finding] = []
+    for part in nx.connected_components(graph):
+        found += _part_findings(graph.subgraph(part), by_id)
+    return found + _narrowing(job, network, by_id)
+
+
+def _part_findings(part: "nx.MultiGraph[str]", by_id: dict[str, Structure]) -> list[Finding]:
+    ids = tuple(s for s in by_id if s in part)
+    if len(ids) == 1:
+        return _lone(by_id[ids[0]])
+    found = []
+    outfalls = tuple(s for s in ids if by_id[s].kind == "outfall")
+    inlets = tuple(s for s in ids if by_id[s].kind in INLET_KINDS)
+    runs = tuple(sorted(key for _, _, key in part.edges(keys=True)))
+    if not outfalls:
+        found.append(finding("no_outfall", Place(ids=(*ids, *runs), point=by_id[ids[0]].point), structures=ids))
+    if len(outfalls) > 1:
+        place = Place(ids=outfalls, point=by_id[outfalls[0]].point)
+        found.append(finding("two_outfalls", place, inlets=inlets or ids, outfalls=outfalls))
+    found += _loops(part, by_id)
+    return found
+
+
+def _lone(s: Structure) -> list[Finding]:
+    return [
+        finding(
+            "not_connected" if s.kind in INLET_KINDS else "unused", Place(ids=(s.id,), point=s.point), structure=s.id
+        )
+    ]
+
+
+def _loops(part: "nx.MultiGraph[str]", by_id: dict[str, Structure]) -> list[Finding]:
+    """One finding for each circle of pipe, two runs between the same structures included."""
+    circles = [tuple(c) for c in nx.cycle_basis(nx.Graph(part))]
+    pairs: dict[tuple[str, str], int] = {}
+    for a, b in part.edges():
+        pair = (min(a, b), max(a, b))
+        pairs[pair] = pairs.get(pair, 0) + 1
+    circles += [pair for pair, n in pairs.items() if n > 1]
+    return [finding("loop", Place(ids=c, point=by_id[c[0]].point), structures=c) for c in circles]
+
+
+def _narrowing(job: Job, network: Network, by_id: dict[str, Structure]) -> list[Finding]:
+    """One finding for each run that is smaller than a run that flows into it."""
+    size = {r.id: r.diameter_in for r in job.runs}
+    found = []
+    for below in network.runs:
+        above = [f for f in network.runs if f.downstream == below.upstream and size[f.id] > size[below.id]]
+        if above:
+            widest = max(above, key=lambda f: size[f.id])
+            place = Place(ids=(below.id, widest.id), point=by_id[below.upstream].point)
+            found.append(
+                finding(
+                    "narrows",
+                    place,
+                    value=size[below.id],
+                    limit=size[widest.id],
+                    run=below.id,
+                    above=widest.id,
+                    at=below.upstream,
+                )
+            )
+    return found
+
+
+def inlet_paths(network: Network, inverts: dict[str, tuple[float, float]], min_slope: float) -> tuple[InletPath, ...]:
+    """Return the path of each inlet: runs, length, fall and the run with the least slope to spare.
+
+    Parameters
+    ----------
+    inverts : (up, down) inverts by run id, ft; empty when there are no levels
+    min_slope : least slope, ft/ft
+    """
+    found = []
+    for inlet, (outfall, runs) in ways(network).items():
+        spare = {
+            f.id: (inverts[f.id][0] - inverts[f.id][1]) / f.length_ft - min_slope
+            for f in runs
+            if f.id in inverts and f.length_ft
+        }
+        tightest = min(spare, key=lambda r: spare[r]) if spare else None
+        known = bool(runs) and all(f.id in inverts for f in runs)
+        found.append(
+            InletPath(
+                inlet=inlet,
+                outfall=outfall,
+                run_ids=tuple(f.id for f in runs),
+                length_ft=sum(f.length_ft for f in runs),
+                fall_ft=inverts[runs[0].id][0] - inverts[runs[-1].id][1] if known else None,
+                tightest_run=tightest,
+                slope_to_spare=spare[tightest] if tightest else None,
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,210 @@
+"""Where the words of a plan go: no label over another, none over a symbol, all within bounds.
+
+Pure, and asked by screen and paper alike: device units are points on paper and pixels on screen, and the y axis may go
+either way. Labels are placed greedily by rank, each at the best of its candidate positions; one with no room nearby
+gets a leader to free space, or, if its rank is above ``KEEP_RANK``, is left out.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from math import atan2, cos, degrees, hypot, pi, sin
+
+from msgspec import Struct
+
+from drainsketch.job.model import Point
+from drainsketch.sheets.boxes import Box, Rect, Spot, Taken, rect_box
+from drainsketch.sheets.marks import Label, Sign
+
+KEEP_RANK = 4  # labels up to this rank are never left out
+GAP = 1.5  # kept free round every label
+RINGS = (16.0, 26.0, 38.0, 52.0, 70.0, 92.0, 120.0, 155.0, 200.0)
+DIRECTIONS = 16
+SLIDES = (0.0, 0.18, -0.18, 0.32, -0.32, 0.42, -0.42)  # along a leg, as parts of its length from the anchor
+
+ToDevice = Callable[[Point], Spot]
+
+
+class PlacedLabel(Struct, frozen=True):
+    """A label with its place: ``box`` holds its words, ``leader`` goes from anchor to box."""
+
+    label: Label
+    box: Box
+    leader: tuple[Spot, Spot] | None = None
+
+
+class PlacedSign(Struct, frozen=True):
+    """A flag with its place; ``leader`` runs from the spot it speaks of, when it had to move aside."""
+
+    sign: Sign
+    at: Spot
+    leader: tuple[Spot, Spot] | None = None
+
+
+def lines_of(label: Label) -> tuple[tuple[str, str], ...]:
+    """Return the lines of a label, each with the name of its lettering."""
+    first, *others = label.text.split("\n")
+    return ((first, label.lettering), *((line, "level") for line in others))
+
+
+def place_labels(
+    labels: Sequence[Label],
+    to_device: ToDevice,
+    measure: Callable[[Label], tuple[float, float]],
+    *,
+    keep_clear: Iterable[Rect],
+    bounds: Rect,
+    lines: Iterable[tuple[Spot, Spot]] = (),
+) -> tuple[PlacedLabel, ...]:
+    """Return the labels that have a place, in the order they were placed.
+
+    Parameters
+    ----------
+    labels : in any order; equal ranks are placed in the order given
+    to_device : from plan feet to device units
+    measure : width and height of a label's words, device units
+    keep_clear : rectangles of symbols that no label may cover
+    bounds : no label leaves this rectangle; a label whose anchor lies outside it is left out
+    lines : segments better not covered, if there is a choice (pipe, services)
+    """
+    taken = Taken()
+    for rect in keep_clear:
+        taken.add(rect_box(rect))
+    taken.add_lines(lines, bounds)
+    placed: list[PlacedLabel] = []
+    for label in sorted(labels, key=lambda one: one.rank):
+        anchor = to_device(label.at)
+        if not (bounds[0] <= anchor[0] <= bounds[2] and bounds[1] <= anchor[1] <= bounds[3]):
+            continue
+        width, height = measure(label)
+        found = _beside(label, anchor, (width, height), to_device=to_device, taken=taken, bounds=bounds)
+        if found is None and label.rank <= KEEP_RANK:
+            found = _with_leader(label, anchor, (width, height), taken, bounds)
+        if found is not None:
+            placed.append(found)
+            taken.add(found.box.grown(GAP))
+            if found.leader is not None:
+                taken.add_lines((found.leader,), bounds)
+    return tuple(placed)
+
+
+def place_signs(
+    signs: Sequence[Sign],
+    to_device: ToDevice,
+    size: Callable[[Sign], float],
+    *,
+    keep_clear: Iterable[Rect],
+    bounds: Rect,
+) -> tuple[PlacedSign, ...]:
+    """Return the flags moved apart so that none covers another, nor a symbol if there is room aside.
+
+    Parameters
+    ----------
+    size : full width of a flag, device units
+    keep_clear : rectangles of symbols the flags should leave visible
+    bounds : flags whose spot lies outside are left out; the others stay wholly within
+    """
+    taken, clear = Taken(), list(keep_clear)
+    for rect in clear:
+        taken.add(rect_box(rect))
+    placed: list[PlacedSign] = []
+    for sign in signs:
+        spot = to_device(sign.at)
+        if not (bounds[0] <= spot[0] <= bounds[2] and bounds[1] <= spot[1] <= bounds[3]):
+            continue
+        side = size(sign)
+        tries = [spot, *_rings(spot, side * 0.6)]
+        boxes = [Box(x, y, side, side) for x, y in tries]
+        box = next((b for b in boxes if b.inside(bounds) and taken.free(b)), None) or _pushed_in(boxes[0], bounds)
+        taken.add(box)
+        moved = hypot(box.x - spot[0], box.y - spot[1]) > side / 2
+        placed.append(PlacedSign(sign, (box.x, box.y), (spot, (box.x, box.y)) if moved else None))
+    return tuple(placed)
+
+
+def _beside(
+    label: Label, anchor: Spot, size: tuple[float, float], *, to_device: ToDevice, taken: Taken, bounds: Rect
+) -> PlacedLabel | None:
+    """Return the label at the free candidate that covers least line; the earlier one when equal."""
+    if label.along is None:
+        candidates = _round(anchor, size, label.clear_pt)
+    else:
+        a, b = to_device(label.along[0]), to_device(label.along[1])
+        candidates = _along(anchor, a, b, size, label.clear_pt)
+    best: tuple[int, Box] | None = None
+    on_line = label.along is not None and label.clear_pt == 0.0
+    for box in candidates:
+        if not box.inside(bounds) or not taken.free(box.grown(GAP)):
+            continue
+        cost = 0 if on_line else taken.lines_under(box)
+        if cost == 0:
+            return PlacedLabel(label, box)
+        if best is None or cost < best[0]:
+            best = (cost, box)
+    return PlacedLabel(label, best[1]) if best else None
+
+
+def _round(anchor: Spot, size: tuple[float, float], clear: float) -> Iterator[Box]:
+    """Yield upright boxes at and round an anchor: right, left, above, below, then the corners."""
+    (x, y), (w, h) = anchor, size
+    if clear == 0.0:
+        yield Box(x, y, w, h)
+    dx, dy, d = clear + w / 2, clear + h / 2, 0.7 * clear
+    for sx, sy in ((1.0, 0.0), (-1.0, 0.0), (0.0, -1.0), (0.0, 1.0)):
+        yield Box(x + sx * dx, y + sy * dy, w, h)
+    for sx, sy in ((1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0)):
+        yield Box(x + sx * (d + w / 2), y + sy * (d + h / 2), w, h)
+    for sx, sy in ((1.0, -0.5), (1.0, 0.5), (-1.0, -0.5), (-1.0, 0.5)):
+        yield Box(x + sx * dx, y + sy * h, w, h)
+
+
+def _along(anchor: Spot, a: Spot, b: Spot, size: tuple[float, float], clear: float) -> Iterator[Box]:
+    """Yield boxes along a leg, beside it (or on it with no clearance), slid to and fro as far as the leg is long."""
+    w, h = size
+    length = hypot(b[0] - a[0], b[1] - a[1])
+    if length == 0.0 or (clear == 0.0 and length < w):
+        return
+    ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
+    angle = degrees(atan2(uy, ux))
+    if not -90.0 < angle <= 90.0:
+        angle += 180.0 if angle < 0 else -180.0
+    off = clear + h / 2 if clear else 0.0
+    sides: tuple[float, ...] = (1.0, -1.0) if off else (0.0,)
+    for part in SLIDES if clear else SLIDES[:3]:
+        x, y = anchor[0] + part * length * ux, anchor[1] + part * length * uy
+        for side in sides:
+            yield Box(x - side * off * uy, y + side * off * ux, w, h, angle)
+
+
+def _rings(spot: Spot, start: float) -> Iterator[Spot]:
+    for ring in (start, start * 1.7, *(r for r in RINGS if r > start * 2)):
+        for i in range(DIRECTIONS):
+            turn = 2 * pi * (i + 0.5) / DIRECTIONS
+            yield spot[0] + ring * cos(turn), spot[1] + ring * sin(turn)
+
+
+def _with_leader(label: Label, anchor: Spot, size: tuple[float, float], taken: Taken, bounds: Rect) -> PlacedLabel:
+    """Return the label in the nearest free space with a leader; over others when there is none."""
+    w, h = size
+    for ring in RINGS:
+        best: tuple[int, PlacedLabel] | None = None
+        for i in range(DIRECTIONS):
+            turn = 2 * pi * (i + 0.5) / DIRECTIONS
+            c, s = cos(turn), sin(turn)
+            box = Box(anchor[0] + (ring + w / 2) * c, anchor[1] + (ring + h / 2) * s, w, h)
+            if not box.inside(bounds) or not taken.free(box.grown(GAP)):
+                continue
+            leader = (anchor, box.nearest(anchor))
+            start = (anchor[0] + label.clear_pt * c, anchor[1] + label.clear_pt * s)
+            cost = taken.lines_under(box) + (0 if taken.line_free(start, leader[1]) else 3)
+            if best is None or cost < best[0]:
+                best = (cost, PlacedLabel(label, box, leader))
+        if best is not None:
+            return best[1]
+    box = _pushed_in(Box(anchor[0] + label.clear_pt + w / 2, anchor[1], w, h), bounds)
+    return PlacedLabel(label, box, (anchor, box.nearest(anchor)))
+
+
+def _pushed_in(box: Box, bounds: Rect) -> Box:
+    """Return the box moved so that it lies within the bounds as far as it fits."""
+    x = min(max(box.x, bounds[0] + box.width / 2), bounds[2] - box.width / 2)
+    y = min(max(box.y, bounds[1] + box.height / 2), bounds[3] - box.height / 2)
+    return Box(x, y, box.width, box.height)

@@ -1,0 +1,162 @@
+"""From a job and its review to the marks of its plan; those of an unchanged thing are the same objects again."""
+
+from collections.abc import Callable, Iterator, Sequence
+from itertools import chain
+from typing import Any, TypeVar
+
+from drainsketch.findings import Finding
+from drainsketch.job.ask import length_ft, run_points, structures_by_id
+from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Point, Run, Shot
+from drainsketch.review import Review
+from drainsketch.sheets.drain_marks import crossing_marks, finding_letter, finding_marks, run_marks, structure_marks
+from drainsketch.sheets.ground_marks import boundary_marks, downspout_marks, obstacle_marks, service_marks, shot_marks
+from drainsketch.sheets.marks import Band, Disc, Mark, PlanMarks, Stroke
+from drainsketch.wording import Words
+
+M = TypeVar("M", bound=Mark)
+_AREAS_FIRST = ("other", "bed", "hardscape", "septic", "building", "fence", "tree", "well")
+
+
+class MarkStore:
+    """Marks of each thing, kept from one plan to the next while what they were made from stays equal.
+
+    A layer of the plan in which nothing changed is the same tuple as before, so ``is`` tells a painter what to repaint.
+    """
+
+    def __init__(self) -> None:
+        self._kept: dict[str, tuple[tuple[Any, ...], PlanMarks]] = {}
+        self._fresh: dict[str, tuple[tuple[Any, ...], PlanMarks]] = {}
+        self._parts: list[PlanMarks] = []
+        self._plan = PlanMarks(ground=(), drains=(), flags=(), labels=())
+        self._voice = ("", "")
+        self._words = Words()
+
+    def words(self, lang: str, units: Any) -> Words:
+        """Return the words of this language and units; marks in other words are forgotten."""
+        if self._voice != (lang, units):
+            self._voice, self._words = (lang, units), Words(lang, units)
+            self._kept, self._parts = {}, []
+        return self._words
+
+    def keep(self, key: str, inputs: tuple[Any, ...], make: Callable[..., PlanMarks]) -> PlanMarks:
+        """Return the marks made from these inputs, made anew only when the inputs differ from last time's."""
+        kept = self._kept.get(key)
+        if kept is None or not _same(kept[0], inputs):
+            kept = (inputs, make(*inputs))
+        self._fresh[key] = kept
+        return kept[1]
+
+    def plan(self, parts: list[PlanMarks]) -> PlanMarks:
+        """Return one plan of all parts, painting order kept."""
+        self._kept, self._fresh = self._fresh, {}
+        before, last = self._parts, self._plan
+        self._parts = parts
+        if _identical([p.ground for p in parts], [p.ground for p in before]):
+            ground = last.ground
+        else:
+            ground = tuple(chain.from_iterable(p.ground for p in parts))
+        drains = _settled(last.drains, sorted(chain.from_iterable(p.drains for p in parts), key=_depth_of))
+        flags = _settled(last.flags, [m for p in parts for m in p.flags])
+        labels = _settled(last.labels, [m for p in parts for m in p.labels])
+        self._plan = PlanMarks(ground=ground, drains=drains, flags=flags, labels=labels)
+        return self._plan
+
+
+def plan_marks(job: Job, review: Review, store: MarkStore | None = None, lang: str = "en") -> PlanMarks:
+    """Return what is drawn on the plan of a job.
+
+    Parameters
+    ----------
+    review : the review of this job
+    store : marks of an earlier plan to use again; it is brought up to date
+    lang : language of the labels; their units are the job's
+    """
+    store = store or MarkStore()
+    words = store.words(lang, job.header.units)
+    return store.plan([*_ground(job, store, words), *_drains(job, review, store, words), *_flags(review, store)])
+
+
+def warnings_of(review: Review) -> tuple[Finding, ...]:
+    """Return the findings that are printed as warnings and flagged with a letter: stop and settle."""
+    return tuple(f for f in review.findings if f.level != "note")
+
+
+def _ground(job: Job, store: MarkStore, words: Words) -> Iterator[PlanMarks]:
+    def boundary(thing: Boundary) -> PlanMarks:
+        return boundary_marks(thing, words)
+
+    def obstacle(thing: Obstacle, _feet_per_in: float) -> PlanMarks:
+        return obstacle_marks(thing, job.criteria, words)
+
+    def downspout(thing: Downspout) -> PlanMarks:
+        return downspout_marks(thing, words)
+
+    def shot(thing: Shot) -> PlanMarks:
+        return shot_marks(thing, words)
+
+    if job.boundary is not None:
+        yield store.keep(job.boundary.id, (job.boundary,), boundary)
+    root = job.criteria.root_zone_ft_per_in
+    for thing in sorted(job.obstacles, key=lambda o: _AREAS_FIRST.index(o.kind)):
+        yield store.keep(thing.id, (thing, root), obstacle)
+    for spout in job.downspouts:
+        yield store.keep(spout.id, (spout,), downspout)
+    for ground_shot in job.shots:
+        yield store.keep(ground_shot.id, (ground_shot,), shot)
+
+
+def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterator[PlanMarks]:
+    for service in job.services:
+        yield store.keep(service.id, (service, words), service_marks)
+    structures = structures_by_id(job)
+    flow = {r.id: r for r in review.network.runs}
+    for run in job.runs:
+        flowing = flow.get(run.id)
+        if flowing is not None:
+            points = flowing.points
+        elif run.start in structures and run.end in structures:
+            points = run_points(run, structures)
+        else:
+            continue
+        inputs = (run, points, flowing is not None, review.grades.get(run.id), job.criteria, words)
+        yield store.keep(run.id, inputs, _run)
+    for structure in job.structures:
+        yield store.keep(structure.id, (structure, review.levels.get(structure.id), words), structure_marks)
+    services = {s.id: s for s in job.services}
+    for crossing in review.crossings:
+        yield store.keep(
+            f"crossing:{crossing.number}", (crossing, services.get(crossing.other), job.criteria), crossing_marks
+        )
+
+
+def _run(run: Run, points: tuple[Point, ...], *rest: Any) -> PlanMarks:
+    flowing, grade, criteria, words = rest
+    return run_marks(
+        run, points, flowing=flowing, length=length_ft(points), grade=grade, criteria=criteria, words=words
+    )
+
+
+def _flags(review: Review, store: MarkStore) -> Iterator[PlanMarks]:
+    for i, finding in enumerate(warnings_of(review)):
+        yield store.keep(f"warning:{i}", (finding, finding_letter(i)), finding_marks)
+
+
+def _depth_of(mark: Mark) -> int:
+    """Sort key of what lies in the ground: strips of ground, services, pipe, then symbols."""
+    if isinstance(mark, Band | Disc):
+        return 0
+    if isinstance(mark, Stroke):
+        return 1 if mark.style.startswith("service.") else 2
+    return 3
+
+
+def _same(kept: tuple[Any, ...], inputs: tuple[Any, ...]) -> bool:
+    return all(a is b or a == b for a, b in zip(kept, inputs, strict=True))
+
+
+def _identical(a: Sequence[object], b: Sequence[object]) -> bool:
+    return len(a) == len(b) and all(x is y for x, y in zip(a, b, strict=True))
+
+
+def _settled(last: tuple[M, ...], now: list[M]) -> tuple[M, ...]:
+    return last if _identical(last, now) else tuple(now)

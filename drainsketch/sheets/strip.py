@@ -1,0 +1,181 @@
+"""The strip of a plan sheet as data: title block, scale bar, north arrow and the legend of what is on this plan."""
+
+from datetime import date
+
+from msgspec import Struct
+
+from drainsketch.job.model import Header
+from drainsketch.look import INK, LEVEL_COLORS, QUIET, SERVICE_LETTERS, STYLES, SYMBOLS
+from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, printable, width_of, wrapped
+from drainsketch.sheets.marks import Label, PlanMarks, Sign
+from drainsketch.sheets.scale import Scale, ScaleBar, scale_bar
+from drainsketch.wording import Words
+
+TYPE_PT = 9.0
+LINE_PT = 11.5
+PAD = 7.0
+SWATCH_PT = 30.0
+NORTH_PT = 34.0
+FIELDS = ("client", "site", "contractor", "benchmark")
+_NO_SWATCH = ("leader", "frame", "hair")
+
+
+class Print(Struct, frozen=True):
+    """A line of words; x, y is the left end of its baseline. ``text`` may hold {page} and {pages}."""
+
+    x: float
+    y: float
+    text: str
+    size_pt: float = TYPE_PT
+    bold: bool = False
+    color: str = INK
+
+
+class Swatch(Struct, frozen=True):
+    """A sample of a style or symbol, centered at x, y."""
+
+    x: float
+    y: float
+    style: str = ""
+    symbol: str = ""
+    text: str = ""
+    size_pt: float = 0.0  # 0: the symbol's own size
+
+
+class Bar(Struct, frozen=True):
+    """The scale bar; x, y is its lower left corner."""
+
+    x: float
+    y: float
+    bar: ScaleBar
+
+
+Item = Print | Swatch | Bar
+
+
+class Block(Struct, frozen=True):
+    """Items laid out from the upper left corner (0, 0) downward, and the room they take."""
+
+    items: tuple[Item, ...]
+    width: float
+    height: float
+
+    def at(self, x: float, y: float) -> tuple[Item, ...]:
+        """Return the items with the block's upper left corner at a spot of the paper."""
+        return tuple(type(i)(**{**_fields(i), "x": i.x + x, "y": i.y + y}) for i in self.items)
+
+
+def _fields(item: Item) -> dict[str, object]:
+    return {name: getattr(item, name) for name in item.__struct_fields__}
+
+
+class Entry(Struct, frozen=True):
+    """A line of the legend."""
+
+    name: str
+    style: str = ""
+    symbol: str = ""
+    text: str = ""
+
+
+def legend_entries(marks: PlanMarks, words: Words) -> tuple[Entry, ...]:
+    """Return the legend of what is on this plan, in the order of the look."""
+    every = (*marks.ground, *marks.drains, *marks.flags)
+    styles = {m.style for m in every if not isinstance(m, Sign | Label)}
+    symbols = {m.symbol for m in every if isinstance(m, Sign)}
+    found = [style_entry(name, words) for name in STYLES if name in styles and name not in _NO_SWATCH]
+    found += [symbol_entry(name, words) for name in SYMBOLS if name in symbols]
+    return tuple(found)
+
+
+def style_entry(name: str, words: Words) -> Entry:
+    """Return the legend line of a style; a service's sample carries its letter."""
+    kind = name.removeprefix("service.")
+    if kind != name:
+        return Entry(name=words.word(f"sheets.service.{kind}"), style=name, text=SERVICE_LETTERS[kind])
+    return Entry(name=words.word(f"sheets.style.{_key(name)}"), style=name)
+
+
+def symbol_entry(name: str, words: Words) -> Entry:
+    """Return the legend line of a symbol."""
+    sample = {"crossing": "1", "octagon": "A", "triangle": "A", "disc": "A"}.get(name, "")
+    return Entry(name=words.word(f"sheets.symbol.{_key(name)}"), symbol=name, text=sample)
+
+
+def _key(name: str) -> str:
+    return name.replace(".", " ")
+
+
+def legend_block(entries: tuple[Entry, ...], width: float, words: Words) -> Block:
+    """Return the legend in as many columns as the width allows."""
+    widest = max((width_of(e.name, NARROW, TYPE_PT) for e in entries), default=60.0)
+    column = SWATCH_PT + 6 + widest + 10
+    columns = max(1, int((width + 10) // column))
+    rows = -(-len(entries) // columns)
+    row_pt = 15.0
+    items: list[Item] = [Print(0, -TYPE_PT, words.word("sheets.legend.title"), bold=True)]
+    top = -LINE_PT - 2
+    for i, entry in enumerate(entries):
+        x, y = (i // rows) * column, top - (i % rows + 0.5) * row_pt
+        items.append(Swatch(x + SWATCH_PT / 2, y, entry.style, entry.symbol, entry.text))
+        items.append(Print(x + SWATCH_PT + 6, y - 0.36 * TYPE_PT, entry.name))
+    return Block(tuple(items), min(width, -(-len(entries) // max(rows, 1)) * column), -top + rows * row_pt)
+
+
+def scale_block(scale: Scale, words: Words) -> Block:
+    """Return the scale in words and as a bar, with the print check, and the north arrow."""
+    bar = scale_bar(scale)
+    left = NORTH_PT + 12
+    check = words.word("sheets.scale.check", length=bar.check)
+    lines = wrapped(check, NARROW, TYPE_PT, 2 * bar.part_pt + 30)
+    items: list[Item] = [
+        Swatch(NORTH_PT / 2, -NORTH_PT / 2 - 10, symbol="north", size_pt=NORTH_PT),
+        Print(NORTH_PT / 2 - 4, -9, words.word("sheets.north"), 10, bold=True),
+        Print(left, -12, words.word("sheets.scale.title", scale=scale.text()), 12, bold=True),
+        Bar(left + 4, -40, bar),
+    ]
+    for i in range(3):
+        text = f"{i * bar.part:g}" + (f" {bar.unit}" if i == 2 else "")
+        x = left + 4 + i * bar.part_pt - width_of(f"{i * bar.part:g}", NARROW, TYPE_PT) / 2
+        items.append(Print(x, -29, text))
+    y = -52.0
+    for line in lines:
+        items.append(Print(left, y, line, color=QUIET))
+        y -= LINE_PT
+    return Block(tuple(items), left + 4 + 2 * bar.part_pt + 30, -y - LINE_PT + 3)
+
+
+def title_block(header: Header, width: float, today: date, words: Words) -> Block:
+    """Return the title block: every field of the header that is filled in, date and page."""
+    items: list[Item] = []
+    y = 0.0
+    for line in wrapped(printable(header.title) or words.word("sheets.untitled"), NARROW_BOLD, 13, width):
+        y -= 14.5
+        items.append(Print(0, y, line, 13, bold=True))
+    y -= 3
+    names = {f: words.word(f"sheets.title_block.{f}") for f in (*FIELDS, "date", "sheet")}
+    indent = max(width_of(n, NARROW, TYPE_PT) for n in names.values()) + 6
+    rows = [(names[f], printable(getattr(header, f))) for f in FIELDS]
+    rows.append((names["date"], header.date or today.isoformat()))
+    rows.append((names["sheet"], words.word("sheets.title_block.page")))
+    for name, value in rows:
+        if not value:
+            continue
+        for i, line in enumerate(wrapped(value, NARROW, 10, width - indent)):
+            y -= LINE_PT
+            if i == 0:
+                items.append(Print(0, y, name, color=QUIET))
+            items.append(Print(indent, y, line, 10))
+    y -= LINE_PT
+    items.append(Print(0, y, words.word("sheets.title_block.program"), color=QUIET))
+    return Block(tuple(items), width, -y + 2)
+
+
+def caution_block(width: float, words: Words) -> Block:
+    """Return the caution that stands on every plan."""
+    items: list[Item] = []
+    y = 0.0
+    for line in wrapped(words.word("sheets.caution.plan"), NARROW_BOLD, TYPE_PT, width):
+        y -= LINE_PT
+        items.append(Print(0, y, line, bold=True, color=LEVEL_COLORS["stop"]))
+    return Block(tuple(items), width, -y + 2)

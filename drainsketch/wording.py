@@ -1,0 +1,150 @@
+"""Words: findings, takeoff lines and sheets said in a language and in the job's units.
+
+Sentences live in ``resources/translations/<lang>/*.toml``; a placeholder may carry a kind of quantity, for example
+``{fall:length}`` or ``{slope:slope}``, whose value is given in canonical units and written in the job's.
+"""
+
+from collections.abc import Callable, Iterable
+from string import Formatter
+from typing import Any, Protocol
+
+from drainsketch.findings import Finding
+from drainsketch.job import units as u
+from drainsketch.job.model import Units
+from drainsketch.resources import resource, table
+
+Params = Iterable[tuple[str, Any]]
+
+
+class CountedLine(Protocol):
+    """What is needed of a takeoff line to word it."""
+
+    @property
+    def item(self) -> str: ...
+    @property
+    def rule(self) -> str: ...
+    @property
+    def params(self) -> Params: ...
+
+
+class _Quantities(Formatter):
+    """Formats placeholders whose spec names a kind of quantity."""
+
+    def __init__(self, units: Units) -> None:
+        self._writers: dict[str, Callable[[Any], str]] = {
+            "length": lambda v: u.format_length(v, units),
+            "level": lambda v: u.format_level(v, units),
+            "inches": lambda v: u.format_inches(v, units),
+            "slope": u.format_slope,
+            "area": lambda v: u.format_area(v, units),
+            "list": _listed,
+            "angle": lambda v: f"{v:.0f}°",
+            "plain": lambda v: f"{v:g}",
+        }
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        if value is None:
+            return "?"
+        writer = self._writers.get(format_spec)
+        return writer(value) if writer else str(super().format_field(value, format_spec))
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    return ", ".join(names)
+
+
+class Words:
+    """The words of one language, in one set of units.
+
+    Parameters
+    ----------
+    lang : a folder of ``resources/translations``
+    units : how lengths are written
+    """
+
+    def __init__(self, lang: str = "en", units: Units = "ft-in") -> None:
+        self.lang = lang
+        self.units: Units = units
+        self._fill = _Quantities(units)
+
+    def sentence(self, finding: Finding) -> str:
+        """Return what a finding says."""
+        return self._filled(self._entry("findings", finding.kind)["text"], self._finding_params(finding))
+
+    def remedy(self, finding: Finding) -> str:
+        """Return what can be done about a finding."""
+        return self._filled(self._entry("findings", finding.kind)["remedy"], self._finding_params(finding))
+
+    def item(self, line: CountedLine) -> str:
+        """Return the name of a takeoff line."""
+        return self._filled(self._table("takeoff")["item"][line.item]["text"], dict(line.params))
+
+    def rule(self, line: CountedLine) -> str:
+        """Return how a takeoff line is counted."""
+        return self._filled(self._table("takeoff")["rule"][line.rule]["text"], dict(line.params))
+
+    def word(self, key: str, /, **params: Any) -> str:
+        """Return a word of a table by its dotted key, for example ``sheets.title_block.client``.
+
+        Raises
+        ------
+        KeyError : there is no such word
+        """
+        name, *path = key.split(".")
+        entry: Any = self._table(name)
+        for step in path:
+            entry = entry[step]
+        return self._filled(entry, params)
+
+    def length(self, feet: float) -> str:
+        """Return a length in the job's units."""
+        return u.format_length(feet, self.units)
+
+    def level(self, feet: float) -> str:
+        """Return a level in the job's units."""
+        return u.format_level(feet, self.units)
+
+    def inches(self, inches: float) -> str:
+        """Return a pipe or basin size."""
+        return u.format_inches(inches, self.units)
+
+    def slope(self, slope: float) -> str:
+        """Return a slope."""
+        return u.format_slope(slope)
+
+    def area(self, square_feet: float) -> str:
+        """Return an area."""
+        return u.format_area(square_feet, self.units)
+
+    def number_against_limit(self, finding: Finding) -> str:
+        """Return the number of a finding against its limit, for example ``0.4% against 1.0%``; '' when it has none."""
+        if finding.value is None:
+            return ""
+        writers: dict[str, Callable[[float], str]] = {"ft": self.length, "ft/ft": self.slope, "in": self.inches}
+        write = writers.get(finding.unit, "{:g}".format)
+        if finding.limit is None:
+            return write(finding.value)
+        return self.word("findings.against", value=write(finding.value), limit=write(finding.limit))
+
+    def _finding_params(self, finding: Finding) -> dict[str, Any]:
+        return {
+            "value": finding.value,
+            "limit": finding.limit,
+            "station": finding.place.station_ft,
+            **dict(finding.params),
+        }
+
+    def _filled(self, text: str, params: dict[str, Any]) -> str:
+        return self._fill.vformat(text, (), params)
+
+    def _table(self, name: str) -> dict[str, Any]:
+        return table(f"translations/{self.lang}/{name}.toml")
+
+    def _entry(self, name: str, kind: str) -> dict[str, str]:
+        entry: dict[str, str] = self._table(name)[kind]
+        return entry
+
+
+def languages() -> tuple[str, ...]:
+    """Return the languages that ship with the program."""
+    return tuple(sorted(f.name for f in resource("translations").iterdir() if f.is_dir()))
