@@ -11,7 +11,7 @@ import traceback
 from collections.abc import Sequence
 from pathlib import Path
 
-from drainsketch.errors import DrainsketchError, SheetError
+from drainsketch.errors import DrainsketchError, JobFileError, SheetError
 from drainsketch.files.jobfile import read_job
 from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
@@ -140,7 +140,10 @@ def _size(text: str) -> tuple[int, int]:
 
 
 def _reviewed(path: Path) -> tuple[Job, Review]:
-    job = read_job(path)
+    try:
+        job = read_job(path)
+    except JobFileError as fault:
+        raise JobFileError(f"{path}: {fault}") from fault
     return job, analyse(job)
 
 

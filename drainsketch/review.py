@@ -78,7 +78,7 @@ def analyse(job: Job, before: Review | None = None) -> Review:
     crossed = crossings(job, met, lines, surface, grades)
     setbacks = _setbacks(job, before, network, lines)
     if bounds is not None:
-        found += fall_findings(bounds, grades, short, paths) + depth_findings(bounds, grades)
+        found += fall_findings(bounds, grades, short, paths) + depth_findings(bounds, grades, short)
     found += outfall_findings(job, network, paths, bounds) + crossing_findings(job, crossed) + list(setbacks)
     if job.runs and not job.services:
         found.append(finding("no_services", Place()))

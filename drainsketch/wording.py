@@ -77,11 +77,11 @@ class Words:
 
     def item(self, line: CountedLine) -> str:
         """Return the name of a takeoff line."""
-        return self._filled(self._table("takeoff")["item"][line.item]["text"], dict(line.params))
+        return self._filled(self._table("takeoff")["item"][line.item]["text"], self._line_params(line))
 
     def rule(self, line: CountedLine) -> str:
         """Return how a takeoff line is counted."""
-        return self._filled(self._table("takeoff")["rule"][line.rule]["text"], dict(line.params))
+        return self._filled(self._table("takeoff")["rule"][line.rule]["text"], self._line_params(line))
 
     def word(self, key: str, /, **params: Any) -> str:
         """Return a word of a table by its dotted key, for example ``sheets.title_block.client``.
@@ -127,12 +127,16 @@ class Words:
         return self.word("findings.against", value=write(finding.value), limit=write(finding.limit))
 
     def _finding_params(self, finding: Finding) -> dict[str, Any]:
-        return {
-            "value": finding.value,
-            "limit": finding.limit,
-            "station": finding.place.station_ft,
-            **dict(finding.params),
-        }
+        own = {"value": finding.value, "limit": finding.limit, "station": finding.place.station_ft}
+        return {**own, **self._worded("findings", finding.params)}
+
+    def _line_params(self, line: CountedLine) -> dict[str, Any]:
+        return self._worded("takeoff", line.params)
+
+    def _worded(self, name: str, params: Params) -> dict[str, Any]:
+        """Return the params with trade words in place of the values that ``[word.<param>]`` of the table knows."""
+        known = self._table(name).get("word", {})
+        return {key: known.get(key, {}).get(value, value) for key, value in params}
 
     def _filled(self, text: str, params: dict[str, Any]) -> str:
         return self._fill.vformat(text, (), params)

@@ -7,6 +7,8 @@ from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from drainsketch.desk.sheet_form import SheetChoice, SheetForm
+
 JOB_SUFFIX = ".drainjob"
 JOB_FILTER = f"Drain jobs (*{JOB_SUFFIX})"
 
@@ -19,6 +21,7 @@ class Dialogs:
 
     def __init__(self, parent: QWidget | None = None) -> None:
         self.parent = parent
+        self._sheet = SheetChoice()
 
     def ask_open(self, folder: Path) -> Path | None:
         """Ask which job to open; None when the user thinks better of it."""
@@ -39,7 +42,9 @@ class Dialogs:
     def ask_leave(self, name: str) -> Leave:
         """Ask what becomes of unsaved work."""
         keep = QMessageBox.StandardButton
-        box = self._box(QMessageBox.Icon.Question, f"{name} has changes that are not saved.", "Save them before leaving this job?")
+        box = self._box(
+            QMessageBox.Icon.Question, f"{name} has changes that are not saved.", "Save them before leaving this job?"
+        )
         box.setStandardButtons(keep.Save | keep.Discard | keep.Cancel)
         box.setDefaultButton(keep.Save)
         box.exec()
@@ -60,6 +65,14 @@ class Dialogs:
         box.exec()
         pressed = box.clickedButton()
         return "save as" if pressed is other else "overwrite" if pressed is over else "cancel"
+
+    def ask_sheet(self) -> SheetChoice | None:
+        """Ask for paper and scale of the plan sheet; the answer is kept for the next time."""
+        form = SheetForm(self._sheet, self.parent)
+        if not form.exec():
+            return None
+        self._sheet = form.choice()
+        return self._sheet
 
     def confirm(self, question: str, more: str, yes: str) -> bool:
         """Ask a question with one way on and a Cancel."""

@@ -6,14 +6,13 @@ from PySide6.QtCore import QObject, QSettings, Signal
 
 from drainsketch.desk.dialogs import JOB_FILTER, JOB_SUFFIX, Dialogs
 from drainsketch.desk.filehold import FileHold, stamp
+from drainsketch.desk.recent import RecentFiles
 from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError
-from drainsketch.files.jobfile import read_job
+from drainsketch.files.jobfile import parse_job, read_job
 from drainsketch.files.saving import save_job
 from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
-
-MOST_RECENT = 8
 
 
 def sample_names() -> tuple[str, ...]:
@@ -26,13 +25,13 @@ class Documents(QObject):
     """Which file the session's job lives in. ``path`` is None for a job that was never saved."""
 
     renamed = Signal()  # the path or its standing
-    recent_changed = Signal()
+    opened = Signal()  # another job is on the desk
 
     def __init__(self, session: Session, dialogs: Dialogs, settings: QSettings, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.session = session
         self.dialogs = dialogs
-        self.settings = settings
+        self.recent = RecentFiles(settings, self)
         self.path: Path | None = None
         self.read_only = False  # another window writes this file
         self._hold: FileHold | None = None
@@ -73,14 +72,14 @@ class Documents(QObject):
             job = read_job(path)
         except (DrainsketchError, OSError) as fault:
             self.dialogs.tell(f"{path.name} could not be opened.", str(fault))
-            self._forget(path)
+            self.recent.forget(path)
             return False
         taken = "" if again or new_hold is None else new_hold.take()
         if new_hold is not None:
             new_hold.stamp = seen
         self._settle(path, job, None if taken else new_hold, read_only=bool(taken))
         if hold:
-            self._remember(path)
+            self.recent.remember(path)
         if taken:
             self.dialogs.tell(taken, "You can look at it and change it here; save your changes under another name.")
         return True
@@ -90,7 +89,7 @@ class Documents(QObject):
         if not self.may_leave():
             return
         try:
-            job = read_job(Path(str(sample_jobs().joinpath(name))))
+            job = parse_job(sample_jobs().joinpath(name).read_bytes(), name)
         except (DrainsketchError, OSError) as fault:
             self.dialogs.tell("The sample yard could not be opened.", str(fault))
             return
@@ -125,12 +124,6 @@ class Documents(QObject):
             return False
         return True
 
-    def recent(self) -> tuple[Path, ...]:
-        """Return the files opened or saved last that are still there, newest first."""
-        stored = self.settings.value("recent", [])
-        names = [stored] if isinstance(stored, str) else list(stored or [])  # type: ignore[call-overload]
-        return tuple(p for name in names if (p := Path(str(name))).is_file())
-
     def close(self) -> None:
         """Let go of the file."""
         if self._hold is not None:
@@ -141,14 +134,16 @@ class Documents(QObject):
         try:
             save_job(self.session.job, path)
         except (DrainsketchError, OSError) as fault:
-            self.dialogs.tell(f"{path.name} could not be saved.", f"{fault} Your work is still here; try another folder.")
+            self.dialogs.tell(
+                f"{path.name} could not be saved.", f"{fault} Your work is still here; try another folder."
+            )
             return False
         hold.renew()
         if self._hold is not hold:
             self.close()
         self.path, self._hold, self.read_only = path, hold, False
         self.session.mark_saved()
-        self._remember(path)
+        self.recent.remember(path)
         self.renamed.emit()
         return True
 
@@ -158,21 +153,13 @@ class Documents(QObject):
         self.path, self._hold, self.read_only = path, hold, read_only
         self.session.open(job)
         self.renamed.emit()
+        self.opened.emit()
 
     def _folder(self) -> Path:
         if self.path is not None:
             return self.path.parent
-        recent = self.recent()
+        recent = self.recent.paths()
         return recent[0].parent if recent else Path.home()
-
-    def _remember(self, path: Path) -> None:
-        kept = [str(path), *(str(p) for p in self.recent() if p != path)]
-        self.settings.setValue("recent", kept[:MOST_RECENT])
-        self.recent_changed.emit()
-
-    def _forget(self, path: Path) -> None:
-        self.settings.setValue("recent", [str(p) for p in self.recent() if p != path])
-        self.recent_changed.emit()
 
 
 def _file_name(job: Job) -> str:

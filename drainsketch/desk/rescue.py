@@ -50,7 +50,15 @@ class Rescue(QObject):
         if sign in self._seen:
             return
         self._seen.add(sign)
-        print(f"drainsketch: {kind.__name__}: {fault}", *(f"at {w.filename}:{w.lineno}" for w in where), file=sys.stderr)
+        print(
+            f"drainsketch: {kind.__name__}: {fault}", *(f"at {w.filename}:{w.lineno}" for w in where), file=sys.stderr
+        )
         copy = write_rescue_copy(self._session)
-        kept = f"A copy of the job is in {copy}." if copy else "No copy of the job could be written; save it under another name now."
-        self.told.emit("Something went wrong that should not have. Your work is still open.", f"{kept} ({kind.__name__}: {fault})")
+        kept = (
+            f"A copy of the job is in {copy}."
+            if copy
+            else "No copy of the job could be written; save it under another name now."
+        )
+        self.told.emit(
+            "Something went wrong that should not have. Your work is still open.", f"{kept} ({kind.__name__}: {fault})"
+        )

@@ -5,6 +5,7 @@ from PySide6.QtGui import QColor, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication, QWidget
 
 from drainsketch import look
+from drainsketch.resources import resource
 
 
 class Tones(Struct, frozen=True):
@@ -99,11 +100,19 @@ def palette(tones: Tones) -> QPalette:
 
 def stylesheet(tones: Tones) -> str:
     """Return the few rules that a palette cannot say: bars, hit targets, field and tab edges."""
+    kind = "dark" if tones is DARK else "light"
+    arrow, tick = (str(resource(f"icons/{name}-{kind}.svg")).replace("\\", "/") for name in ("more", "tick"))
     return f"""
     QToolBar {{ background: {tones.window}; border: 0; border-bottom: 1px solid {tones.edge}; spacing: 1px; padding: 1px 4px; }}
+    QMenuBar {{ border: 0; background: {tones.window}; }}
+    QMenuBar::item {{ padding: 6px 10px; border-radius: 4px; }}
+    QMenuBar::item:selected {{ background: {tones.raised}; color: {tones.text}; }}
     QToolButton {{ border: 1px solid transparent; border-radius: 5px; padding: 3px; min-width: 26px; min-height: 26px; color: {tones.text}; }}
     QToolButton:hover, QToolButton:focus {{ border-color: {tones.edge}; background: {tones.raised}; }}
     QToolButton:checked {{ background: {tones.base}; border: 2px solid {tones.accent}; }}
+    QToolButton[chip="true"] {{ border: 1px solid transparent; border-radius: 14px; padding: 1px 8px; color: {tones.quiet}; }}
+    QToolButton[chip="true"]:checked {{ border: 1px solid {tones.edge}; background: {tones.base}; color: {tones.text}; }}
+    QToolButton[chip="true"]:focus {{ border: 1px solid {tones.accent}; }}
     QMenu::item {{ padding: 6px 28px 6px 10px; }}
     QMenu::item:selected {{ background: {tones.accent}; color: {tones.on_accent}; }}
     QStatusBar {{ border-top: 1px solid {tones.edge}; }}
@@ -115,13 +124,25 @@ def stylesheet(tones: Tones) -> str:
     QLineEdit, QComboBox, QPlainTextEdit {{ background: {tones.base}; border: 1px solid {tones.edge}; border-radius: 4px; padding: 2px 6px;
         selection-background-color: {tones.accent}; selection-color: {tones.on_accent}; }}
     QLineEdit, QComboBox {{ min-height: 26px; }}
+    QComboBox::drop-down {{ border: 0; width: 22px; }}
+    QComboBox::down-arrow {{ image: url({arrow}); width: 12px; height: 12px; }}
     QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus, QAbstractItemView:focus {{ border: 2px solid {tones.accent}; }}
     QAbstractItemView {{ border: 1px solid {tones.edge}; }}
     QPushButton {{ min-height: 24px; padding: 4px 12px; border: 1px solid {tones.edge}; border-radius: 5px; background: {tones.raised}; }}
     QPushButton:hover, QPushButton:focus {{ border-color: {tones.accent}; }}
     QPushButton:pressed, QPushButton:checked {{ background: {tones.base}; border: 2px solid {tones.accent}; }}
     QPushButton:disabled {{ color: {tones.quiet}; }}
+    QLabel[caption="true"] {{ color: {tones.quiet}; font-size: 11px; padding-left: 3px; }}
+    QFrame#card {{ background: {tones.raised}; border: 1px solid {tones.edge}; border-radius: 8px; }}
     QLabel[quiet="true"] {{ color: {tones.quiet}; }}
+    QCheckBox::indicator {{ width: 18px; height: 18px; border: 1px solid {tones.edge}; border-radius: 4px; background: {tones.base}; }}
+    QCheckBox::indicator:checked {{ background: {tones.accent}; border-color: {tones.accent}; image: url({tick}); }}
+    QCheckBox::indicator:focus {{ border: 2px solid {tones.accent}; }}
+    QScrollBar:vertical {{ background: {tones.window}; width: 12px; border: 0; }}
+    QScrollBar:horizontal {{ background: {tones.window}; height: 12px; border: 0; }}
+    QScrollBar::handle {{ background: {tones.edge}; border-radius: 4px; margin: 2px; min-height: 32px; min-width: 32px; }}
+    QScrollBar::handle:hover {{ background: {tones.quiet}; }}
+    QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
     QScrollArea {{ border: 0; }}
     QSplitter::handle {{ background: {tones.edge}; }}
     QHeaderView::section {{ background: {tones.window}; border: 0; border-bottom: 1px solid {tones.edge}; padding: 5px 6px; color: {tones.quiet}; }}

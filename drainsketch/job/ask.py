@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 from math import hypot
 
+import shapely
+
 from drainsketch.job.model import COLLECTIONS, Boundary, Job, Obstacle, Point, Run, Service, Structure, Thing
 
 
@@ -54,6 +56,16 @@ def runs_at(job: Job, structure_id: str) -> tuple[Run, ...]:
 def length_ft(points: tuple[Point, ...]) -> float:
     """Return the plan length of a polyline, ft."""
     return sum(hypot(bx - ax, by - ay) for (ax, ay), (bx, by) in pairwise(points))
+
+
+def area_ft2(points: tuple[Point, ...]) -> float:
+    """Return the plan area inside an outline, ft2, whichever way round its corners go.
+
+    Limits: an outline that does not cross itself. Source: area by coordinates, plane surveying.
+    Check: tests/outside/test_area.py.
+    """
+    area: float = shapely.Polygon(points).area
+    return area
 
 
 def extent(job: Job) -> tuple[float, float, float, float] | None:

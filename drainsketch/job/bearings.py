@@ -1,81 +1,115 @@
-"""Directions as surveyors write them: azimuths (degrees clockwise from north) and quadrant bearings (N 45° E)."""
+"""Directions as surveyors write them: azimuths (degrees clockwise from north) and quadrant bearings (N 45° E).
+
+Plan x is east and y north, so an azimuth of 90 points along x.
+"""
 
 import re
-from math import cos, radians, sin
+from math import atan2, cos, degrees, isfinite, radians, sin
 
 from drainsketch.errors import LengthError
 from drainsketch.job.model import Point
 
-_COMPASS = {"N": 0.0, "NE": 45.0, "E": 90.0, "SE": 135.0, "S": 180.0, "SW": 225.0, "W": 270.0, "NW": 315.0}
-_NUMBER = r"(\d+(?:\.\d*)?|\.\d+)"
-_ANGLE = _NUMBER + r"(?:\s*[°d ]\s*(?:" + _NUMBER + r"(?:\s*['′ ]\s*(?:" + _NUMBER + r"\s*[\"″]?)?)?)?)?"
-_AZIMUTH = re.compile(rf"^{_ANGLE}$")
-_QUADRANT = re.compile(rf"^([NS])\s*{_ANGLE}\s*([EW])$")
+_WORDS = {"north": "n", "east": "e", "south": "s", "west": "w"}
+_COMPASS = {"n": 0.0, "ne": 45.0, "e": 90.0, "se": 135.0, "s": 180.0, "sw": 225.0, "w": 270.0, "nw": 315.0}
+_AXES = {0.0: (0.0, 1.0), 90.0: (1.0, 0.0), 180.0: (0.0, -1.0), 270.0: (-1.0, 0.0)}
+_PLAIN = str.maketrans("′’″”º", "''\"\"°")
+_ANGLE = r"(?P<deg>\d+\.?\d*|\.\d+)\s*(?:°|deg|d)?\s*(?:(?P<min>\d+\.?\d*)\s*'?\s*(?:(?P<sec>\d+\.?\d*)\s*\"?)?)?"
+_AZIMUTH = re.compile(_ANGLE, re.ASCII)
+_QUADRANT = re.compile(rf"(?P<from>[ns])\s*{_ANGLE}\s*(?P<to>[ew])", re.ASCII)
+_EXAMPLE = "write it like 45, NE or N 45 30 E"
 
 
-def parse_bearing_deg(text: str) -> float:
-    """Return a typed direction as an azimuth, degrees clockwise from north, 0 up to 360.
+def parse_direction(text: str) -> float:
+    """Return a typed direction as azimuth, degrees clockwise from north, 0 up to 360.
 
-    Read are an azimuth (``45``, ``312.5``), a quadrant bearing (``N45E``, ``S 12 30 W``, ``N 12° 30' 15" E``) and a compass
-    point (``N``, ``NE``).
+    Takes ``45``, ``45.5``, ``45 30`` (degrees and minutes), ``N45E``, ``n 45 30 e``, ``S 10°15'30" W``, ``N``, ``NE``,
+    ``due west``.
 
     Raises
     ------
-    LengthError : the text is none of these, or an angle is out of its range
+    LengthError : not a direction; says what was typed and gives an example
 
     Notes
     -----
-    Source: the quadrant bearing is measured from north or south towards east or west, 0 to 90 degrees (surveying practice, from memory).
+    Source: a quadrant bearing is measured from north or south toward east or west, 0 to 90 degrees (surveying practice,
+    from memory).
 
     Examples
     --------
-    >>> parse_bearing_deg("S 30 E")
-    150.0
+    >>> parse_direction("S 45 30 E")
+    134.5
     """
-    clean = " ".join(text.upper().replace("D", "°").split())
-    if clean in _COMPASS:
-        return _COMPASS[clean]
-    if found := _QUADRANT.match(clean):
-        from_pole, *parts, side = found.groups()
-        angle = _degrees(text, parts)
+    plain = _plain(text)
+    if plain in _COMPASS:
+        return _COMPASS[plain]
+    if found := _QUADRANT.fullmatch(plain):
+        angle = _degrees(found, text)
         if angle > 90:
-            raise LengthError(f"{text.strip()}: a bearing between two compass letters is 0 to 90 degrees")
-        east = angle if from_pole == "N" else 180.0 - angle
-        return (east if side == "E" else 360.0 - east) % 360.0
-    if found := _AZIMUTH.match(clean):
-        angle = _degrees(text, list(found.groups()))
+            raise LengthError(f"{_shown(text)}: a quadrant bearing stays within 90 degrees; {_EXAMPLE}")
+        toward_east = angle if found["from"] == "n" else 180 - angle
+        return (toward_east if found["to"] == "e" else 360 - toward_east) % 360
+    if found := _AZIMUTH.fullmatch(plain):
+        angle = _degrees(found, text)
         if angle > 360:
-            raise LengthError(f"{text.strip()}: a direction is 0 to 360 degrees clockwise from north")
-        return angle % 360.0
-    raise LengthError(f"{text.strip() or 'direction'}: type degrees clockwise from north, or a bearing like N45E, or N, E, S, W")
+            raise LengthError(f"{_shown(text)}: directions run from 0 to 360 degrees, clockwise from north; {_EXAMPLE}")
+        return angle % 360
+    raise LengthError(f"{_shown(text)}: that is not a direction; {_EXAMPLE}")
 
 
-def _degrees(text: str, parts: list[str | None]) -> float:
-    whole, minutes, seconds = (float(p) if p else 0.0 for p in parts)
+parse_bearing_deg = parse_direction
+
+
+def _plain(text: str) -> str:
+    if len(text) > 60:
+        raise LengthError(f"{_shown(text)}: that is not a direction; {_EXAMPLE}")
+    plain = " ".join(text.casefold().translate(_PLAIN).split()).removeprefix("due ")
+    for word, letter in _WORDS.items():
+        plain = plain.replace(word, letter)
+    return plain.replace(" ", "") if plain.replace(" ", "") in _COMPASS else plain
+
+
+def _degrees(found: re.Match[str], text: str) -> float:
+    minutes, seconds = float(found["min"] or 0), float(found["sec"] or 0)
     if minutes >= 60 or seconds >= 60:
-        raise LengthError(f"{text.strip()}: minutes and seconds stay below 60")
-    return whole + minutes / 60 + seconds / 3600
+        raise LengthError(f"{_shown(text)}: minutes and seconds stay under 60; {_EXAMPLE}")
+    return float(found["deg"]) + minutes / 60 + seconds / 3600
 
 
-def format_bearing(azimuth_deg: float) -> str:
-    """Return an azimuth as a quadrant bearing to a tenth of a degree, or as a compass letter.
+def _shown(text: str) -> str:
+    clean = "".join(c if c.isprintable() else "?" for c in text.strip())
+    return (clean[:40] + "..." if len(clean) > 40 else clean) or "nothing"
+
+
+def format_bearing(azimuth: float) -> str:
+    """Return an azimuth (degrees clockwise from north) as a quadrant bearing to a tenth of a degree, or a compass letter.
 
     Examples
     --------
     >>> format_bearing(150.04), format_bearing(90), format_bearing(359.99)
     ('S 30.0° E', 'E', 'N')
     """
-    azimuth = round(azimuth_deg % 360.0, 1) % 360.0
-    for letter, degrees in _COMPASS.items():
-        if len(letter) == 1 and azimuth == degrees:
-            return letter
-    pole, angle = ("N", min(azimuth, 360.0 - azimuth)) if azimuth < 90 or azimuth > 270 else ("S", abs(180.0 - azimuth))
-    return f"{pole} {angle:.1f}° {'E' if azimuth < 180 else 'W'}"
+    if not isfinite(azimuth):
+        return "?"
+    tenths = round(azimuth * 10) % 3600
+    if tenths % 900 == 0:
+        return "NESW"[tenths // 900]
+    pole = "N" if tenths < 900 or tenths > 2700 else "S"
+    off_pole = min(tenths, 3600 - tenths) if pole == "N" else abs(1800 - tenths)
+    return f"{pole} {off_pole / 10:.1f}° {'E' if tenths < 1800 else 'W'}"
 
 
-def along(a: Point, azimuth_deg: float, length_ft: float) -> Point:
-    """Return the point ``length_ft`` from a in a direction; exact along the compass, else to a millionth of a foot."""
-    quarter = {0.0: (0.0, 1.0), 90.0: (1.0, 0.0), 180.0: (0.0, -1.0), 270.0: (-1.0, 0.0)}
-    turn = azimuth_deg % 360.0
-    east, north = quarter.get(turn, (sin(radians(turn)), cos(radians(turn))))
+def unit_vector(azimuth: float) -> tuple[float, float]:
+    """Return (east, north) of length 1 along an azimuth (degrees clockwise from north); exact along the axes."""
+    turned = azimuth % 360
+    return _AXES.get(turned) or (sin(radians(turned)), cos(radians(turned)))
+
+
+def azimuth_deg(east: float, north: float) -> float:
+    """Return the azimuth of a plan vector, degrees clockwise from north, 0 up to 360; a vector of no length is 0."""
+    return degrees(atan2(east, north)) % 360 % 360  # a hair west of north comes out as 360 the first time
+
+
+def along(a: Point, azimuth: float, length_ft: float) -> Point:
+    """Return the point ``length_ft`` from a in a direction; exact along the axes, else to a millionth of a foot."""
+    east, north = unit_vector(azimuth)
     return round(a[0] + east * length_ft, 6), round(a[1] + north * length_ft, 6)

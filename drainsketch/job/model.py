@@ -150,7 +150,7 @@ class Criteria(Frozen, frozen=True):
     min_cover_in: Inches = 12.0
     clearance_in: Inches = 12.0
     hand_dig_each_side_in: Annotated[float, Meta(ge=18, le=240)] = 18.0
-    outfall_taper_ft: Annotated[float, Meta(ge=0, le=200)] = 10.0
+    outfall_taper_ft: Annotated[float, Meta(ge=0, le=200)] = 20.0
     building_setback_ft: Feet = 5.0
     septic_setback_ft: Feet = 10.0
     well_setback_ft: Feet = 50.0

@@ -3,6 +3,7 @@
 The index of an unchanged list of the job is used again, so an edit pays only for the list it touched.
 """
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -117,12 +118,14 @@ def _part(sources: tuple[Any, ...], structures: dict[str, Structure]) -> Part:
         legs=tuple(legs),
         areas=tuple(areas),
         bounds=tuple(bounds),
-        spot_tree=shapely.STRtree(shapely.points(np.array([s.at for s in spots], dtype=float).reshape(-1, 2))),
-        leg_tree=shapely.STRtree(
-            shapely.linestrings(np.array([(leg.a, leg.b) for leg in legs], dtype=float).reshape(-1, 2, 2))
-        ),
+        spot_tree=_tree(shapely.points, [s.at for s in spots], (-1, 2)),
+        leg_tree=_tree(shapely.linestrings, [(leg.a, leg.b) for leg in legs], (-1, 2, 2)),
         area_tree=shapely.STRtree([shapely.make_valid(shapely.Polygon(points_of(t, structures))) for t in areas]),
     )
+
+
+def _tree(make: Callable[[Any], Any], coordinates: list[Any], shape: tuple[int, ...]) -> shapely.STRtree:
+    return shapely.STRtree(make(np.array(coordinates, dtype=float).reshape(shape)))
 
 
 def _spots(member: Thing, points: tuple[Point, ...]) -> list[Spot]:

@@ -98,16 +98,13 @@ def _point_kind(owner: Thing) -> tuple[str, str]:
     match owner:
         case Structure():
             return "structure", owner.id
-        case Downspout():
-            return "downspout", "downspout"
-        case Shot():
-            return "shot", "shot"
+        case Downspout() | Shot():
+            kind = type(owner).__name__.lower()
+            return kind, kind
         case Run() | Service():
             return "bend", "bend"
         case Obstacle(kind="tree" | "well"):
             return "corner", owner.kind
-        case Obstacle(kind="fence"):
-            return "corner", "fence post"
         case _:
             return "corner", "corner"
 
@@ -145,7 +142,15 @@ def _guides(anchor: Point | None, before: Point | None) -> list[Guide]:
     guides: list[Guide] = []
     if before is not None and before != anchor:
         heading = atan2(anchor[1] - before[1], anchor[0] - before[0])
-        turns = ((0, "straight on"), (2, "right angle"), (-2, "right angle"), (1, "45°"), (-1, "45°"), (3, "45°"), (-3, "45°"))
+        turns = (
+            (0, "straight on"),
+            (2, "right angle"),
+            (-2, "right angle"),
+            (1, "45°"),
+            (-1, "45°"),
+            (3, "45°"),
+            (-3, "45°"),
+        )
         guides += [Guide(anchor, _unit(heading + turn * pi / 4), word) for turn, word in turns]
     compass = ("east", "", "north", "", "west", "", "south", "")
     guides += [
@@ -157,7 +162,9 @@ def _guides(anchor: Point | None, before: Point | None) -> list[Guide]:
 def _unit(heading: float) -> Point:
     """Return the unit vector of a heading; exact along the axes, so that a level line is level to the last digit."""
     c, s = cos(heading), sin(heading)
-    return (0.0, 1.0 if s > 0 else -1.0) if abs(c) < 1e-12 else (1.0 if c > 0 else -1.0, 0.0) if abs(s) < 1e-12 else (c, s)
+    return (
+        (0.0, 1.0 if s > 0 else -1.0) if abs(c) < 1e-12 else (1.0 if c > 0 else -1.0, 0.0) if abs(s) < 1e-12 else (c, s)
+    )
 
 
 def _ray_guide(ray: Ray) -> Guide:
@@ -222,8 +229,10 @@ def _nearest(leg: Leg, at: Point) -> tuple[float, Point]:
     (ax, ay), (bx, by) = leg.a, leg.b
     dx, dy = bx - ax, by - ay
     along = ((at[0] - ax) * dx + (at[1] - ay) * dy) / (dx * dx + dy * dy)
-    if along <= 0.0 or along >= 1.0:
-        where = leg.a if along <= 0.0 else leg.b
+    if along <= 0.0:
+        where = leg.a
+    elif along >= 1.0:
+        where = leg.b
     else:
         where = (ax + along * dx, ay + along * dy)
     return hypot(at[0] - where[0], at[1] - where[1]), where

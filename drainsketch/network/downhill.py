@@ -1,8 +1,10 @@
 """Downhill check: what the placed pipe makes of fall, cover, depth and outfalls."""
 
+import numpy as np
+
 from drainsketch.findings import Finding, Param, Place, finding
 from drainsketch.job.model import Job, Structure
-from drainsketch.network.grades import OPEN_AIR, Bounds
+from drainsketch.network.grades import Bounds
 from drainsketch.network.results import Crossing, FlowRun, Grade, InletPath, Network, Profile, Shortfall
 
 SLACK_FT = 1e-4  # less than any level can be shot or dug to
@@ -85,35 +87,49 @@ def _steps_up(bounds: Bounds, flow: FlowRun, grades: dict[str, Grade]) -> list[F
     return found
 
 
-def depth_findings(bounds: Bounds, grades: dict[str, Grade]) -> list[Finding]:
-    """Return pipe with too little cover, and trenches deep enough for the excavation rules."""
+def depth_findings(bounds: Bounds, grades: dict[str, Grade], short: tuple[Shortfall, ...]) -> list[Finding]:
+    """Return pipe with too little cover, and trenches deep enough for the excavation rules.
+
+    Pipe at a structure that cannot drain at all is left out: its levels are only what would be needed.
+    """
+    lost = {s.structure for s in short}
     found = []
-    need_ft = bounds.job.criteria.min_cover_in / 12
     for flow in bounds.network.runs:
         g, profile = grades[flow.id], bounds.profiles[flow.id]
-        covered = g.cover_from_station_ft < flow.length_ft - SLACK_FT
-        if covered and g.least_cover_ft < need_ft - SLACK_FT:
-            kind = "out_of_ground" if g.least_cover_ft < -SLACK_FT else "shallow_cover"
-            place = Place(
-                ids=(flow.id,),
-                point=_at_station(profile, g.least_cover_station_ft),
-                station_ft=g.least_cover_station_ft,
-            )
-            found.append(finding(kind, place, value=g.least_cover_ft, limit=need_ft, run=flow.id))
-        if g.greatest_cut_ft >= LADDER_FT - SLACK_FT:
-            deep = g.greatest_cut_ft >= SHORING_FT - SLACK_FT
-            place = Place(
-                ids=(flow.id,),
-                point=_at_station(profile, g.greatest_cut_station_ft),
-                station_ft=g.greatest_cut_station_ft,
-            )
-            kind, limit = ("trench_to_shore", SHORING_FT) if deep else ("trench_needs_ladder", LADDER_FT)
-            found.append(finding(kind, place, value=g.greatest_cut_ft, limit=limit, run=flow.id))
-        guessed = float(profile.guess.mean()) * flow.length_ft if len(profile.guess) else 0.0
-        if guessed > 1.0:
-            place = Place(ids=(flow.id,), point=_at_station(profile, float(profile.station_ft[profile.guess.argmax()])))
-            found.append(finding("ground_guessed", place, value=guessed, run=flow.id, length=flow.length_ft))
+        if not lost & {flow.upstream, flow.downstream}:
+            found += _cover(flow, g, profile, bounds.job.criteria.min_cover_in / 12)
+        found += _deep(flow, g, profile) + _guessed(flow, profile)
     return found
+
+
+def _cover(flow: FlowRun, g: Grade, profile: Profile, need_ft: float) -> list[Finding]:
+    is_asked = g.cover_from_station_ft < flow.length_ft - SLACK_FT
+    if not is_asked or g.least_cover_ft >= need_ft - SLACK_FT:
+        return []
+    station_ft = g.least_cover_station_ft
+    place = Place(ids=(flow.id,), point=_at_station(profile, station_ft), station_ft=station_ft)
+    kind = "out_of_ground" if g.least_cover_ft < -SLACK_FT else "shallow_cover"
+    return [finding(kind, place, value=g.least_cover_ft, limit=need_ft, run=flow.id, above=-g.least_cover_ft)]
+
+
+def _deep(flow: FlowRun, g: Grade, profile: Profile) -> list[Finding]:
+    if g.greatest_cut_ft < LADDER_FT - SLACK_FT:
+        return []
+    station_ft = g.greatest_cut_station_ft
+    place = Place(ids=(flow.id,), point=_at_station(profile, station_ft), station_ft=station_ft)
+    is_to_shore = g.greatest_cut_ft >= SHORING_FT - SLACK_FT
+    kind, limit = ("trench_to_shore", SHORING_FT) if is_to_shore else ("trench_needs_ladder", LADDER_FT)
+    return [finding(kind, place, value=g.greatest_cut_ft, limit=limit, run=flow.id)]
+
+
+def _guessed(flow: FlowRun, profile: Profile) -> list[Finding]:
+    steps = np.diff(profile.station_ft)
+    guessed_ft = float((steps * (profile.guess[:-1] + 1.0 * profile.guess[1:]) / 2).sum())
+    if guessed_ft <= 1.0:
+        return []
+    station_ft = float(profile.station_ft[profile.guess.argmax()])
+    place = Place(ids=(flow.id,), point=_at_station(profile, station_ft), station_ft=station_ft)
+    return [finding("ground_guessed", place, value=guessed_ft, run=flow.id, length=flow.length_ft)]
 
 
 def outfall_findings(job: Job, network: Network, paths: tuple[InletPath, ...], bounds: Bounds | None) -> list[Finding]:
@@ -135,7 +151,7 @@ def outfall_findings(job: Job, network: Network, paths: tuple[InletPath, ...], b
 
 def _at_outfall(s: Structure, place: Place, paths: tuple[InletPath, ...], bounds: Bounds) -> list[Finding]:
     found = []
-    if (s.outfall or "daylight") in OPEN_AIR and s.invert_ft is not None:
+    if (s.outfall or "daylight") == "daylight" and s.invert_ft is not None:
         under = bounds.ground[s.id] - s.invert_ft
         if under > 1 / 12:
             found.append(finding("outfall_buried", place, value=under, limit=0.0, structure=s.id))

@@ -139,6 +139,14 @@ class Taken:
                     return False
         return True
 
+    def lines_crossed(self, a: Spot, b: Spot) -> int:
+        """Return how many noted pieces of line a line would cross."""
+        found: set[tuple[Spot, Spot]] = set()
+        for one, two in _pieces(a, b, self._cell, None):
+            for key in {self._key(one), self._key(two)}:
+                found.update(other for other in self._lines.get(key, ()) if _cross(one, two, *other))
+        return len(found)
+
     def _key(self, spot: Spot) -> tuple[int, int]:
         return floor(spot[0] / self._cell), floor(spot[1] / self._cell)
 
@@ -147,6 +155,15 @@ class Taken:
         for i in range(x0, x1 + 1):
             for j in range(y0, y1 + 1):
                 yield i, j
+
+
+def _cross(a: Spot, b: Spot, c: Spot, d: Spot) -> bool:
+    """Return whether two segments cross."""
+
+    def side(p: Spot, q: Spot, r: Spot) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
 
 
 def _pieces(a: Spot, b: Spot, cell: float, bounds: Rect | None) -> Iterator[tuple[Spot, Spot]]:

@@ -71,7 +71,7 @@ def run_marks(
     said = [run.id, words.inches(run.diameter_in), words.length(length)]
     if grade is not None:
         said.append(words.slope(grade.slope))
-    label = label_along(points, "  ".join(said), "run", owner=run.id, rank=RANK_RUN, clear_pt=4.0)
+    label = label_along(points, " · ".join(said), "run", owner=run.id, rank=RANK_RUN, clear_pt=4.0)
     return PlanMarks(ground=(), drains=tuple(drains), flags=(), labels=(label,) if label else ())
 
 

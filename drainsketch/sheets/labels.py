@@ -6,6 +6,7 @@ gets a leader to free space, or, if its rank is above ``KEEP_RANK``, is left out
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import chain
 from math import atan2, cos, degrees, hypot, pi, sin
 
 from msgspec import Struct
@@ -18,6 +19,7 @@ KEEP_RANK = 4  # labels up to this rank are never left out
 GAP = 1.5  # kept free round every label
 RINGS = (16.0, 26.0, 38.0, 52.0, 70.0, 92.0, 120.0, 155.0, 200.0)
 DIRECTIONS = 16
+FAR = 25.0  # a leader longer by this much is as bad as one that crosses a line
 SLIDES = (0.0, 0.18, -0.18, 0.32, -0.32, 0.42, -0.42)  # along a leg, as parts of its length from the anchor
 
 ToDevice = Callable[[Point], Spot]
@@ -129,6 +131,8 @@ def _beside(
     else:
         a, b = to_device(label.along[0]), to_device(label.along[1])
         candidates = _along(anchor, a, b, size, label.clear_pt)
+        if label.rank <= KEEP_RANK:
+            candidates = chain(candidates, _round(anchor, size, label.clear_pt + 2))
     best: tuple[int, Box] | None = None
     on_line = label.along is not None and label.clear_pt == 0.0
     for box in candidates:
@@ -184,21 +188,24 @@ def _rings(spot: Spot, start: float) -> Iterator[Spot]:
 def _with_leader(label: Label, anchor: Spot, size: tuple[float, float], taken: Taken, bounds: Rect) -> PlacedLabel:
     """Return the label in the nearest free space with a leader; over others when there is none."""
     w, h = size
+    best: tuple[float, PlacedLabel] | None = None
     for ring in RINGS:
-        best: tuple[int, PlacedLabel] | None = None
+        if best is not None and ring / FAR >= best[0]:
+            break
         for i in range(DIRECTIONS):
             turn = 2 * pi * (i + 0.5) / DIRECTIONS
             c, s = cos(turn), sin(turn)
             box = Box(anchor[0] + (ring + w / 2) * c, anchor[1] + (ring + h / 2) * s, w, h)
             if not box.inside(bounds) or not taken.free(box.grown(GAP)):
                 continue
-            leader = (anchor, box.nearest(anchor))
             start = (anchor[0] + label.clear_pt * c, anchor[1] + label.clear_pt * s)
-            cost = taken.lines_under(box) + (0 if taken.line_free(start, leader[1]) else 3)
+            leader = (anchor, box.nearest(anchor))
+            cost = ring / FAR + 2 * taken.lines_under(box) + taken.lines_crossed(start, leader[1])
+            cost += 0 if taken.line_free(start, leader[1]) else 6
             if best is None or cost < best[0]:
                 best = (cost, PlacedLabel(label, box, leader))
-        if best is not None:
-            return best[1]
+    if best is not None:
+        return best[1]
     box = _pushed_in(Box(anchor[0] + label.clear_pt + w / 2, anchor[1], w, h), bounds)
     return PlacedLabel(label, box, (anchor, box.nearest(anchor)))
 

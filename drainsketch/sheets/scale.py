@@ -55,10 +55,7 @@ def largest_fit(width_ft: float, height_ft: float, room_pt: tuple[float, float],
 def fits(width_ft: float, height_ft: float, room_pt: tuple[float, float], scale: Scale) -> bool:
     """Return whether an extent fits into a room at a scale."""
     slack = 1e-6
-    return (
-        width_ft * scale.pt_per_ft <= room_pt[0] + slack
-        and height_ft * scale.pt_per_ft <= room_pt[1] + slack
-    )
+    return width_ft * scale.pt_per_ft <= room_pt[0] + slack and height_ft * scale.pt_per_ft <= room_pt[1] + slack
 
 
 def asked_scale(ft_per_in: float, units: Units) -> Scale:

@@ -20,7 +20,7 @@ def sign_size(sign: Sign, text_width: float = 0.0) -> float:
     if sign.symbol == "crossing":  # a diamond: half the width is left at the top of the figures
         return max(size, text_width + TEXT_PT + 2)
     if sign.symbol == "triangle":
-        return max(size + 4, text_width + TEXT_PT + 5)
+        return max(size + 5, text_width + TEXT_PT + 4)
     return max(size, text_width + 7)
 
 

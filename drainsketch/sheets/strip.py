@@ -3,6 +3,7 @@
 from datetime import date
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from drainsketch.job.model import Header
 from drainsketch.look import INK, LEVEL_COLORS, QUIET, SERVICE_LETTERS, STYLES, SYMBOLS
@@ -15,13 +16,15 @@ TYPE_PT = 9.0
 LINE_PT = 11.5
 PAD = 7.0
 SWATCH_PT = 30.0
+ROW_PT, FLAG_ROW_PT = 14.5, 22.0
 NORTH_PT = 34.0
+PAGE, PAGES = "\u0001", "\u0002"  # stand for the numbers until they are known
 FIELDS = ("client", "site", "contractor", "benchmark")
 _NO_SWATCH = ("leader", "frame", "hair")
 
 
 class Print(Struct, frozen=True):
-    """A line of words; x, y is the left end of its baseline. ``text`` may hold {page} and {pages}."""
+    """A line of words; x, y is the left end of its baseline. ``text`` may hold PAGE and PAGES."""
 
     x: float
     y: float
@@ -62,11 +65,7 @@ class Block(Struct, frozen=True):
 
     def at(self, x: float, y: float) -> tuple[Item, ...]:
         """Return the items with the block's upper left corner at a spot of the paper."""
-        return tuple(type(i)(**{**_fields(i), "x": i.x + x, "y": i.y + y}) for i in self.items)
-
-
-def _fields(item: Item) -> dict[str, object]:
-    return {name: getattr(item, name) for name in item.__struct_fields__}
+        return tuple(replace(item, x=item.x + x, y=item.y + y) for item in self.items)
 
 
 class Entry(Struct, frozen=True):
@@ -107,19 +106,24 @@ def _key(name: str) -> str:
 
 
 def legend_block(entries: tuple[Entry, ...], width: float, words: Words) -> Block:
-    """Return the legend in as many columns as the width allows."""
+    """Return the legend in as many columns as the width allows, of about equal height."""
     widest = max((width_of(e.name, NARROW, TYPE_PT) for e in entries), default=60.0)
     column = SWATCH_PT + 6 + widest + 10
     columns = max(1, int((width + 10) // column))
-    rows = -(-len(entries) // columns)
-    row_pt = 15.0
+    heights = [FLAG_ROW_PT if e.text and e.symbol else ROW_PT for e in entries]
+    whole = sum(heights)
     items: list[Item] = [Print(0, -TYPE_PT, words.word("sheets.legend.title"), bold=True)]
     top = -LINE_PT - 2
-    for i, entry in enumerate(entries):
-        x, y = (i // rows) * column, top - (i % rows + 0.5) * row_pt
-        items.append(Swatch(x + SWATCH_PT / 2, y, entry.style, entry.symbol, entry.text))
-        items.append(Print(x + SWATCH_PT + 6, y - 0.36 * TYPE_PT, entry.name))
-    return Block(tuple(items), min(width, -(-len(entries) // max(rows, 1)) * column), -top + rows * row_pt)
+    x = y = deepest = 0.0
+    for entry, height in zip(entries, heights, strict=True):
+        if y >= whole / columns - 1e-6:
+            x, y = x + column, 0.0
+        middle = top - y - height / 2
+        items.append(Swatch(x + SWATCH_PT / 2, middle, entry.style, entry.symbol, entry.text))
+        items.append(Print(x + SWATCH_PT + 6, middle - 0.36 * TYPE_PT, entry.name))
+        y += height
+        deepest = max(deepest, y)
+    return Block(tuple(items), x + column - 10, -top + deepest)
 
 
 def scale_block(scale: Scale, words: Words) -> Block:
@@ -157,7 +161,7 @@ def title_block(header: Header, width: float, today: date, words: Words) -> Bloc
     indent = max(width_of(n, NARROW, TYPE_PT) for n in names.values()) + 6
     rows = [(names[f], printable(getattr(header, f))) for f in FIELDS]
     rows.append((names["date"], header.date or today.isoformat()))
-    rows.append((names["sheet"], words.word("sheets.title_block.page")))
+    rows.append((names["sheet"], words.word("sheets.title_block.page", page=PAGE, pages=PAGES)))
     for name, value in rows:
         if not value:
             continue
@@ -171,11 +175,39 @@ def title_block(header: Header, width: float, today: date, words: Words) -> Bloc
     return Block(tuple(items), width, -y + 2)
 
 
-def caution_block(width: float, words: Words) -> Block:
-    """Return the caution that stands on every plan."""
+def caution_block(width: float, words: Words, open_points: tuple[str, ...]) -> Block:
+    """Return the caution that stands on every plan, and how much is still open."""
     items: list[Item] = []
     y = 0.0
-    for line in wrapped(words.word("sheets.caution.plan"), NARROW_BOLD, TYPE_PT, width):
-        y -= LINE_PT
-        items.append(Print(0, y, line, bold=True, color=LEVEL_COLORS["stop"]))
+    for text in (*open_points, words.word("sheets.caution.plan")):
+        for line in wrapped(text, NARROW_BOLD, TYPE_PT, width):
+            y -= LINE_PT
+            items.append(Print(0, y, line, bold=True, color=LEVEL_COLORS["stop"]))
+        y -= 3
     return Block(tuple(items), width, -y + 2)
+
+
+class StripContent(Struct, frozen=True):
+    """What stands in the strip of one plan sheet."""
+
+    header: Header
+    entries: tuple[Entry, ...]
+    open_points: tuple[str, ...]
+    today: date
+    words: Words
+
+    def title(self, width: float) -> Block:
+        """Return the title block at a width."""
+        return title_block(self.header, width, self.today, self.words)
+
+    def legend(self, width: float) -> Block:
+        """Return the legend at a width."""
+        return legend_block(self.entries, width, self.words)
+
+    def caution(self, width: float) -> Block:
+        """Return the cautions at a width."""
+        return caution_block(width, self.words, self.open_points)
+
+    def any_scale(self) -> Block:
+        """Return the scale block; its size is the same at every scale."""
+        return scale_block(Scale(10, self.header.units == "m"), self.words)

@@ -44,19 +44,27 @@ def pipe_feet(works: Works) -> list[TakeoffLine]:
     """Return feet of pipe by kind, diameter and use, center to center of structures, along the slope."""
     tally = Tally("pipe", "ft", "pipe_length")
     for w in works.runs:
-        tally.add(f"pipe_{w.run.use}", w.pipe_ft, f"{w.run.id} {w.pipe_ft:.2f}", w.run.id, pipe=w.run.pipe, diameter_in=w.run.diameter_in)
+        tally.add(
+            f"pipe_{w.run.use}",
+            w.pipe_ft,
+            w.run.id,
+            w.run.id,
+            pipe=w.run.pipe,
+            diameter_in=w.run.diameter_in,
+        )
     return tally.lines()
 
 
-def pipe_stock(works: Works) -> list[TakeoffLine]:
-    """Return the sticks or coils to buy for those feet."""
+def pipe_stock(works: Works, feet: list[TakeoffLine]) -> list[TakeoffLine]:
+    """Return the sticks or coils to buy for the lines of ``pipe_feet``."""
+    by_id = {w.run.id: w for w in works.runs}
     lines = []
-    for feet in pipe_feet(works):
-        w = next(w for w in works.runs if w.run.id == feet.owners[0])
+    for line in feet:
+        w = by_id[line.owners[0]]
         stock_ft = w.size.stock_ft
-        count = lengths_to_cover(feet.quantity, stock_ft)
+        count = lengths_to_cover(line.quantity, stock_ft)
         shape = "coils" if w.size.flexible else "sticks"
-        use = feet.item.removeprefix("pipe_")
+        use = line.item.removeprefix("pipe_")
         lines.append(
             TakeoffLine(
                 item=f"{shape}_{use}",
@@ -64,9 +72,9 @@ def pipe_stock(works: Works) -> list[TakeoffLine]:
                 quantity=float(count),
                 unit="each",
                 rule=f"stock_{w.size.joint}",
-                arithmetic=f"{feet.quantity:.2f} ft / {stock_ft:g} ft = {feet.quantity / stock_ft:.2f}, rounded up = {count}",
-                params=(*feet.params, ("stock_ft", stock_ft)),
-                owners=feet.owners,
+                arithmetic=f"{line.quantity:.2f} ft / {stock_ft:g} ft = {line.quantity / stock_ft:.2f}, rounded up = {count}",
+                params=(*line.params, ("stock_ft", stock_ft)),
+                owners=line.owners,
             )
         )
     return lines
@@ -74,13 +82,13 @@ def pipe_stock(works: Works) -> list[TakeoffLine]:
 
 def couplings(works: Works) -> list[TakeoffLine]:
     """Return couplings between the lengths of each run, for pipe with plain ends; bell ends need none."""
-    tally = Tally("fittings", "each", "coupling", between="; ")
+    tally = Tally("fittings", "each", "coupling")
     for w in works.runs:
         if w.size.joint != "coupling":
             continue
         joints = lengths_to_cover(w.pipe_ft, w.size.stock_ft) - 1
         if joints > 0:
-            term = f"{w.run.id} {w.pipe_ft:.2f} ft / {w.size.stock_ft:g} ft: {joints + 1} lengths, {joints} between"
+            term = f"{w.run.id}: {w.pipe_ft:.2f} ft / {w.size.stock_ft:g} ft, {joints + 1} lengths"
             tally.add("coupling", joints, term, w.run.id, pipe=w.run.pipe, diameter_in=w.run.diameter_in)
     return tally.lines()
 
@@ -90,5 +98,5 @@ def sock_feet(works: Works) -> list[TakeoffLine]:
     tally = Tally("pipe", "ft", "sock")
     for w in works.runs:
         if w.run.sock:
-            tally.add("sock", w.pipe_ft, f"{w.run.id} {w.pipe_ft:.2f}", w.run.id, diameter_in=w.run.diameter_in)
+            tally.add("sock", w.pipe_ft, w.run.id, w.run.id, diameter_in=w.run.diameter_in)
     return tally.lines()

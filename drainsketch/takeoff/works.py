@@ -5,7 +5,7 @@ from math import hypot
 from msgspec import Struct
 
 from drainsketch.job.ask import length_ft, run_points, structures_by_id
-from drainsketch.job.model import Job, Point, Run, Structure
+from drainsketch.job.model import Job, PipeDiameter, PipeKind, Point, Run, Structure
 from drainsketch.job.pipes import PipeSize, pipe_size
 from drainsketch.network.results import FlowRun, Grade, Network, Profile, StructureLevels
 
@@ -61,7 +61,8 @@ def works(
     """Return the job laid out for counting. Runs adrift are counted too: pipe drawn is pipe to buy."""
     structures = structures_by_id(job)
     flows = {f.id: f for f in network.runs}
-    runs = tuple(_run_work(r, flows.get(r.id), structures, profiles, grades) for r in job.runs)
+    sizes = {kind: pipe_size(*kind) for kind in {(r.pipe, r.diameter_in) for r in job.runs}}
+    runs = tuple(_run_work(r, flows.get(r.id), structures, sizes, profiles, grades) for r in job.runs)
     ends: dict[str, list[PipeEnd]] = {s.id: [] for s in job.structures}
     for w in runs:
         ends[w.upstream].append(PipeEnd(w, True, _direction(w.points)))
@@ -73,6 +74,7 @@ def _run_work(
     run: Run,
     flow: FlowRun | None,
     structures: dict[str, Structure],
+    sizes: dict[tuple[PipeKind, PipeDiameter], PipeSize],
     profiles: dict[str, Profile],
     grades: dict[str, Grade],
 ) -> RunWork:
@@ -83,7 +85,7 @@ def _run_work(
         downstream=flow.downstream if flow is not None else run.end,
         points=tuple(p for i, p in enumerate(points) if i == 0 or p != points[i - 1]),
         plan_ft=flow.length_ft if flow is not None else length_ft(points),
-        size=pipe_size(run.pipe, run.diameter_in),
+        size=sizes[run.pipe, run.diameter_in],
         profile=profiles.get(run.id),
         grade=grades.get(run.id),
     )

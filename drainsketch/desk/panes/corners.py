@@ -68,7 +68,7 @@ class Corners(QWidget):
         try:
             feet = u.parse_length_ft(item.text(), self._session.job.header.units)
             to = (feet, north) if column == 0 else (east, feet)
-            self._session.apply(move_vertex(self._session.job, self._id, row, to), f"move a corner of {self._id}")
+            self._session.apply(move_vertex(self._session.job, self._id, row, to), f"Move a corner of {self._id}")
         except DrainsketchError as fault:
             self._session.tell(str(fault))
         self.show_values()
@@ -79,6 +79,6 @@ class Corners(QWidget):
             self._session.tell("Choose the corner to remove in the table first.")
             return
         try:
-            self._session.apply(remove_vertex(self._session.job, self._id, row), f"remove a corner of {self._id}")
+            self._session.apply(remove_vertex(self._session.job, self._id, row), f"Remove a corner of {self._id}")
         except DrainsketchError as fault:
             self._session.tell(str(fault))

@@ -72,7 +72,11 @@ class DetailsPane(QScrollArea):
         """Show the selection as it is now; widgets stay while the same thing is shown, so that typing goes on."""
         shown = self._one()
         job = self._session.job
-        built_for = (self._session.selection, fields_of(shown, job) if shown else None, bool(shown and has_corners(shown)))
+        built_for = (
+            self._session.selection,
+            fields_of(shown, job) if shown else None,
+            bool(shown and has_corners(shown)),
+        )
         if built_for != self._built_for:
             self._built_for = built_for
             self._build(shown)
@@ -139,7 +143,7 @@ class DetailsPane(QScrollArea):
         shown = self._one()
         if shown is not None:
             job = with_field(self._session.job, shown, field.name, value)
-            self._session.apply(job, f"change {field.label.lower()} of {shown.id}")
+            self._session.apply(job, f"Change {field.label.lower()} of {shown.id}")
 
     def _delete(self) -> None:
         delete_selected(self._session)
@@ -150,7 +154,7 @@ def delete_selected(session: Session) -> None:
     ids = session.selection
     if ids:
         what = ids[0] if len(ids) == 1 else f"{len(ids)} things"
-        session.apply(remove(session.job, ids), f"delete {what}")
+        session.apply(remove(session.job, ids), f"Delete {what}")
 
 
 def _title(shown: Thing) -> str:
@@ -199,5 +203,3 @@ class _FactsTable(QFrame):
             for label in pair:
                 label.setVisible(at < len(rows))
         self.setVisible(bool(rows))
-
-

@@ -34,7 +34,10 @@ def facts(review: Review, thing: Thing, words: Words) -> Facts:
         case Structure():
             return _of_structure(review, thing, words)
         case Service():
-            return (_length(review, thing, words), *_crossings([c for c in review.crossings if c.other == thing.id], words))
+            return (
+                _length(review, thing, words),
+                *_crossings([c for c in review.crossings if c.other == thing.id], words),
+            )
         case Shot() | Downspout():
             return ()
         case _:
@@ -79,7 +82,9 @@ def _of_structure(review: Review, structure: Structure, words: Words) -> Facts:
             fall = "" if path.fall_ft is None else f", falls {words.length(path.fall_ft)}"
             out.append((f"To {path.outfall}", f"{words.length(path.length_ft)}{fall}"))
             if path.tightest_run is not None and path.slope_to_spare is not None:
-                out.append(("Tightest run", f"{path.tightest_run}: {words.slope(path.slope_to_spare)} over its least slope"))
+                out.append(
+                    ("Tightest run", f"{path.tightest_run}: {words.slope(path.slope_to_spare)} over its least slope")
+                )
     return tuple(out)
 
 

@@ -24,15 +24,24 @@ class Field(Struct, frozen=True):
 
 
 def _words(literal: object, **said: str) -> tuple[tuple[str | int, str], ...]:
-    return tuple((value, said.get(str(value).replace("-", "_").replace(" ", "_"), str(value))) for value in get_args(literal))
+    return tuple(
+        (value, said.get(str(value).replace("-", "_").replace(" ", "_"), str(value))) for value in get_args(literal)
+    )
 
 
 NAME = Field("name", "Name", "text", blank="no name")
 POINT = (Field("point.x", "East", "length"), Field("point.y", "North", "length"))
-PIPE_WORDS = _words(model.PipeKind, corrugated="corrugated", smooth_lined="smooth-lined", sdr35="SDR 35", sch40="Schedule 40")
+PIPE_WORDS = _words(
+    model.PipeKind, corrugated="corrugated", smooth_lined="smooth-lined", sdr35="SDR 35", sch40="Schedule 40"
+)
 UNITS_WORDS = _words(model.Units, ft_in="feet and inches", ft="feet, decimal", m="meters")
 KNOWN_WORDS = _words(
-    model.KnownBy, assumed="assumed", owner="owner says", records="from records", marked="marked on the ground", exposed="exposed and measured"
+    model.KnownBy,
+    assumed="assumed",
+    owner="owner says",
+    records="from records",
+    marked="marked on the ground",
+    exposed="exposed and measured",
 )
 USE_WORDS = _words(model.RunUse, drain="drain: perforated, in stone", solid="solid: in backfill")
 

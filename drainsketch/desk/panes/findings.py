@@ -1,6 +1,16 @@
 """The live list of findings: sign, sentence, number against limit; a click flies to the place."""
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    QPointF,
+    QRect,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -80,9 +90,13 @@ class FindingPainter(QStyledItemDelegate):
         painter.save()
         painter.fillRect(option.rect, QColor(tones.raised if chosen else tones.base))
         if chosen:
-            painter.fillRect(QRect(option.rect.left(), option.rect.top(), 3, option.rect.height()), QColor(tones.accent))
+            painter.fillRect(
+                QRect(option.rect.left(), option.rect.top(), 3, option.rect.height()), QColor(tones.accent)
+            )
         text, numbers = self._boxes(option.rect, option.font, index)
-        at = QPointF(option.rect.left() + EDGE_PX + 3 + SIGN_PX / 2, text.top() + QFontMetrics(option.font).height() / 2)
+        at = QPointF(
+            option.rect.left() + EDGE_PX + 3 + SIGN_PX / 2, text.top() + QFontMetrics(option.font).height() / 2
+        )
         paint_sign(painter, LEVEL_SIGNS[finding.level], at, SIGN_PX, tones.level(finding.level), tones.base)
         painter.setPen(QColor(tones.text))
         painter.setFont(option.font)
@@ -100,7 +114,11 @@ class FindingPainter(QStyledItemDelegate):
         boxes = []
         top = room.top() + EDGE_PX
         for words in (str(index.data()), str(index.data(NUMBERS))):
-            box = measure.boundingRect(QRect(left, top, width, 10_000), int(Qt.TextFlag.TextWordWrap), words) if words else QRect(left, top, 0, 0)
+            box = (
+                measure.boundingRect(QRect(left, top, width, 10_000), int(Qt.TextFlag.TextWordWrap), words)
+                if words
+                else QRect(left, top, 0, 0)
+            )
             boxes.append(QRect(left, top, width, box.height()))
             top += box.height()
         return boxes[0], boxes[1]
@@ -135,6 +153,7 @@ class FindingsPane(QWidget):
         self.source = _quiet_label()
         self.why = QToolButton(text="Where does this limit come from?")  # type: ignore[call-overload]
         self.why.setCheckable(True)
+        self.why.setProperty("chip", True)
         self.why.toggled.connect(self._explain)
         self._lay_out()
         session.changed.connect(self.refresh)
@@ -183,6 +202,7 @@ class FindingsPane(QWidget):
         button = QToolButton(self)
         button.setCheckable(True)
         button.setChecked(True)
+        button.setProperty("chip", True)
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         button.setToolTip(f"Show or hide findings at {level} level")
         button.setAccessibleName(f"Show findings at {level} level")

@@ -4,7 +4,17 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QLabel, QLineEdit, QPlainTextEdit, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QGridLayout,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from drainsketch.desk.panes.fields import Field
 from drainsketch.desk.panes.values import Value, read, written
@@ -107,7 +117,7 @@ class Row(QObject):
         if field.quantity == "flag":
             box = QCheckBox(parent)
             box.setMinimumHeight(32)
-            box.clicked.connect(self.typed)
+            box.clicked.connect(lambda on: self.typed.emit(on))
             return box
         if field.quantity == "notes":
             notes = QPlainTextEdit(parent)

@@ -46,7 +46,7 @@ class HeaderPane(_FormPane):
 
     def _write(self, field: Field, value: Value) -> None:
         job = change_header(self._session.job, **{field.name: value})
-        self._session.apply(job, f"change {field.label.lower()}")
+        self._session.apply(job, f"Change {field.label.lower()}")
 
 
 class CriteriaPane(_FormPane):
@@ -71,9 +71,9 @@ class CriteriaPane(_FormPane):
 
     def _write(self, field: Field, value: Value) -> None:
         job = change_criteria(self._session.job, **{field.name: value})
-        self._session.apply(job, f"change {field.label.lower()}")
+        self._session.apply(job, f"Change {field.label.lower()}")
 
     def _reset(self) -> None:
         usual = Criteria()
         job = change_criteria(self._session.job, **{name: getattr(usual, name) for name in usual.__struct_fields__})
-        self._session.apply(job, "set the usual limits")
+        self._session.apply(job, "Set the usual limits")

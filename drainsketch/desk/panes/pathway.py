@@ -41,7 +41,9 @@ def pathway(review: Review, selection: tuple[str, ...]) -> Pathway | None:
     With nothing on a path selected it is the longest path of the job; None when there is none with a ground line.
     """
     for chosen in selection:
-        through = [p for p in review.paths if p.inlet == chosen] or [p for p in review.paths if chosen in _on(review, p)]
+        through = [p for p in review.paths if p.inlet == chosen] or [
+            p for p in review.paths if chosen in _on(review, p)
+        ]
         if through:
             return _strung(review, max(through, key=lambda p: p.length_ft))
         if isinstance(thing(review.job, chosen), Run) and chosen in review.profiles:

@@ -64,11 +64,19 @@ class ProfileStrip(QWidget):
             painter.fillRect(self.rect(), QColor(PAPER))
             if self.path is None or self.path.length_ft <= 0:
                 painter.setPen(QColor(QUIET))
-                painter.drawText(self.rect().adjusted(20, 0, -20, 0), int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap), NO_PATH)
+                painter.drawText(
+                    self.rect().adjusted(20, 0, -20, 0),
+                    int(Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap),
+                    NO_PATH,
+                )
                 return
             frame = self._frame(self.path)
             paint_profile(painter, self.path, frame)
-            heading = self.path.title + "     " + (self.reading(self._hover_ft) if self._hover_ft is not None else self._summary())
+            heading = (
+                self.path.title
+                + "     "
+                + (self.reading(self._hover_ft) if self._hover_ft is not None else self._summary())
+            )
             painter.setPen(QColor(INK))
             painter.drawText(QPointF(frame.room.left(), frame.room.top() - 6), heading)
             exaggeration = f"vertical × {frame.exaggeration:.0f}"
@@ -93,7 +101,9 @@ class ProfileStrip(QWidget):
 
     def _frame(self, path: Pathway) -> ProfileFrame:
         metrics = QFontMetricsF(self.font())
-        room = QRectF(self.rect()).adjusted(metrics.horizontalAdvance("1000.00") + 8, metrics.height() + 8, -16, -metrics.height() - 6)
+        room = QRectF(self.rect()).adjusted(
+            metrics.horizontalAdvance("1000.00") + 8, metrics.height() + 8, -16, -metrics.height() - 6
+        )
         unit_ft = FEET_PER_METER if self._session.job.header.units == "m" else 1.0
         return ProfileFrame.of(path, room, unit_ft)
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
 
 from drainsketch.desk.panes.pathway import Leg, Pathway, Post
 from drainsketch.desk.panes.scales import Axis, ticks
@@ -12,6 +12,7 @@ from drainsketch.look import INK, PAPER, QUIET, SERVICE_COLORS, SERVICE_LETTERS,
 from drainsketch.network.results import Crossing
 
 POST_PX = 7
+NAMES_PX = 12  # room for the ids over the highest rim
 LEAST_HEIGHT_FT = 2.0  # a flat yard is not blown up to fill the strip
 
 
@@ -29,8 +30,8 @@ class ProfileFrame(Struct, frozen=True):
         levels = list(_levels(path))
         low, high = min(levels), max(levels)
         air = max(0.08 * (high - low), (LEAST_HEIGHT_FT - (high - low)) / 2)
-        along = Axis(-0.0, path.length_ft, room.left() + 14, room.right() - 14)
-        return cls(room, along, Axis(low - air, high + air, room.bottom(), room.top()), unit_ft)
+        along = Axis(0.0, path.length_ft, room.left() + 14, room.right() - 14)
+        return cls(room, along, Axis(low - air, high + air, room.bottom(), room.top() + NAMES_PX), unit_ft)
 
     @property
     def exaggeration(self) -> float:
@@ -87,7 +88,7 @@ def _pen(style: Style) -> QPen:
 def _axes(painter: QPainter, frame: ProfileFrame) -> None:
     metrics = QFontMetricsF(painter.font())
     room = frame.room
-    for y, text in ticks(frame.up, 26, frame.unit_ft):
+    for y, text in ticks(frame.up, 17, frame.unit_ft):
         painter.setPen(_pen(STYLES["hair"]))
         painter.drawLine(QPointF(room.left(), y), QPointF(room.right(), y))
         painter.setPen(QColor(QUIET))
@@ -101,13 +102,17 @@ def _axes(painter: QPainter, frame: ProfileFrame) -> None:
     painter.drawLine(room.bottomLeft(), room.bottomRight())
     painter.setPen(QColor(QUIET))
     unit = "ft" if frame.unit_ft == 1.0 else "m"
-    painter.drawText(QPointF(room.left() - metrics.horizontalAdvance(unit) - 6, room.bottom() + metrics.ascent() + 4), unit)
+    painter.drawText(
+        QPointF(room.left() - metrics.horizontalAdvance(unit) - 6, room.bottom() + metrics.ascent() + 4), unit
+    )
 
 
 def _ground(painter: QPainter, leg: Leg, frame: ProfileFrame) -> None:
     """Paint the ground, broken where it is a guess."""
     profile = leg.profile
-    points = [frame.at(leg.from_ft + float(s), float(g)) for s, g in zip(profile.station_ft, profile.ground_ft, strict=True)]
+    points = [
+        frame.at(leg.from_ft + float(s), float(g)) for s, g in zip(profile.station_ft, profile.ground_ft, strict=True)
+    ]
     guess = [bool(a or b) for a, b in zip(profile.guess, profile.guess[1:], strict=False)]
     start = 0
     for at in range(1, len(guess) + 1):
@@ -191,5 +196,8 @@ def _names(painter: QPainter, path: Pathway, frame: ProfileFrame) -> None:
         box = QRectF(left, max(at.y() - metrics.height() - 2, frame.room.top() - 2), width, metrics.height())
         if not any(box.adjusted(-3, 0, 3, 0).intersects(other) for other in taken):
             taken.append(box)
-            painter.drawText(QPointF(box.left(), box.top() + metrics.ascent()), post.id)
+            lettering = QPainterPath()
+            lettering.addText(box.left(), box.top() + metrics.ascent(), font, post.id)
+            painter.strokePath(lettering, QPen(QColor(PAPER), 3.5))
+            painter.fillPath(lettering, QColor(INK))
     painter.restore()

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QIcon, QPainter, QPen, QPixmap, QPolygonF
 
-from drainsketch.look import SYMBOLS
+from drainsketch.look import PAPER, SYMBOLS, Style
 
 
 def paint_sign(painter: QPainter, name: str, center: QPointF, size_px: float, ink: str, paper: str) -> None:
@@ -38,3 +38,17 @@ def sign_icon(name: str, ink: str, paper: str, side_px: int = 16) -> QIcon:
             paint_sign(painter, name, QRectF(0, 0, side, side).center(), side * 0.85, ink, paper)
         made.addPixmap(pixmap)
     return made
+
+
+def swatch_icon(style: Style) -> QIcon:
+    """Return a line style as an icon on paper."""
+    pixmap = QPixmap(56, 32)
+    pixmap.fill(QColor(PAPER))
+    with QPainter(pixmap) as painter:
+        if style.casing:
+            painter.setPen(QPen(QColor(style.casing), style.casing_pt * 2.4))
+            painter.drawLine(4, 16, 52, 16)
+        painter.setPen(QPen(QColor(style.stroke or PAPER), style.width_pt * 2.4))
+        painter.drawLine(4, 16, 52, 16)
+    pixmap.setDevicePixelRatio(2.0)
+    return QIcon(pixmap)

@@ -1,8 +1,18 @@
 """The live takeoff table; the chosen line answers 'why so much?'."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFont
-from PySide6.QtWidgets import QFrame, QHeaderView, QLabel, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHeaderView,
+    QLabel,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
 
 from drainsketch.desk.session import Session
 from drainsketch.takeoff.results import GROUPS, TakeoffLine
@@ -10,6 +20,7 @@ from drainsketch.wording import Words
 
 LINE = Qt.ItemDataRole.UserRole
 ROW_PX = 28
+CELL_PX = 6
 ASK = "Choose a line to see how it is counted."
 EMPTY = "Nothing to count yet. Draw runs between basins and an outfall."
 
@@ -17,6 +28,20 @@ EMPTY = "Nothing to count yet. Draw runs between basins and an outfall."
 def quantity_text(line: TakeoffLine) -> str:
     """Return a quantity as a contractor writes it: whole pieces whole, the rest to a tenth."""
     return f"{line.quantity:,.0f}" if line.quantity == int(line.quantity) else f"{line.quantity:,.1f}"
+
+
+class WrappedRows(QStyledItemDelegate):
+    """Rows as high as their wrapped item needs, a comfortable target at least."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
+        """Return the room a cell needs."""
+        size = super().sizeHint(option, index)
+        view = self.parent()
+        if index.column() == 0 and isinstance(view, QTreeWidget) and index.data(LINE) is not None:
+            room = QRect(0, 0, max(60, view.columnWidth(0) - 2 * CELL_PX), 10_000)
+            text = option.fontMetrics.boundingRect(room, int(Qt.TextFlag.TextWordWrap), str(index.data()))
+            return QSize(0, max(ROW_PX, text.height() + CELL_PX))
+        return QSize(size.width() + CELL_PX, ROW_PX)
 
 
 class TakeoffPane(QWidget):
@@ -37,7 +62,9 @@ class TakeoffPane(QWidget):
         self.table.setFrameShape(QFrame.Shape.NoFrame)
         self.table.setUniformRowHeights(False)
         self.table.setWordWrap(True)
+        self.table.setItemDelegate(WrappedRows(self.table))
         header = self.table.header()
+        header.sectionResized.connect(self.table.scheduleDelayedItemsLayout)
         header.setStretchLastSection(False)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         for column in (1, 2):
@@ -78,7 +105,9 @@ class TakeoffPane(QWidget):
                     self.table.setCurrentItem(item)
         for at in range(self.table.topLevelItemCount()):
             item = self.table.topLevelItem(at)
-            self.table.setFirstColumnSpanned(at, self.table.rootIndex(), item is not None and item.data(0, LINE) is None)
+            self.table.setFirstColumnSpanned(
+                at, self.table.rootIndex(), item is not None and item.data(0, LINE) is None
+            )
         self._explain()
 
     def chosen(self) -> TakeoffLine | None:

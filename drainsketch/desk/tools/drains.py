@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from drainsketch.desk.tools.drawing import apart, with_point
 from drainsketch.desk.tools.gesture import (
     Doubled,
+    Event,
     Gesture,
     Keyed,
     Moved,
@@ -23,11 +25,22 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import structures_by_id, thing
 from drainsketch.job.edits.add import add, fresh_id, id_stem
 from drainsketch.job.edits.join import split_run
-from drainsketch.job.model import Downspout, Job, OutfallKind, Point, Run, RunUse, Structure, StructureKind
+from drainsketch.job.model import (
+    Downspout,
+    Job,
+    OutfallKind,
+    PipeDiameter,
+    Point,
+    Run,
+    RunUse,
+    Structure,
+    StructureKind,
+)
 
 BASIN_CHOICES = ("12 in", "9 in", "18 in", "24 in")
 PIPE_CHOICES = ("4 in", "3 in", "6 in", "8 in", "10 in", "12 in")
 OUTFALL_CHOICES: tuple[OutfallKind, ...] = ("daylight", "pop-up", "tie-in", "curb", "dry well")
+DIAMETERS: tuple[PipeDiameter, ...] = (3, 4, 6, 8, 10, 12)
 SAME_SPOT_FT = 0.05
 
 
@@ -75,7 +88,9 @@ def set_structure(job: Job, event: Pointer, new: Structure, what: str) -> tuple[
     """
     here = next((s for s in job.structures if apart(s.point, event.at) < SAME_SPOT_FT), None)
     if here is not None:
-        raise EditError(f"{here.id} stands there already; put the {what} beside it, or change {here.id} in the details.")
+        raise EditError(
+            f"{here.id} stands there already; put the {what} beside it, or change {here.id} in the details."
+        )
     under = thing(job, event.snap.id) if event.snap is not None else None
     if isinstance(under, Run):
         return split_run(job, under.id, event.at, new)
@@ -93,42 +108,65 @@ def run_tool(use: RunUse) -> StartTool:
     return start_run
 
 
+class Laid(Struct, frozen=True):
+    """A run as far as it is drawn: the job with the structures made for it, the structure it starts at, its bends."""
+
+    job: Job
+    first: str = ""
+    via: tuple[Point, ...] = ()
+
+    @property
+    def last_point(self) -> Point:
+        """Where the next leg starts."""
+        return self.via[-1] if self.via else structures_by_id(self.job)[self.first].point
+
+
 def _draw_run(start: Start, use: RunUse) -> Gesture:
-    what = "drain run" if use == "drain" else "solid run"
-    job, first, via = start.job, "", ()
+    laid = Laid(start.job)
     cursor: Point | None = None
     slip = ""
     while True:
-        event = yield _run_preview(start.job, job, first, via, cursor, use, slip)
+        event = yield _run_preview(start.job, laid, cursor, use, slip)
         slip = ""
+        if isinstance(event, Moved):
+            cursor = event.at
+            continue
         try:
-            match event:
-                case Moved():
-                    cursor = event.at
-                case Pressed() if not first:
-                    job, first = joined(job, event)
-                case Pressed():
-                    cursor = event.at
-                    if event.snap is not None and ends_a_run(job, event):
-                        return _finished(start, *joined(job, event), first, via, use)
-                    via = with_point(via or (_spot(job, first),), event.at)[1:] if not via else with_point(via, event.at)
-                case Doubled() if first and (via or apart(_spot(job, first), event.at) > 2 * event.reach_ft):
-                    if not via or apart(via[-1], event.raw) > 2 * event.reach_ft:
-                        via = with_point(via, event.at)
-                    return _finished(start, *_fitting_at_end(job, via[-1]), first, via[:-1], use)
-                case Keyed(key="enter") if first and via:
-                    return _finished(start, *_fitting_at_end(job, via[-1]), first, via[:-1], use)
-                case Keyed(key="enter") if first:
-                    slip = f"A {what} needs an end: click a structure, a run or the next bend. "
-                case Keyed(key="backspace" | "delete"):
-                    if via:
-                        via = via[:-1]
-                    else:
-                        job, first = start.job, ""
-                case _:
-                    pass
+            done = _laid_on(start, laid, event, use) if laid.first else _begun(laid, event)
         except EditError as fault:
             slip = f"{fault} "
+            continue
+        if isinstance(done, Outcome):
+            return done
+        laid = done
+
+
+def _begun(laid: Laid, event: Event) -> Laid:
+    if not isinstance(event, Pressed):
+        return laid
+    job, first = joined(laid.job, event)
+    return Laid(job, first)
+
+
+def _laid_on(start: Start, laid: Laid, event: Event, use: RunUse) -> Laid | Outcome:
+    match event:
+        case Pressed() if not ends_a_run(laid.job, event):
+            return replace(laid, via=(*laid.via, *with_point((laid.last_point,), event.at)[1:]))
+        case Pressed() | Doubled() if isinstance(event, Pressed) or apart(laid.last_point, event.raw) > 2 * event.reach_ft:
+            return _finished(start, laid, event, use)
+        case Doubled() | Keyed(key="enter") if laid.via:
+            return _finished_at_bend(start, laid, use)
+        case Keyed(key="enter"):
+            raise EditError("The run needs an end: click a structure, a run, or the next bend.")
+        case Keyed(key="backspace" | "delete"):
+            return replace(laid, via=laid.via[:-1]) if laid.via else Laid(start.job)
+        case _:
+            return laid
+
+
+def _finished_at_bend(start: Start, laid: Laid, use: RunUse) -> Outcome:
+    end = laid.via[-1]
+    return _finished(start, replace(laid, via=laid.via[:-1]), Pointer(at=end, raw=end, reach_ft=0.0), use)
 
 
 def joined(job: Job, event: Pointer) -> tuple[Job, str]:
@@ -162,45 +200,32 @@ def ends_a_run(job: Job, event: Pointer) -> bool:
     return isinstance(under, Structure | Downspout | Run)
 
 
-def _fitting_at_end(job: Job, at: Point) -> tuple[Job, str]:
-    return joined(job, Pointer(at=at, raw=at, reach_ft=0.0))
-
-
-def _finished(
-    start: Start, job: Job, last: str, first: str, via: tuple[Point, ...], use: RunUse
-) -> Outcome:
-    """Return the outcome of a run between two structures; its pipe is like that of the last run of the same use."""
-    if first == last:
-        raise EditError(f"The run starts at {first}; end it at another structure.")
-    diameter = next(d for d in (3, 4, 6, 8, 10, 12) if start.choice == f"{d} in")
+def _finished(start: Start, laid: Laid, end: Pointer, use: RunUse) -> Outcome:
+    """Return the outcome of a run that ends at a pointer; its pipe is like that of the last run of the same use."""
+    job, last = joined(laid.job, end)
+    if laid.first == last:
+        raise EditError(f"The run starts at {last}; end it at another structure.")
+    diameter = next(d for d in DIAMETERS if start.choice == f"{d} in")
     like = next((r for r in reversed(start.job.runs) if r.use == use), None)
-    run = Run(id=fresh_id(job, "R"), start=first, end=last, via=via, use=use, diameter_in=diameter)
+    run = Run(id=fresh_id(job, "R"), start=laid.first, end=last, via=laid.via, use=use, diameter_in=diameter)
     if like is not None:
         run = replace(run, pipe=like.pipe, sock=like.sock)
     label = "Draw a drain run" if use == "drain" else "Draw a solid run"
     return Outcome(add(job, run), label, select=(run.id,))
 
 
-def _spot(job: Job, structure_id: str) -> Point:
-    return structures_by_id(job)[structure_id].point
-
-
-def _run_preview(
-    before: Job, job: Job, first: str, via: tuple[Point, ...], cursor: Point | None, use: RunUse, slip: str
-) -> Preview:
-    if not first:
+def _run_preview(before: Job, laid: Laid, cursor: Point | None, use: RunUse, slip: str) -> Preview:
+    if not laid.first:
         hint = f"{slip}Click where the run starts: a structure, a downspout, another run, or open ground for a new fitting."
         return Preview(hint=hint)
-    points = (_spot(job, first), *via)
-    hint = f"{slip}Click the next bend, or type a length; a structure ends the run, Enter ends it with a fitting."
-    new = tuple(s.id for s in _new_structures(before, job))
+    points = (structures_by_id(laid.job)[laid.first].point, *laid.via)
     return Preview(
-        hint=hint,
+        hint=f"{slip}Click the next bend, or type a length; a structure ends the run, Enter ends it with a fitting.",
         traces=(Trace((*points, cursor) if cursor is not None else points, f"run.{use}"),),
-        symbols=tuple(Symbol(s.point, s.kind) for s in _new_structures(before, job)),
+        symbols=tuple(Symbol(s.point, s.kind) for s in _new_structures(before, laid.job)),
         anchor=points[-1],
         before=points[-2] if len(points) > 1 else None,
-        own=tuple(_spot(job, i) for i in new[:0]),
+        among=laid.job,
         readout=True,
     )
 

@@ -81,7 +81,9 @@ def _preview(
     fewest = 3 if closed else 2
     ready = len(points) >= fewest
     step = f"Click the next {'corner' if closed else 'point'}, or type a length"
-    hint = f"{slip}{step}; {end}." if ready else f"{slip}{step}; Tab for a direction, Backspace takes the last point back."
+    hint = (
+        f"{slip}{step}; {end}." if ready else f"{slip}{step}; Tab for a direction, Backspace takes the last point back."
+    )
     live = (*points, cursor) if cursor is not None else points
     traces = [Trace(live, style)]
     if closed and len(live) > 2:

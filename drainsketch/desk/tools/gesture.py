@@ -80,7 +80,7 @@ class Preview(Struct, frozen=True):
     """What a gesture shows and asks for at one of its steps.
 
     ``anchor`` and ``before`` are the last two points: guides, typed lengths and the readout start there. ``own`` are points
-    that may be met again, ``rays`` further guide lines. ``ghost`` is the job as it would be; the things in ``moving`` are
+    that may be met again, ``rays`` further guide lines, ``among`` the job to snap to when it is not the current one. ``ghost`` is the job as it would be; the things in ``moving`` are
     drawn from it, live. ``select`` is what is to be selected now. ``wants`` is what a typed number means.
     """
 
@@ -91,6 +91,7 @@ class Preview(Struct, frozen=True):
     before: Point | None = None
     own: tuple[Point, ...] = ()
     rays: tuple[Ray, ...] = ()
+    among: Job | None = None
     ghost: Job | None = None
     moving: tuple[str, ...] = ()
     box: tuple[Point, Point] | None = None

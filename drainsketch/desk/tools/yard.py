@@ -3,11 +3,33 @@
 from collections.abc import Callable
 
 from drainsketch.desk.tools.drawing import draw_line, draw_outline
-from drainsketch.desk.tools.gesture import Gesture, Keyed, Moved, Outcome, Pressed, Preview, Start, StartTool, Symbol, Typed
+from drainsketch.desk.tools.gesture import (
+    Gesture,
+    Keyed,
+    Moved,
+    Outcome,
+    Pressed,
+    Preview,
+    Start,
+    StartTool,
+    Symbol,
+    Typed,
+)
 from drainsketch.errors import EditError
 from drainsketch.job.edits.add import add, fresh_id, id_stem
 from drainsketch.job.edits.change import change
-from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, ObstacleKind, Point, Service, ServiceKind, Shot, Thing
+from drainsketch.job.model import (
+    Boundary,
+    Downspout,
+    Job,
+    Obstacle,
+    ObstacleKind,
+    Point,
+    Service,
+    ServiceKind,
+    Shot,
+    Thing,
+)
 
 SERVICE_CHOICES: tuple[ServiceKind, ...] = (
     "gas",
@@ -58,7 +80,9 @@ def service(start: Start) -> Gesture:
     return placed(start.job, Service(id="", kind=kind, points=points), f"Draw a {kind} service", told)
 
 
-def point_tool(make: Callable[[Start, Point], Thing], symbol: str, hint: str, label: str, snaps: bool = True) -> StartTool:
+def point_tool(
+    make: Callable[[Start, Point], Thing], symbol: str, hint: str, label: str, snaps: bool = True
+) -> StartTool:
     """Return the tool for a thing that is one point: a click places it."""
 
     def start_point(start: Start) -> Gesture:

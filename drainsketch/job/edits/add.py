@@ -1,11 +1,19 @@
 """Put new things on the plan."""
 
+from typing import TypeVar
+
+from msgspec import convert, to_builtins
 from msgspec.structs import replace
 
 from drainsketch.errors import EditError
 from drainsketch.job.ask import thing, things
+from drainsketch.job.bounds import complaints, half_character_faults
 from drainsketch.job.edits.collections import collection_of
-from drainsketch.job.model import Boundary, Job, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Boundary, Downspout, Frozen, Job, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.rules import own_faults
+
+Kind = TypeVar("Kind", bound=Frozen)
+AnyThing = TypeVar("AnyThing", Boundary, Obstacle, Downspout, Service, Shot, Structure, Run)
 
 STRUCTURE_LETTERS = {"basin": "B", "fitting": "F", "cleanout": "C", "downspout inlet": "D", "outfall": "O"}
 
@@ -27,7 +35,8 @@ def id_stem(new: Thing) -> str:
 
 def fresh_id(job: Job, stem: str) -> str:
     """Return the stem with the first number above all that the job has used with it."""
-    numbers = [int(tail) for t in things(job) if t.id.startswith(stem) and (tail := t.id[len(stem) :]).isdecimal()]
+    tails = [t.id[len(stem) :] for t in things(job) if t.id.startswith(stem)]
+    numbers = [int(tail) for tail in tails if tail.isdecimal() and len(tail) < 10]
     return f"{stem}{max(numbers, default=0) + 1}"
 
 
@@ -36,18 +45,43 @@ def add(job: Job, new: Thing) -> Job:
 
     Raises
     ------
-    EditError : the id is taken; a run starts or ends at a structure that is not there, or starts where it ends
+    EditError : the id is taken; a value is outside its bounds; a field belongs to another kind; a run starts or ends at a
+        structure that is not there, or starts where it ends
     """
     if isinstance(new, Boundary):
-        return replace(job, boundary=replace(new, id="boundary"))
+        taken = thing(job, "boundary")
+        if taken is not None and taken is not job.boundary:
+            raise EditError("boundary: something else in the job has that id; delete it first")
+        new = replace(new, id="boundary")
+        return replace(job, boundary=checked_thing(job, new))
     if not new.id:
         new = replace(new, id=fresh_id(job, id_stem(new)))
     elif thing(job, new.id) is not None:
         raise EditError(f"{new.id}: the job already has something with that id; choose another")
-    if isinstance(new, Run):
-        check_run_ends(job, new)
+    new = checked_thing(job, new)
     name = collection_of(new)
     return replace(job, **{name: (*getattr(job, name), new)})
+
+
+def checked(place: str, value: Kind) -> Kind:
+    """Return the value with lists made tuples and whole numbers floats. Raises EditError outside the model's bounds."""
+    content = to_builtins(value)
+    for complaint in (*complaints(content, type(value)), *half_character_faults(content)):
+        raise EditError(f"{place}.{complaint}")
+    return convert(content, type(value))
+
+
+def checked_thing(job: Job, new: AnyThing) -> AnyThing:
+    """Return the thing, checked. Raises EditError when it breaks the bounds of the model or the rules of a whole job."""
+    new = checked(new.id, new)
+    if isinstance(new, Run):
+        check_run_ends(job, new)
+    for field, wrong in own_faults(new):
+        raise EditError(f"{new.id}.{field}: {wrong}")
+    spout = new.downspout if isinstance(new, Structure) else None
+    if spout is not None and all(d.id != spout for d in job.downspouts):
+        raise EditError(f"{new.id}: there is no downspout {spout}; choose one that is on the plan")
+    return new
 
 
 def check_run_ends(job: Job, run: Run) -> None:

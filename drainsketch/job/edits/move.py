@@ -1,13 +1,15 @@
 """Move things, and reshape them vertex by vertex."""
 
 from collections.abc import Iterable
+from operator import is_not
 
 from msgspec.structs import replace
 
 from drainsketch.errors import EditError
 from drainsketch.job.ask import is_closed, thing, things
+from drainsketch.job.edits.add import checked
 from drainsketch.job.edits.change import replaced
-from drainsketch.job.model import Boundary, Job, Obstacle, Point, Run, Service, Thing
+from drainsketch.job.model import COLLECTIONS, Boundary, Job, Obstacle, Point, Run, Service, Thing
 
 
 def _shifted(p: Point, dx_ft: float, dy_ft: float) -> Point:
@@ -15,13 +17,20 @@ def _shifted(p: Point, dx_ft: float, dy_ft: float) -> Point:
 
 
 def move(job: Job, ids: Iterable[str], dx_ft: float, dy_ft: float) -> Job:
-    """Return the job with the things moved. A run keeps its ends where its structures are; its bends move along."""
+    """Return the job with the things moved. A run keeps its ends where its structures are; its bends move along.
+
+    Raises
+    ------
+    EditError : a thing would land more than 50,000 ft away
+    """
     wanted = set(ids)
-    if not (dx_ft or dy_ft):
+    moved = {t.id: checked(t.id, _moved(t, dx_ft, dy_ft)) for t in things(job) if t.id in wanted}
+    if not moved or not (dx_ft or dy_ft):
         return job
-    for old in [t for t in things(job) if t.id in wanted]:
-        job = replaced(job, _moved(old, dx_ft, dy_ft))
-    return job
+    lists = {name: tuple(moved.get(t.id, t) for t in getattr(job, name)) for name in COLLECTIONS}
+    kept = {name: new for name, new in lists.items() if any(map(is_not, new, getattr(job, name)))}
+    boundary = moved.get(job.boundary.id, job.boundary) if job.boundary is not None else None
+    return replace(job, boundary=boundary, **kept)
 
 
 def _moved(old: Thing, dx_ft: float, dy_ft: float) -> Thing:
@@ -56,11 +65,15 @@ def _need(job: Job, thing_id: str, index: int, most: int) -> Thing:
     return old
 
 
+def _reshaped(job: Job, new: Thing) -> Job:
+    return replaced(job, checked(new.id, new))
+
+
 def move_vertex(job: Job, thing_id: str, index: int, to: Point) -> Job:
     """Return the job with one vertex of a thing moved. Raises EditError when there is no such thing or vertex."""
     old = _need(job, thing_id, index, 0)
     points = bends(old)
-    return replaced(job, _with_bends(old, (*points[:index], to, *points[index + 1 :])))
+    return _reshaped(job, _with_bends(old, (*points[:index], to, *points[index + 1 :])))
 
 
 def insert_vertex(job: Job, thing_id: str, index: int, at: Point) -> Job:
@@ -71,7 +84,7 @@ def insert_vertex(job: Job, thing_id: str, index: int, at: Point) -> Job:
     ):
         raise EditError(f"{thing_id}: it is one point and has no bends")
     points = bends(old)
-    return replaced(job, _with_bends(old, (*points[:index], at, *points[index:])))
+    return _reshaped(job, _with_bends(old, (*points[:index], at, *points[index:])))
 
 
 def remove_vertex(job: Job, thing_id: str, index: int) -> Job:

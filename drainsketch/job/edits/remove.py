@@ -9,6 +9,7 @@ from drainsketch.job.model import COLLECTIONS, Job
 
 def with_dependents(job: Job, ids: Iterable[str]) -> tuple[str, ...]:
     """Return the ids that go when these go: a structure takes its runs along."""
+    ids = tuple(ids)
     gone = set(ids)
     runs = [r.id for r in job.runs if r.id not in gone and (r.start in gone or r.end in gone)]
     return (*dict.fromkeys(ids), *runs)

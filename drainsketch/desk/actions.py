@@ -1,0 +1,180 @@
+"""Every command of the window: its menu, words, keys and icon, in one table."""
+
+from collections.abc import Callable, Mapping
+
+from msgspec import Struct
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenu, QMenuBar, QToolBar
+
+from drainsketch.desk.icons import icon
+from drainsketch.desk.session import Session
+from drainsketch.desk.theme import Tones
+from drainsketch.desk.tools.catalogue import TOOLS
+
+MENUS = ("File", "Edit", "View", "Draw", "Help")
+
+
+class Command(Struct, frozen=True):
+    """One command. ``keys`` are written out: what a system calls standard differs from one to the next."""
+
+    name: str
+    menu: str
+    label: str
+    keys: tuple[str, ...] = ()
+    icon: str = ""
+    tip: str = ""
+    on_bar: bool = False
+    rule_after: bool = False
+    checkable: bool = False
+
+
+COMMANDS: tuple[Command, ...] = (
+    Command("new", "File", "New", ("Ctrl+N",), "new", "Start an empty job", on_bar=True),
+    Command("open", "File", "Open…", ("Ctrl+O",), "open", "Open a job file", on_bar=True),
+    Command("recent", "File", "Open Recent"),
+    Command("samples", "File", "Sample Yards", rule_after=True),
+    Command("save", "File", "Save", ("Ctrl+S",), "save", "Save the job", on_bar=True),
+    Command("save_as", "File", "Save As…", ("Ctrl+Shift+S",), tip="Save the job under another name", rule_after=True),
+    Command(
+        "export_pdf",
+        "File",
+        "Export Plan Sheet…",
+        ("Ctrl+E", "Ctrl+P"),
+        "sheet",
+        "Write the plan to scale as PDF",
+        on_bar=True,
+        rule_after=True,
+    ),
+    Command("quit", "File", "Quit", ("Ctrl+Q",)),
+    Command("undo", "Edit", "Undo", ("Ctrl+Z",), "undo", "Undo", on_bar=True),
+    Command("redo", "Edit", "Redo", ("Ctrl+Y", "Ctrl+Shift+Z"), "redo", "Redo", on_bar=True, rule_after=True),
+    Command("select_all", "Edit", "Select All", ("Ctrl+A",)),
+    Command("delete", "Edit", "Delete", ("Del",), "delete", "Delete what is selected", on_bar=True, rule_after=True),
+    Command("next_finding", "Edit", "Next Finding", ("F8",), tip="Fly to the next finding"),
+    Command("previous_finding", "Edit", "Previous Finding", ("Shift+F8",), tip="Fly to the finding before"),
+    Command("zoom_fit", "View", "Whole Plan", ("Ctrl+0",), "fit", "Show the whole plan", on_bar=True),
+    Command("zoom_in", "View", "Closer", ("Ctrl++", "Ctrl+="), "closer", "Closer", on_bar=True),
+    Command("zoom_out", "View", "Farther", ("Ctrl+-",), "farther", "Farther", on_bar=True, rule_after=True),
+    Command(
+        "show_profile", "View", "Profile Strip", ("F6",), checkable=True, tip="Show or hide the profile under the plan"
+    ),
+    Command("show_panes", "View", "Side Panes", ("F7",), checkable=True, tip="Show or hide the panes beside the plan"),
+    Command(
+        "legend", "View", "Legend", ("F2",), "legend", "What the lines and signs mean", on_bar=True, rule_after=True
+    ),
+    Command("full_screen", "View", "Full Screen", ("F11",), checkable=True),
+    Command(
+        "cautions",
+        "Help",
+        "Before You Dig",
+        ("F1",),
+        "caution",
+        "Cautions: 811, local codes, licensed practice",
+        on_bar=True,
+    ),
+    Command("keys", "Help", "Keys", ("Ctrl+/",), tip="Every key of the window"),
+    Command("about", "Help", "About"),
+)
+
+
+def keys_text(keys: tuple[str, ...] | str) -> str:
+    """Return keys as the system writes them, for tooltips and the key list."""
+    several = (keys,) if isinstance(keys, str) else keys
+    return ", ".join(QKeySequence(k).toString(QKeySequence.SequenceFormat.NativeText) for k in several if k)
+
+
+class Actions(QObject):
+    """The commands and tools as QActions, by name; a tool is named ``tool.<name>``."""
+
+    def __init__(self, parent: QObject, tones: Tones) -> None:
+        super().__init__(parent)
+        self.by_name: dict[str, QAction] = {}
+        for command in COMMANDS:
+            action = QAction(command.label, self)
+            action.setShortcuts([QKeySequence(k) for k in command.keys])
+            action.setCheckable(command.checkable)
+            shown = f" ({keys_text(command.keys)})" if command.keys else ""
+            action.setToolTip(f"{command.tip or command.label}{shown}")
+            self.by_name[command.name] = action
+        self.tools = QActionGroup(self)
+        for tool in TOOLS:
+            action = QAction(tool.label, self.tools)
+            action.setCheckable(True)
+            action.setShortcut(QKeySequence(tool.key))
+            action.setToolTip(f"{tool.label} ({keys_text(tool.key)})")
+            action.setStatusTip("")
+            action.setData(tool.name)
+            self.by_name[f"tool.{tool.name}"] = action
+        self.recolor(tones)
+
+    def wire(self, doings: Mapping[str, Callable[..., object]], choose_tool: Callable[[str], object]) -> None:
+        """Connect every command with what it does; a missing one is a mistake here, so KeyError."""
+        for command in COMMANDS:
+            if command.name not in ("recent", "samples"):
+                do = doings[command.name]
+                self.by_name[command.name].triggered.connect(
+                    lambda on, do=do, c=command: do(on) if c.checkable else do()
+                )
+        self.tools.triggered.connect(lambda action: choose_tool(action.data()))
+
+    def fill_menus(self, bar: QMenuBar, submenus: Mapping[str, QMenu]) -> None:
+        """Put every command into its menu, and the tools into theirs."""
+        for name in MENUS:
+            menu = bar.addMenu(f"&{name}")
+            menu.setToolTipsVisible(True)
+            for command in COMMANDS:
+                if command.menu != name:
+                    continue
+                if command.name in submenus:
+                    submenus[command.name].setTitle(command.label)
+                    menu.addMenu(submenus[command.name])
+                else:
+                    menu.addAction(self.by_name[command.name])
+                if command.rule_after:
+                    menu.addSeparator()
+            if name == "Draw":
+                group = ""
+                for tool in TOOLS:
+                    if group and tool.group != group:
+                        menu.addSeparator()
+                    group = tool.group
+                    menu.addAction(self.by_name[f"tool.{tool.name}"])
+
+    def fill_bar(self, bar: QToolBar) -> None:
+        """Put the commands of every day on the bar."""
+        menu = COMMANDS[0].menu
+        for command in COMMANDS:
+            if command.on_bar:
+                if command.menu != menu:
+                    bar.addSeparator()
+                menu = command.menu
+                bar.addAction(self.by_name[command.name])
+
+    def recolor(self, tones: Tones) -> None:
+        """Draw the icons in the tones of the window."""
+        for command in COMMANDS:
+            if command.icon:
+                self.by_name[command.name].setIcon(icon(command.icon, tones))
+        for tool in TOOLS:
+            self.by_name[f"tool.{tool.name}"].setIcon(icon(tool.icon, tones))
+
+    def refresh(self, session: Session) -> None:
+        """Say what undo and redo would do, and what can be done at all."""
+        for name, label in (("undo", session.history.undo_label), ("redo", session.history.redo_label)):
+            action = self.by_name[name]
+            word = name.capitalize()
+            said = f"{word}: {label}" if label else word
+            action.setText(said)
+            action.setEnabled(label is not None)
+            action.setToolTip(f"{said} ({keys_text(tuple(k.toString() for k in action.shortcuts()))})")
+        self.by_name["delete"].setEnabled(bool(session.selection))
+        some = bool(session.review.findings)
+        self.by_name["next_finding"].setEnabled(some)
+        self.by_name["previous_finding"].setEnabled(some)
+
+    def check_tool(self, name: str) -> None:
+        """Show which tool is in hand."""
+        action = self.by_name.get(f"tool.{name}")
+        if action is not None:
+            action.setChecked(True)

@@ -1,0 +1,80 @@
+"""Starting the window."""
+
+import sys
+import threading
+from pathlib import Path
+
+from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtGui import QGuiApplication, QIcon
+from PySide6.QtWidgets import QApplication
+
+from drainsketch.desk.fonts import load_fonts
+from drainsketch.desk.icons import icon
+from drainsketch.desk.rescue import Rescue
+from drainsketch.desk.theme import LIGHT, dress, system_is_dark
+from drainsketch.job.model import Job, Run, Shot, Structure
+from drainsketch.review import analyse
+
+NAME = "drainsketch"
+TINY_YARD = Job(
+    shots=tuple(
+        Shot(id=f"S{n}", point=p, elevation_ft=z)
+        for n, (p, z) in enumerate((((0, 0), 99), ((40, 0), 98), ((0, 40), 99)), 1)
+    ),
+    structures=(
+        Structure(id="B1", kind="basin", point=(5, 5)),
+        Structure(id="O1", kind="outfall", point=(30, 5), outfall="daylight"),
+    ),
+    runs=(Run(id="R1", start="B1", end="O1"),),
+)
+
+
+def application() -> QApplication:
+    """Return the one QApplication, dressed in our tones, with our fonts."""
+    app = QApplication.instance()
+    if not isinstance(app, QApplication):
+        app = QApplication(sys.argv[:1])
+    app.setApplicationName(NAME)
+    app.setOrganizationName(NAME)
+    app.setApplicationDisplayName("")  # the window says its own name
+    QGuiApplication.setDesktopFileName(NAME)
+    load_fonts()
+    dress(app, system_is_dark())
+    app.setWindowIcon(QIcon(icon("drainsketch", LIGHT)))
+    return app
+
+
+def settings() -> QSettings:
+    """Return where the window remembers recent files and how it stood."""
+    return QSettings(QSettings.Format.IniFormat, QSettings.Scope.UserScope, NAME, "window")
+
+
+def warm_up() -> threading.Thread:
+    """Review a tiny yard in the background: that loads the numerical libraries, and the first real shots need not wait."""
+    thread = threading.Thread(target=lambda: analyse(TINY_YARD), name="warm-up", daemon=True)
+    thread.start()
+    return thread
+
+
+def run(path: Path | None) -> int:
+    """Show the window, with a job when a path is given; return the exit code when it is closed."""
+    app = application()
+    from drainsketch.desk.window import Window
+
+    window = Window(settings())
+    rescue = Rescue(window.session, window)
+    rescue.told.connect(window.dialogs.tell)
+    sys.excepthook = rescue.caught
+    threading.excepthook = lambda fault: rescue.caught(
+        fault.exc_type, fault.exc_value or fault.exc_type(), fault.exc_traceback
+    )
+    QGuiApplication.styleHints().colorSchemeChanged.connect(lambda: dress(app, system_is_dark()))
+    window.showMaximized()
+    if path is not None:
+        window.documents.open(path)
+    QTimer.singleShot(0, warm_up)
+    try:
+        return app.exec()
+    finally:
+        sys.excepthook = sys.__excepthook__
+        threading.excepthook = threading.__excepthook__

@@ -1,0 +1,274 @@
+"""Drives a tool: pointer and keys become plan events, previews come back, outcomes go to the session. No widget here."""
+
+from msgspec import Struct
+from PySide6.QtCore import QObject, Signal
+
+from drainsketch.desk.entry import FARTHEST_FT, OPENERS, Entry
+from drainsketch.desk.session import Session
+from drainsketch.desk.tools.catalogue import ToolSpec, tool
+from drainsketch.desk.tools.gesture import Event, Gesture, Keyed, Moved, Outcome, Pointer, Pressed, Preview, Start, Typed
+from drainsketch.errors import LengthError
+from drainsketch.job.ask import thing
+from drainsketch.job.edits.move import bends
+from drainsketch.job.model import Point
+from drainsketch.job.picking import Vertex, pick
+from drainsketch.job.plan_index import PlanIndex, index_of
+from drainsketch.job.snapping import Snap, snap
+from drainsketch.job.units import parse_length_ft
+
+TYPED_REACH_FT = 0.01  # a typed point joins what lies exactly there
+
+
+class Aim(Struct, frozen=True):
+    """Where the pointer was last, ft, and how it was aiming."""
+
+    raw: Point
+    reach_ft: float
+    free: bool = False  # Alt was held: nothing draws the pointer
+    add: bool = False
+
+
+class Driver(QObject):
+    """Holds the tool in hand, its gesture, the pointer and what is being typed; the canvas shows them."""
+
+    shown = Signal()  # what the canvas shows of the gesture changed
+    hint_changed = Signal(str)
+    entry_changed = Signal(str)
+    tool_changed = Signal(str)
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.spec: ToolSpec = tool("select")
+        self.preview = Preview(hint="")
+        self.entry: Entry | None = None
+        self.snap: Snap | None = None
+        self.at: Point | None = None  # where the pointer was drawn to
+        self.hovered = ""
+        self.index: PlanIndex = index_of(session.job)
+        self._choices: dict[str, str] = {}
+        self._gesture: Gesture | None = None
+        self._start = Start(session.job, self.index)
+        self._aim: Aim | None = None
+        self._vertex: Vertex | None = None
+        self._hint = ""
+        session.changed.connect(self._session_changed)
+        session.selected.connect(self._session_selected)
+        self.restart()
+
+    # -- the tool in hand
+
+    def set_tool(self, name: str) -> None:
+        """Take a tool in hand; what was begun is dropped. Raises KeyError for an unknown name."""
+        spec = tool(name)
+        changed = spec is not self.spec
+        self.spec = spec
+        self._vertex = None
+        self.restart()
+        if changed:
+            self.tool_changed.emit(name)
+
+    def choice_of(self, name: str) -> str:
+        """Return what a tool is set to draw; '' for a tool without choices."""
+        choices = tool(name).choices
+        return self._choices.get(name, choices[0]) if choices else ""
+
+    def set_choice(self, name: str, choice: str) -> None:
+        """Set what a tool draws; a choice it does not have is ignored. A line that is begun goes on only if the tool is another."""
+        if choice in tool(name).choices and choice != self.choice_of(name):
+            self._choices[name] = choice
+            if name == self.spec.name:
+                self.restart()
+
+    def restart(self) -> None:
+        """Begin the tool's gesture anew; what was begun is dropped."""
+        if self._gesture is not None:
+            self._gesture.close()
+        self._set_entry(None)
+        job = self.session.job
+        self.index = index_of(job, self.index)
+        if self._vertex is not None:
+            owner = thing(job, self._vertex.id)
+            if owner is None or owner.id not in self.session.selection or self._vertex.index >= len(bends(owner)):
+                self._vertex = None
+        choice = self.choice_of(self.spec.name)
+        self._start = Start(job, self.index, choice, self.session.selection, self._vertex)
+        self._gesture = self.spec.start(self._start)
+        self._show(next(self._gesture))
+        if self._aim is not None:
+            self.point(Moved, self._aim)
+
+    def cancel(self) -> None:
+        """Go one step back towards rest: the entry, the gesture, the selection, the tool."""
+        if self.entry is not None:
+            self._set_entry(None)
+            self._hint_now(self.preview.hint)
+        elif self.begun:
+            self.restart()
+        elif self.spec.name != "select":
+            self.set_tool("select")
+        else:
+            self.session.select(())
+
+    @property
+    def begun(self) -> bool:
+        """Whether there is something of a gesture to take back."""
+        shown = self.preview
+        return shown.anchor is not None or shown.box is not None or shown.ghost is not None
+
+    # -- what the user does
+
+    def point(self, kind: type[Pointer], aim: Aim) -> None:
+        """Send a pointer event to the gesture; ``kind`` is Moved, Pressed, Released or Doubled."""
+        self._aim = aim
+        if self.entry is not None:
+            if kind is Moved:
+                self._aim_entry()
+                return
+            if kind is Pressed:  # a click takes the typed text back
+                self._set_entry(None)
+        self._take_aim(aim)
+        assert self.at is not None  # an aim was taken
+        self.send(kind(at=self.at, raw=aim.raw, reach_ft=aim.reach_ft, snap=self.snap, add=aim.add))
+
+    def left(self) -> None:
+        """Note that the pointer left the plan."""
+        self.hovered, self.snap = "", None
+        self.shown.emit()
+
+    def key(self, key: Keyed) -> None:
+        """Take a key that has a meaning: to the entry while one is open, else to the gesture."""
+        if self.entry is None:
+            self.send(key)
+        elif key.key == "enter":
+            self._commit_entry()
+        elif key.key == "backspace":
+            self._set_entry(self.entry.erased())
+            self._aim_entry()
+
+    def type_text(self, text: str) -> bool:
+        """Take a typed character; return whether it was for an entry."""
+        if self.entry is None:
+            if not self.preview.wants or not text or text not in OPENERS:
+                return False
+            if text == "@" and (self.preview.wants != "point" or self.preview.anchor is None):
+                return False
+            self._set_entry(Entry())
+        assert self.entry is not None  # it was just opened
+        self._set_entry(self.entry.typed(text))
+        self._aim_entry()
+        return True
+
+    def turn_entry(self) -> bool:
+        """Go on to the direction, or back to the length; return whether there was a line to turn."""
+        if self.preview.wants != "point" or self.preview.anchor is None:
+            return False
+        self._set_entry((self.entry or Entry()).turned())
+        return True
+
+    def send(self, event: Event) -> None:
+        """Send a plan event to the gesture and take what comes of it."""
+        assert self._gesture is not None  # restart leaves one
+        try:
+            self._show(self._gesture.send(event))
+        except StopIteration as end:
+            self._gesture = None
+            self._finish(end.value)
+
+    # -- inside
+
+    def _finish(self, outcome: Outcome) -> None:
+        self._vertex = outcome.vertex
+        self.session.apply(outcome.job, outcome.label)
+        if outcome.select is not None:
+            self.session.select(outcome.select)
+        if self._gesture is None:  # neither job nor selection changed
+            self.restart()
+        if outcome.told:
+            self.session.tell(outcome.told)
+
+    def _show(self, preview: Preview) -> None:
+        self.preview = preview
+        if preview.select is not None and preview.select != self.session.selection:
+            self._start = Start(self._start.job, self._start.index, self._start.choice, preview.select)
+            self.session.select(preview.select)
+        self._hint_now(preview.hint)
+        self.shown.emit()
+
+    def _take_aim(self, aim: Aim) -> None:
+        shown = self.preview
+        self.hovered = next(iter(pick(self.index, aim.raw, aim.reach_ft)), "") if shown.hovers else ""
+        self.snap = None
+        if shown.snaps and not aim.free:
+            index = self.index if shown.among is None else index_of(shown.among, self.index)
+            self.snap = snap(
+                index,
+                aim.raw,
+                aim.reach_ft,
+                anchor=shown.anchor,
+                before=shown.before,
+                own=shown.own,
+                rays=shown.rays,
+                skip=frozenset(shown.moving),
+            )
+        x, y = self.snap.point if self.snap is not None else (round(aim.raw[0], 2), round(aim.raw[1], 2))
+        self.at = (_held(round(x, 6)), _held(round(y, 6)))
+
+    def _aim_entry(self) -> None:
+        """Show the line as typed, as far as it can be read."""
+        if self.entry is None or self.preview.wants != "point" or self.preview.anchor is None:
+            return
+        if self._aim is not None:
+            self._take_aim(self._aim)
+        try:
+            self.at = self.entry.target(self.preview.anchor, self.at, self.session.job.header.units)
+        except LengthError:
+            return
+        self.snap = None
+        self.send(Moved(at=self.at, raw=self.at, reach_ft=TYPED_REACH_FT))
+
+    def _commit_entry(self) -> None:
+        assert self.entry is not None  # the caller looked
+        units = self.session.job.header.units
+        try:
+            if self.preview.wants == "level":
+                event: Event = Typed(parse_length_ft(self.entry.length, units))
+            else:
+                if self._aim is not None:
+                    self._take_aim(self._aim)
+                event = self._typed_point(self.entry.target(self.preview.anchor, self.at, units))
+        except LengthError as fault:
+            self._hint_now(str(fault))
+            return
+        self._set_entry(None)
+        self.send(event)
+        if self._aim is not None and self._gesture is not None:
+            self.point(Moved, self._aim)
+
+    def _typed_point(self, at: Point) -> Pressed:
+        index = self.index if self.preview.among is None else index_of(self.preview.among, self.index)
+        found = snap(index, at, TYPED_REACH_FT, own=self.preview.own)
+        return Pressed(at=found.point if found else at, raw=at, reach_ft=TYPED_REACH_FT, snap=found)
+
+    def _set_entry(self, entry: Entry | None) -> None:
+        if entry != self.entry:
+            self.entry = entry
+            self.entry_changed.emit("" if entry is None else getattr(entry, entry.field))
+            self.shown.emit()
+
+    def _hint_now(self, hint: str) -> None:
+        if hint != self._hint:
+            self._hint = hint
+            self.hint_changed.emit(hint)
+
+    def _session_changed(self) -> None:
+        if self.session.job is not self._start.job or self._gesture is None:
+            self.restart()
+
+    def _session_selected(self) -> None:
+        if self.session.selection != self._start.selection or self._gesture is None:
+            self.restart()
+
+
+def _held(feet: float) -> float:
+    return min(FARTHEST_FT, max(-FARTHEST_FT, feet))

@@ -1,0 +1,49 @@
+"""A picture of the window with a job open, made without a screen."""
+
+import os
+import sys
+import tempfile
+from pathlib import Path
+
+from PySide6.QtCore import QSettings
+
+from drainsketch.errors import JobFileError
+from drainsketch.files.jobfile import read_job
+
+
+def save_picture(job_path: Path, out: Path, size: tuple[int, int] = (1366, 768)) -> None:
+    """Open a job in the real window, out of sight, and save what it looks like as PNG; the longest path is selected.
+
+    Parameters
+    ----------
+    job_path : the job file; it is only read
+    out : where to write the PNG
+    size : of the window, pixels
+
+    Raises
+    ------
+    JobFileError : the job cannot be read, or the picture cannot be written
+    """
+    read_job(job_path)  # says what is wrong before a window opens
+    if "PySide6.QtWidgets" not in sys.modules:
+        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from drainsketch.desk.app import application
+    from drainsketch.desk.window import Window
+
+    app = application()
+    with tempfile.TemporaryDirectory() as folder:
+        window = Window(QSettings(str(Path(folder) / "window.ini"), QSettings.Format.IniFormat))
+        window.resize(*size)
+        window.show()
+        window.documents.open(job_path, hold=False)
+        longest = max(window.session.review.paths, key=lambda path: path.length_ft, default=None)
+        if longest is not None:
+            window.session.select((longest.inlet,))
+        window.canvas.zoom_to_fit()
+        app.processEvents()
+        written = window.grab().save(str(out), "PNG")
+        window.close()
+        window.deleteLater()
+        app.processEvents()
+    if not written:
+        raise JobFileError(f"{out}: the picture could not be written there; choose another file")

@@ -1,0 +1,55 @@
+"""The status line: hint of the tool, what was told, and where the pointer is."""
+
+from PySide6.QtWidgets import QLabel, QStatusBar, QWidget
+
+from drainsketch.desk.session import Session
+from drainsketch.wording import Words
+
+TOLD_MS = 8_000
+METERS_PER_FOOT = 0.3048
+
+
+class StatusLine(QStatusBar):
+    """Numbers stand in labels of fixed width, in a face whose digits are alike, so nothing jitters."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.setSizeGripEnabled(False)
+        self.setContentsMargins(8, 0, 8, 0)
+        self.hint = QLabel(self)
+        self.hint.setAccessibleName("Hint")
+        self.hint.setMinimumWidth(10)
+        self.addWidget(self.hint, 1)
+        self.place = self._number("Pointer", "E -10000.00  N -10000.00 ft")
+        self.ground = self._number("Ground at the pointer", "ground 1000.00 (guess)")
+        self.zoom = self._number("Scale of the view", "1 in = 1000.0 ft")
+        session.told.connect(lambda sentence: self.showMessage(sentence, TOLD_MS))
+
+    def show_hint(self, hint: str) -> None:
+        """Show what the tool waits for."""
+        self.hint.setText(hint)
+        self.hint.setToolTip(hint)
+
+    def show_place(self, x_ft: float, y_ft: float) -> None:
+        """Show where the pointer is and how high the ground is there."""
+        units = self._session.job.header.units
+        part, sign = (METERS_PER_FOOT, "m") if units == "m" else (1.0, "ft")
+        self.place.setText(f"E {x_ft * part:.2f}  N {y_ft * part:.2f} {sign}")
+        surface = self._session.review.surface
+        if surface is None:
+            self.ground.setText("no shots yet")
+            return
+        level_ft, guess = surface.level_at(x_ft, y_ft)
+        self.ground.setText(f"ground {Words(units=units).level(level_ft)}{' (guess)' if guess else ''}")
+
+    def show_zoom(self, text: str) -> None:
+        """Show the scale of the view."""
+        self.zoom.setText(text)
+
+    def _number(self, name: str, widest: str) -> QLabel:
+        label = QLabel(self)
+        label.setAccessibleName(name)
+        label.setMinimumWidth(label.fontMetrics().horizontalAdvance(widest) + 10)
+        self.addPermanentWidget(label)
+        return label

@@ -1,0 +1,192 @@
+"""The window: puts the rooms together and passes on what one has to say to another."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QIcon, QKeySequence, QShortcut
+from PySide6.QtWidgets import QMainWindow, QMenu, QTabWidget, QToolBar
+
+from drainsketch.desk.actions import Actions
+from drainsketch.desk.canvas import Canvas
+from drainsketch.desk.choices import ChoiceBar
+from drainsketch.desk.commands import doings
+from drainsketch.desk.dialogs import JOB_SUFFIX, Dialogs
+from drainsketch.desk.documents import Documents
+from drainsketch.desk.menus import fill_recent, fill_samples
+from drainsketch.desk.panes.details import DetailsPane
+from drainsketch.desk.panes.findings import FindingsPane
+from drainsketch.desk.panes.jobform import CriteriaPane, HeaderPane
+from drainsketch.desk.panes.profile import ProfileStrip
+from drainsketch.desk.panes.signs import sign_icon
+from drainsketch.desk.panes.takeoff import TakeoffPane
+from drainsketch.desk.rooms import Rooms
+from drainsketch.desk.session import Session
+from drainsketch.desk.statusline import StatusLine
+from drainsketch.desk.theme import tones_of
+from drainsketch.desk.toolbox import Toolbox
+from drainsketch.desk.welcome import Welcome
+from drainsketch.look import LEVEL_SIGNS
+
+
+class Window(QMainWindow):
+    """One job at the desk."""
+
+    def __init__(self, settings: QSettings, dialogs: Dialogs | None = None) -> None:
+        super().__init__()
+        self.settings = settings
+        self.session = Session(parent=self)
+        self.dialogs = dialogs or Dialogs(self)
+        self.documents = Documents(self.session, self.dialogs, settings, self)
+        self.actions_ = Actions(self, tones_of(self))
+        self.canvas = Canvas(self.session)
+        self.details = DetailsPane(self.session)
+        self.header = HeaderPane(self.session)
+        self.criteria = CriteriaPane(self.session)
+        self.findings = FindingsPane(self.session)
+        self.takeoff = TakeoffPane(self.session)
+        self.profile = ProfileStrip(self.session)
+        self.status = StatusLine(self.session)
+        self.choices = ChoiceBar()
+        self.recent_menu, self.samples_menu = QMenu(self), QMenu(self)
+        self._lay_out()
+        self._wire()
+        self.setAcceptDrops(True)
+        self._restore()
+        self.take_tool("select")
+        self.refresh()
+
+    def _lay_out(self) -> None:
+        self.upper, self.lower = QTabWidget(), QTabWidget()
+        for tabs, name, pages in (
+            (
+                self.upper,
+                "Details, job and limits",
+                (("Details", self.details), ("Job", self.header), ("Limits", self.criteria)),
+            ),
+            (self.lower, "Findings and takeoff", (("Findings", self.findings), ("Takeoff", self.takeoff))),
+        ):
+            tabs.setDocumentMode(True)
+            tabs.setAccessibleName(name)
+            for title, page in pages:
+                tabs.addTab(page, title)
+        self.rooms = Rooms(Toolbox(self.actions_), self.canvas, self.profile, (self.upper, self.lower))
+        self.setCentralWidget(self.rooms)
+        bar = QToolBar("Commands")
+        bar.setObjectName("commands")
+        bar.setMovable(False)
+        bar.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
+        self.actions_.fill_bar(bar)
+        bar.addSeparator()
+        bar.addWidget(self.choices)
+        self.addToolBar(bar)
+        self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
+        self.setStatusBar(self.status)
+        self.actions_.fill_menus(self.menuBar(), {"recent": self.recent_menu, "samples": self.samples_menu})
+        fill_samples(self.samples_menu, self.documents)
+        fill_recent(self.recent_menu, self.documents)
+        by_name = self.actions_.by_name
+        self.welcome = Welcome(self.session, by_name["tool.boundary"], by_name["open"], self.samples_menu, self.canvas)
+
+    def _wire(self) -> None:
+        self.actions_.wire(doings(self), self.take_tool)
+        give_up = QShortcut(QKeySequence("Esc"), self)
+        give_up.activated.connect(self._give_up)
+        self.session.changed.connect(self.refresh)
+        self.session.selected.connect(self.refresh)
+        self.documents.renamed.connect(self._renamed)
+        self.documents.opened.connect(self.canvas.zoom_to_fit)
+        self.documents.recent.changed.connect(lambda: fill_recent(self.recent_menu, self.documents))
+        self.canvas.tool_changed.connect(self._tool_changed)
+        self.canvas.cursor_moved.connect(self.status.show_place)
+        self.canvas.hint_changed.connect(self.status.show_hint)
+        self.choices.chosen.connect(self.canvas.set_choice)
+        self.findings.fly.connect(self.fly_to)
+        self.details.show_on_plan.connect(lambda ids: self.canvas.fly_to(ids, None))
+        self.takeoff.owners_shown.connect(lambda ids: self.fly_to(ids, None))
+
+    def take_tool(self, name: str) -> None:
+        """Take a tool in hand; the keyboard goes to the plan."""
+        self.canvas.set_tool(name)
+        self.canvas.setFocus()
+        if name != "select":
+            self.welcome.wave_off()
+
+    def fly_to(self, ids: tuple[str, ...], point: tuple[float, float] | None) -> None:
+        """Select things and show where they are."""
+        self.session.select(ids)
+        self.canvas.fly_to(ids, point)
+
+    def refresh(self) -> None:
+        """Say in title, menus and tabs how things stand."""
+        self.actions_.refresh(self.session)
+        self.setWindowModified(self.session.modified)
+        if self.documents.path is None:
+            self.setWindowTitle(f"{self.documents.name}[*] - drainsketch")
+        found = self.session.review.findings
+        self.lower.setTabText(0, f"Findings ({len(found)})" if found else "Findings")
+        tones = tones_of(self)
+        worst = found[0].level if found else ""
+        self.lower.setTabIcon(0, sign_icon(LEVEL_SIGNS[worst], tones.level(worst), tones.base) if worst else QIcon())
+
+    def _tool_changed(self, name: str) -> None:
+        self.actions_.check_tool(name)
+        self.choices.show_tool(name)
+
+    def _give_up(self) -> None:
+        self.canvas.cancel()
+        self.canvas.setFocus()
+
+    def _renamed(self) -> None:
+        self.setWindowTitle(f"{self.documents.name}[*] - drainsketch")
+        self.refresh()
+
+    def _restore(self) -> None:
+        self.resize(1280, 720)
+        geometry = self.settings.value("window/geometry")
+        borders = self.settings.value("window/borders")
+        if isinstance(geometry, QByteArray):
+            self.restoreGeometry(geometry)
+        if isinstance(borders, list):
+            self.rooms.restore([b for b in borders if isinstance(b, QByteArray)])
+        for name, pane in (("show_profile", self.profile), ("show_panes", self.rooms.side)):
+            shown = self.settings.value(f"window/{name}", True, type=bool)
+            pane.setVisible(bool(shown))
+            self.actions_.by_name[name].setChecked(bool(shown))
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Ask about unsaved work, let go of the file, remember how the window stood."""
+        if not self.documents.may_leave():
+            event.ignore()
+            return
+        self.documents.close()
+        self.settings.setValue("window/geometry", self.saveGeometry())
+        self.settings.setValue("window/borders", self.rooms.saved())
+        for name in ("show_profile", "show_panes"):
+            self.settings.setValue(f"window/{name}", self.actions_.by_name[name].isChecked())
+        event.accept()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Redraw icons and signs when the system turns dark or light."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "rooms"):
+            tones = tones_of(self)
+            self.actions_.recolor(tones)
+            self.findings.recolor(tones)
+            self.refresh()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take job files that are dropped on the window."""
+        if _dropped_job(event) is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open the dropped job."""
+        path = _dropped_job(event)
+        if path is not None:
+            event.acceptProposedAction()
+            self.documents.open(path)
+
+
+def _dropped_job(event: QDropEvent) -> Path | None:
+    files = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+    return next((f for f in files if f.suffix.lower() == JOB_SUFFIX), None)

@@ -1,0 +1,72 @@
+"""How a job file is laid out, so that it reads well and two versions compare line by line.
+
+Keys stand in model order. Header and criteria are written in full, one entry a line, so that a later change of a default
+changes no job. A thing of the plan takes one line where short; what is empty on it (null, "", no bends, false) is left out.
+"""
+
+import json
+from typing import Any
+
+import msgspec
+
+from drainsketch.job.bounds import HALF_CHARACTER
+from drainsketch.job.model import COLLECTIONS, Job
+
+FORMAT = "drainsketch-job"
+_WIDTH = 120
+
+Raw = dict[str, Any]
+
+
+def laid_out(job: Job, version: int) -> str:
+    """Return the text of a job file of the given version; it ends with a line feed."""
+    raw: Raw = msgspec.to_builtins(job)
+    parts = [f'"format": {_json(FORMAT)}', f'"version": {version}', f'"header": {_tall(raw["header"])}']
+    if job.boundary is not None:
+        parts.append(f'"boundary": {_thing(raw["boundary"], 2)}')
+    parts += [f'"{name}": {_things(raw[name])}' for name in COLLECTIONS]
+    parts.append(f'"criteria": {_tall(raw["criteria"])}')
+    return "{\n  " + ",\n  ".join(parts) + "\n}\n"
+
+
+def _json(value: Any) -> str:
+    text = json.dumps(value, ensure_ascii=False)
+    return json.dumps(value) if HALF_CHARACTER.search(text) else text
+
+
+def _tall(entries: Raw) -> str:
+    return "{\n" + ",\n".join(f"    {_json(key)}: {_json(value)}" for key, value in entries.items()) + "\n  }"
+
+
+def _things(rows: list[Raw]) -> str:
+    return "[\n" + ",\n".join("    " + _thing(row, 4) for row in rows) + "\n  ]" if rows else "[]"
+
+
+def _thing(raw: Raw, indent: int) -> str:
+    said = {key: value for key, value in raw.items() if not _is_empty(value)}
+    flat = _json(said)
+    if len(flat) + indent < _WIDTH:
+        return flat
+    pad = "\n" + " " * (indent + 2)
+    entries = [f"{_json(key)}: {_value(value, indent + 2)}" for key, value in said.items()]
+    return "{" + pad + ("," + pad).join(entries) + "\n" + " " * indent + "}"
+
+
+def _is_empty(value: Any) -> bool:
+    return value is None or value is False or (isinstance(value, str | tuple | list) and not value)
+
+
+def _value(value: Any, indent: int) -> str:
+    """Return a value; a long list of points is wrapped, several points a line."""
+    flat = _json(value)
+    if len(flat) + indent < _WIDTH or not isinstance(value, list | tuple):
+        return flat
+    lines, line = [], ""
+    for item in (_json(item) for item in value):
+        if line and len(line) + len(item) + indent + 4 > _WIDTH:
+            lines.append(line)
+            line = item
+        else:
+            line = f"{line}, {item}" if line else item
+    pad = "\n" + " " * (indent + 2)
+    return "[" + pad + ("," + pad).join([*lines, line]) + "\n" + " " * indent + "]"

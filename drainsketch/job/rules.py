@@ -1,0 +1,93 @@
+"""What makes a job whole, beyond the bounds of its single numbers.
+
+The file reader and the edits hold a job to the same rules: ids are unique, runs join structures that are there, an outline
+has the points its kind needs, and a field that belongs to one kind stands on no other.
+"""
+
+from collections.abc import Iterator
+
+from msgspec.structs import replace
+
+from drainsketch.job.ask import things
+from drainsketch.job.model import (
+    COLLECTIONS,
+    LINE_OBSTACLES,
+    POINT_OBSTACLES,
+    Job,
+    Obstacle,
+    Run,
+    Structure,
+    Thing,
+)
+
+BELONGS_TO = {
+    "size_in": "basin",
+    "outfall": "outfall",
+    "downspout": "downspout inlet",
+    "trunk_diameter_in": "tree",
+}
+
+
+def own_faults(thing: Thing) -> Iterator[tuple[str, str]]:
+    """Yield (field, what is wrong) for what can be told from the thing alone."""
+    if isinstance(thing, Obstacle):
+        yield from _outline_faults(thing)
+    if isinstance(thing, Obstacle | Structure):
+        for field in foreign_fields(thing):
+            yield field, f"belongs to {_a(BELONGS_TO[field])} only; this is {_a(thing.kind)}"
+    if isinstance(thing, Run) and thing.start == thing.end:
+        yield "end", f"the run starts and ends at {thing.start}; end it at another structure"
+
+
+def _a(noun: str) -> str:
+    return f"an {noun}" if noun[0] in "aeiou" else f"a {noun}"
+
+
+def _outline_faults(obstacle: Obstacle) -> Iterator[tuple[str, str]]:
+    count, kind = len(obstacle.points), obstacle.kind
+    if kind in POINT_OBSTACLES:
+        if count != 1:
+            yield "points", f"a {kind} is one point; this has {count}"
+    elif count < (fewest := 2 if kind in LINE_OBSTACLES else 3):
+        yield "points", f"a {kind} needs at least {fewest} points; this has {count}"
+
+
+def foreign_fields(thing: Obstacle | Structure) -> tuple[str, ...]:
+    """Return the filled-in fields that belong to another kind of thing."""
+    return tuple(
+        field for field, kind in BELONGS_TO.items() if kind != thing.kind and getattr(thing, field, None) is not None
+    )
+
+
+def without_foreign_fields(thing: Obstacle | Structure) -> Obstacle | Structure:
+    """Return the thing with the fields of other kinds cleared, as when its kind has just been changed."""
+    foreign = foreign_fields(thing)
+    return replace(thing, **dict.fromkeys(foreign)) if foreign else thing
+
+
+def job_faults(job: Job) -> Iterator[tuple[str, str]]:
+    """Yield (path, what is wrong) for every broken rule of a job whose single values are within their bounds."""
+    paths = _paths(job)
+    seen: dict[str, str] = {}
+    for path, thing in paths:
+        if thing.id in seen:
+            yield f"{path}.id", f"{thing.id} is taken by {seen[thing.id]}; give one of the two another id"
+        seen.setdefault(thing.id, path)
+    structures = {s.id for s in job.structures}
+    downspouts = {d.id for d in job.downspouts}
+    for path, thing in paths:
+        for field, wrong in own_faults(thing):
+            yield f"{path}.{field}", wrong
+        if isinstance(thing, Run):
+            for field, end in (("start", thing.start), ("end", thing.end)):
+                if end not in structures:
+                    yield f"{path}.{field}", f"there is no structure {end}"
+        if isinstance(thing, Structure) and thing.downspout is not None and thing.downspout not in downspouts:
+            yield f"{path}.downspout", f"there is no downspout {thing.downspout}"
+
+
+def _paths(job: Job) -> list[tuple[str, Thing]]:
+    """Return every thing with its path in the job file."""
+    names = ["boundary"] * (job.boundary is not None)
+    names += [f"{name}[{i}]" for name in COLLECTIONS for i in range(len(getattr(job, name)))]
+    return list(zip(names, things(job), strict=True))

@@ -1,0 +1,160 @@
+"""Binds plan sheets and following pages into one PDF: builds it twice, the second time knowing how many pages there are."""
+
+from collections import Counter
+from collections.abc import Callable
+from datetime import date
+from functools import partial
+from io import BytesIO
+from typing import Any
+
+from msgspec import Struct
+from reportlab.lib.colors import HexColor
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import BaseDocTemplate, Frame, NextPageTemplate, PageBreak, PageTemplate, Spacer
+
+from drainsketch.job.ask import extent
+from drainsketch.job.model import Job
+from drainsketch.look import INK, QUIET
+from drainsketch.review import Review
+from drainsketch.sheets.arrange import FOOT_PT, MARGIN
+from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, printable, shortened, width_of
+from drainsketch.sheets.layout import PlanSheet, lay_out
+from drainsketch.sheets.marks import PlanMarks
+from drainsketch.sheets.owner import owner_marks
+from drainsketch.sheets.pages import crew_pages, owner_pages
+from drainsketch.sheets.para import outline
+from drainsketch.sheets.plan_marks import plan_marks
+from drainsketch.sheets.plan_page import Scene, paint_plan, scene_of
+from drainsketch.sheets.scale import Scale, asked_scale
+from drainsketch.sheets.strip import StripContent, legend_entries
+from drainsketch.wording import Words
+
+LEAST_COLUMN_PT = 520.0
+GUTTER_PT = 24.0
+HEAD_PT = 16.0
+
+
+class _Set(Struct, frozen=True):
+    """One reader's set: a plan and the pages after it."""
+
+    name: str
+    scene: Scene
+    story: Callable[..., list[Any]]
+
+
+def bound_pages(
+    job: Job, review: Review, *, paper: str, scale_ft_per_in: float | None, audience: str, lang: str
+) -> tuple[BytesIO, list[str]]:
+    """Return the PDF and the name of each of its pages; parameters as in ``write_sheets``."""
+    words = Words(lang, job.header.units)
+    marks = plan_marks(job, review, lang=lang)
+    asked = None if scale_ft_per_in is None else asked_scale(scale_ft_per_in, job.header.units)
+    sets = []
+    for name, shown, story in (("crew", marks, crew_pages), ("owner", owner_marks(marks), owner_pages)):
+        if audience in (name, "all"):
+            scene = scene_of(shown, _sheet(job, review, shown, words, paper, asked))
+            sets.append(_Set(words.word(f"sheets.page.{name}"), scene, partial(story, job, review, words)))
+    pages: dict[int, list[str]] = {}
+    _build(job, words, sets, pages, total=None)
+    total = len(pages)
+    pages = {}
+    data = _build(job, words, sets, pages, total=total)
+    return data, _page_names(pages)
+
+
+def _page_names(pages: dict[int, list[str]]) -> list[str]:
+    """Return what begins on each page, in page order; a page on which nothing begins goes on with the last."""
+    names: list[str] = []
+    last = ""
+    for number in sorted(pages):
+        begun = list(dict.fromkeys(pages[number])) or [last]
+        last = begun[-1]
+        names.append(", ".join(begun))
+    return names
+
+
+def _sheet(job: Job, review: Review, shown: PlanMarks, words: Words, paper: str, asked: Scale | None) -> PlanSheet:
+    found = extent(job)
+    assert found is not None
+    counts = Counter(f.level for f in review.findings)
+    points = tuple(words.word(f"sheets.open.{k}", count=counts[k]) for k in ("stop", "settle") if counts[k])
+    content = StripContent(job.header, legend_entries(shown, words), points, date.today(), words)
+    return lay_out(content, found, paper=paper, asked=asked)
+
+
+def _build(job: Job, words: Words, sets: list[_Set], pages: dict[int, list[str]], *, total: int | None) -> BytesIO:
+    """Return the file; fills ``pages`` with what stands on each page. Without a total the plan is left unpainted."""
+    data = BytesIO()
+    document = BaseDocTemplate(data, pagesize=sets[0].scene.sheet.size, lang=words.lang)
+    story: list[Any] = []
+    templates = []
+    for i, one in enumerate(sets):
+        sheet = one.scene.sheet
+        on_plan = partial(_plan_page, one, words, pages, total)
+        on_words = partial(_words_page, job, words, pages, total)
+        columns = _columns(sheet.size)
+        whole = Frame(0, 0, *sheet.size, id="whole")
+        templates += [
+            PageTemplate(f"plan {i}", [whole], onPage=on_plan, pagesize=sheet.size),
+            PageTemplate(f"words {i}", columns, onPage=on_words, pagesize=sheet.size),
+        ]
+        if i:
+            story += [NextPageTemplate(f"plan {i}"), PageBreak()]
+        width = columns[0].width
+        story += [Spacer(1, 1), NextPageTemplate(f"words {i}"), PageBreak(), *one.story(width, pages)]
+    document.addPageTemplates(templates)
+    document.build(story, canvasmaker=partial(_canvas, job, words))
+    data.seek(0)
+    return data
+
+
+def _canvas(job: Job, words: Words, *args: Any, **kwargs: Any) -> Canvas:
+    canvas = Canvas(*args, **kwargs)
+    canvas.setTitle(printable(job.header.title) or words.word("sheets.untitled"))
+    canvas.setAuthor(printable(job.header.contractor))
+    canvas.setSubject(words.word("sheets.subject"))
+    canvas.setCreator("drainsketch")
+    canvas.setViewerPreference("PrintScaling", "None")
+    canvas.showOutline()
+    return canvas
+
+
+def _columns(size: tuple[float, float]) -> list[Frame]:
+    """Return as many columns as the page holds at a readable width."""
+    inner, height = size[0] - 2 * MARGIN, size[1] - 2 * MARGIN - FOOT_PT - HEAD_PT
+    count = max(1, int((inner + GUTTER_PT) // (LEAST_COLUMN_PT + GUTTER_PT)))
+    width = (inner - (count - 1) * GUTTER_PT) / count
+    return [
+        Frame(MARGIN + i * (width + GUTTER_PT), MARGIN + FOOT_PT, width, height, 0, 0, 0, 0, id=f"column {i}")
+        for i in range(count)
+    ]
+
+
+def _plan_page(one: _Set, words: Words, pages: dict[int, list[str]], total: int | None, canvas: Any, _doc: Any) -> None:
+    page = canvas.getPageNumber()
+    pages.setdefault(page, []).append(one.name)
+    outline(canvas, one.name)
+    if total is not None:
+        paint_plan(canvas, one.scene, page, total)
+        _foot(canvas, one.scene.sheet.size, words, page, total)
+
+
+def _words_page(job: Job, words: Words, pages: dict[int, list[str]], total: int | None, canvas: Any, _doc: Any) -> None:
+    page = canvas.getPageNumber()
+    pages.setdefault(page, [])
+    width, height = canvas._pagesize
+    title = printable(job.header.title) or words.word("sheets.untitled")
+    canvas.setFillColor(HexColor(INK))
+    canvas.setFont(NARROW_BOLD, 10)
+    canvas.drawString(MARGIN, height - MARGIN - 9, shortened(title, NARROW_BOLD, 10, width - 2 * MARGIN))
+    _foot(canvas, (width, height), words, page, total or 0)
+
+
+def _foot(canvas: Any, size: tuple[float, float], words: Words, page: int, total: int) -> None:
+    """Paint the foot of a page: the caution at the left, the page number at the right."""
+    number = words.word("sheets.foot.page", page=page, pages=total)
+    room = size[0] - 2 * MARGIN - width_of(number, NARROW, 9) - 12
+    canvas.setFillColor(HexColor(QUIET))
+    canvas.setFont(NARROW, 9)
+    canvas.drawString(MARGIN, MARGIN, shortened(words.word("sheets.foot.caution"), NARROW, 9, room))
+    canvas.drawRightString(size[0] - MARGIN, MARGIN, number)

@@ -1,0 +1,78 @@
+"""The door to the sheets: writes the set of pages of a job as one vector PDF at a true scale."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from io import BytesIO
+from pathlib import Path
+from typing import Literal
+
+from drainsketch.errors import SheetError
+from drainsketch.job.ask import extent
+from drainsketch.job.model import Job
+from drainsketch.resources import resource
+from drainsketch.review import Review
+
+Audience = Literal["crew", "owner", "all"]
+
+
+def write_sheets(
+    job: Job,
+    review: Review,
+    out_path: Path,
+    *,
+    paper: str = "letter",
+    scale_ft_per_in: float | None = None,
+    audience: Audience = "crew",
+    lang: str = "en",
+) -> list[str]:
+    """Write the sheets of a job and return the name of each page.
+
+    Parameters
+    ----------
+    review : the review of this job
+    out_path : the PDF file; an older one is replaced once the new one is whole
+    paper : a key of ``scale.PAPERS``
+    scale_ft_per_in : feet of ground per inch of paper; None picks the largest scale that fits
+    audience : whose pages: 'crew', 'owner' or 'all'
+    lang : language of the words; the units are the job's
+
+    Raises
+    ------
+    SheetError : nothing is drawn, paper or language is unknown, the scale does not fit, or the file cannot be written
+    """
+    from drainsketch.sheets.bind import bound_pages
+
+    if extent(job) is None:
+        raise SheetError("Nothing is drawn yet: draw the yard first, then print it.")
+    if audience not in ("crew", "owner", "all"):
+        raise SheetError(f"Sheets for {audience[:40]!r}: choose crew, owner or all.")
+    if not lang.isalpha() or not resource(f"translations/{lang}/sheets.toml").is_file():
+        raise SheetError(f"There are no sheets in the language {lang[:40]!r}.")
+    data, names = bound_pages(job, review, paper=paper, scale_ft_per_in=scale_ft_per_in, audience=audience, lang=lang)
+    replace_file(out_path, data)
+    return names
+
+
+def replace_file(path: Path, data: BytesIO) -> None:
+    """Write a file whole or not at all.
+
+    Raises
+    ------
+    SheetError : the folder or file cannot be written
+    """
+    temporary = None
+    try:
+        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".sheets-", suffix=".pdf", delete=False) as file:
+            temporary = Path(file.name)
+            file.write(data.getbuffer())
+            file.flush()
+            os.fsync(file.fileno())
+        temporary.chmod(0o644)
+        temporary.replace(path)
+    except (OSError, ValueError) as trouble:
+        if temporary is not None:
+            temporary.unlink(missing_ok=True)
+        why = getattr(trouble, "strerror", None) or str(trouble)
+        raise SheetError(f"{path} cannot be written ({why}); choose another folder or close the file.") from None

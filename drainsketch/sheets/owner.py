@@ -1,0 +1,83 @@
+"""The owner's sheets: a plan without the crew's figures, and in plain words what will be done."""
+
+from collections import Counter
+
+from msgspec.structs import replace
+
+from drainsketch.job.model import Job
+from drainsketch.review import Review
+from drainsketch.sheets.marks import Mark, PlanMarks, Sign
+from drainsketch.sheets.schedules import Schedule, counted, lengths_by_pipe, takeoff_columns
+from drainsketch.wording import Words
+
+_OWNERS_ITEMS = (
+    "pipe_drain",
+    "pipe_solid",
+    "basin_body",
+    "outlet_daylight",
+    "outlet_pop_up",
+    "outlet_tie_in",
+    "outlet_curb",
+    "outlet_dry_well",
+    "stone_drain",
+    "topsoil_cap",
+    "spoil_loose",
+)
+_CREW_LETTERING = ("shot", "run", "dimension", "level")
+
+
+def owner_marks(marks: PlanMarks) -> PlanMarks:
+    """Return the marks of the owner's plan: no shots, no levels, no flags."""
+    labels = tuple(
+        replace(label, text=label.text.split("\n")[0])
+        for label in marks.labels
+        if label.lettering not in _CREW_LETTERING
+    )
+    return PlanMarks(
+        ground=tuple(m for m in marks.ground if not _is_shot(m)),
+        drains=marks.drains,
+        flags=(),
+        labels=labels,
+    )
+
+
+def _is_shot(mark: Mark) -> bool:
+    return isinstance(mark, Sign) and mark.symbol == "shot"
+
+
+def work_in_words(job: Job, review: Review, words: Words) -> tuple[str, ...]:
+    """Return what will be done, one sentence each, in the order the owner would see it done."""
+    said = [words.word("sheets.owner.mark_services")]
+    buried = [c for c in review.crossings if c.other_kind != "run"]
+    if buried:
+        said.append(words.word("sheets.owner.expose", count=len({c.other for c in buried}), crossings=len(buried)))
+    for (use, pipe, diameter), length in sorted(lengths_by_pipe(job, review).items()):
+        kind = words.word(f"takeoff.word.pipe.{pipe}")
+        key = f"sheets.owner.lay_{use}"
+        said.append(words.word(key, length=words.length(length), size=words.inches(diameter), pipe=kind))
+    counts: Counter[str] = Counter(s.kind for s in job.structures)
+    for kind in ("basin", "downspout inlet", "cleanout"):
+        if counts[kind]:
+            ids = ", ".join(s.id for s in job.structures if s.kind == kind)
+            said.append(words.word(f"sheets.owner.set_{kind.replace(' ', '_')}", count=counts[kind], ids=ids))
+    for structure in job.structures:
+        if structure.kind == "outfall":
+            key = f"sheets.owner.outfall_{(structure.outfall or 'daylight').replace(' ', '_').replace('-', '_')}"
+            said.append(words.word(key, id=structure.id))
+    said.append(words.word("sheets.owner.restore"))
+    return tuple(said)
+
+
+def open_points(review: Review, words: Words) -> tuple[str, ...]:
+    """Return what has to be settled before digging; () when nothing has."""
+    open_findings = [f for f in review.findings if f.level == "stop"]
+    if not open_findings:
+        return ()
+    return (words.word("sheets.owner.open", count=len(open_findings)), *(words.sentence(f) for f in open_findings))
+
+
+def owner_quantities(review: Review, words: Words) -> Schedule:
+    """Return a summary of the quantities: what the owner sees go in and come out."""
+    lines = [line for line in review.takeoff if line.item in _OWNERS_ITEMS]
+    rows = tuple((words.item(line), *counted(line, words)) for line in lines)
+    return Schedule(words.word("sheets.owner.quantities"), takeoff_columns(words), rows)

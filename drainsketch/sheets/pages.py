@@ -1,0 +1,81 @@
+"""What stands on the pages after the plan, in reading order, for the crew and for the owner."""
+
+from typing import Any
+
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
+
+from drainsketch.findings import Finding
+from drainsketch.job.model import Job
+from drainsketch.review import Review
+from drainsketch.sheets import schedules as tables
+from drainsketch.sheets.drain_marks import finding_letter
+from drainsketch.sheets.owner import open_points, owner_quantities, work_in_words
+from drainsketch.sheets.para import BODY, STRONG, Section, para, schedule_flowables, warning_flowable
+from drainsketch.sheets.plan_marks import warnings_of
+from drainsketch.sheets.text import paragraphs
+from drainsketch.wording import Words
+
+CAUTIONS = ("call", "hand", "local", "trench", "not_safe")
+Names = dict[int, list[str]]
+
+
+def crew_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:
+    """Return the crew's schedules, warnings, takeoff and cautions."""
+    story: list[Flowable] = []
+    found = warnings_of(review)
+    if found:
+        story.append(Section(words.word("sheets.warnings.title"), names))
+        story += [_warning(f, i, words, width) for i, f in enumerate(found)]
+    else:
+        story += [Section(words.word("sheets.warnings.title"), names), para(words.word("sheets.warnings.none"))]
+    for schedule in (
+        tables.crossing_schedule(job, review, words),
+        tables.structure_schedule(job, review, words),
+        tables.run_schedule(job, review, words),
+        tables.path_schedule(review, words),
+        tables.takeoff_schedule(review, words),
+    ):
+        story += schedule_flowables(schedule, width, names)
+    return story + _notes(job, words, names) + cautions(words, names)
+
+
+def owner_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:
+    """Return what will be done in plain words, open points, quantities and cautions."""
+    story: list[Flowable] = [Section(words.word("sheets.owner.title"), names)]
+    story += [para(f"{i}.  {text}") for i, text in enumerate(work_in_words(job, review, words), start=1)]
+    points = open_points(review, words)
+    if points:
+        story += [CondPageBreak(80), Section(words.word("sheets.owner.open_title"), names), para(points[0], STRONG)]
+        story += [para(f"–  {text}") for text in points[1:]]
+    story += schedule_flowables(owner_quantities(review, words), width, names)
+    return story + _notes(job, words, names) + cautions(words, names)
+
+
+def cautions(words: Words, names: Names) -> list[Flowable]:
+    """Return the cautions that close every set."""
+    said: list[Any] = [
+        para(words.word(f"sheets.caution.{key}"), STRONG if key == "not_safe" else BODY) for key in CAUTIONS
+    ]
+    return [KeepTogether([Section(words.word("sheets.caution.title"), names), *said])]
+
+
+def _notes(job: Job, words: Words, names: Names) -> list[Flowable]:
+    lines = paragraphs(job.header.notes)
+    if not lines:
+        return []
+    return [
+        CondPageBreak(60),
+        Section(words.word("sheets.notes"), names),
+        *(para(line) for line in lines),
+        Spacer(0, 4),
+    ]
+
+
+def _warning(finding: Finding, index: int, words: Words, width: float) -> Flowable:
+    number = words.number_against_limit(finding)
+    source = words.word("sheets.warnings.source", source=finding.source) if finding.source else ""
+    if number:
+        source = f"{words.word('sheets.warnings.number', number=number)} {source}".strip()
+    level = f"{finding.level}|{words.word(f'sheets.level.{finding.level}')}"
+    texts = (("strong", words.sentence(finding)), ("body", words.remedy(finding)), ("quiet", source))
+    return warning_flowable(finding_letter(index), level, texts, width)

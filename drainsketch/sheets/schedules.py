@@ -1,0 +1,263 @@
+"""The tables of the crew's sheets as data: structures, runs, ways of the water, crossings, takeoff."""
+
+from msgspec import Struct
+
+from drainsketch.job.model import Job, Run, Structure
+from drainsketch.network.results import Crossing, Grade
+from drainsketch.review import Review
+from drainsketch.sheets.drain_marks import lowest_invert
+from drainsketch.takeoff.results import GROUPS, TakeoffLine
+from drainsketch.wording import Words
+
+NONE = "–"
+_METRIC = {"ft": (0.3048, "m"), "yd3": (0.764554858, "m3"), "ton": (0.90718474, "t")}
+
+
+class Column(Struct, frozen=True):
+    """A column: its heading, its share of the width, and whether figures stand at its right."""
+
+    head: str
+    share: float
+    right: bool = False
+
+
+class Schedule(Struct, frozen=True):
+    """A table with its heading and a line of explanation under it. A row of one cell is a heading within the table."""
+
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+
+
+def _columns(words: Words, name: str, *columns: tuple[str, float, bool]) -> tuple[Column, ...]:
+    return tuple(Column(words.word(f"sheets.{name}.{key}"), share, right) for key, share, right in columns)
+
+
+def structure_schedule(job: Job, review: Review, words: Words) -> Schedule:
+    """Return rim, ground, inverts and cut of every structure."""
+    rows = []
+    for structure in job.structures:
+        levels = review.levels.get(structure.id)
+        if levels is None:
+            known = (NONE,) * 5
+        else:
+            cut = cut_at(structure, job, review)
+            out = levels.invert_out_ft
+            known = (
+                ("≈" if levels.guess else "") + words.level(levels.ground_ft),
+                words.level(levels.rim_ft),
+                ", ".join(f"{run} {words.level(invert)}" for run, invert in levels.inverts_in) or NONE,
+                words.level(out) if out is not None else NONE,
+                words.length(cut) if cut is not None else NONE,
+            )
+        rows.append((structure.id, _described(structure, words), *known))
+    columns = _columns(
+        words,
+        "structures",
+        ("id", 0.7, False),
+        ("kind", 2.2, False),
+        ("ground", 0.9, True),
+        ("rim", 0.9, True),
+        ("inverts_in", 1.5, True),
+        ("invert_out", 0.9, True),
+        ("cut", 1.1, True),
+    )
+    return Schedule(words.word("sheets.structures.title"), columns, tuple(rows), words.word("sheets.structures.note"))
+
+
+def _described(structure: Structure, words: Words) -> str:
+    kind = structure.kind if structure.outfall is None else f"outfall {structure.outfall}"
+    said = words.word(f"sheets.symbol.{kind if kind != 'outfall' else 'outfall daylight'}")
+    if structure.size_in is not None:
+        said += f" {words.inches(structure.size_in)}"
+    return f"{said}, {structure.name}" if structure.name else said
+
+
+def cut_at(structure: Structure, job: Job, review: Review) -> float | None:
+    """Return how deep the hole at a structure is below the ground, ft: to the trench bottom; at a basin to under its bed."""
+    levels = review.levels.get(structure.id)
+    if levels is None:
+        return None
+    bottoms = []
+    for flow in review.network.runs:
+        grade = review.grades.get(flow.id)
+        if grade is not None and structure.id == flow.upstream:
+            bottoms.append(grade.invert_up_ft - grade.bottom_below_invert_ft)
+        if grade is not None and structure.id == flow.downstream:
+            bottoms.append(grade.invert_down_ft - grade.bottom_below_invert_ft)
+    invert = lowest_invert(levels)
+    if invert is not None and structure.kind == "basin":
+        bottoms.append(invert - (job.criteria.basin_sump_in + job.criteria.basin_bed_in) / 12)
+    return max(0.0, levels.ground_ft - min(bottoms)) if bottoms else None
+
+
+def run_schedule(job: Job, review: Review, words: Words) -> Schedule:
+    """Return pipe, length, grade, cover and cut of every run, in the direction of flow."""
+    flow = {f.id: f for f in review.network.runs}
+    rows = []
+    for run in job.runs:
+        f = flow.get(run.id)
+        ends = f"{f.upstream} → {f.downstream}" if f else f"{run.start} ? {run.end}"
+        length = words.length(f.length_ft) if f else NONE
+        rows.append((run.id, ends, pipe_words(run, words), length, *_graded(review.grades.get(run.id), words)))
+    columns = _columns(
+        words,
+        "runs",
+        ("id", 0.6, False),
+        ("ends", 1.1, False),
+        ("pipe", 2.1, False),
+        ("length", 1.0, True),
+        ("slope", 0.75, True),
+        ("invert_up", 0.85, True),
+        ("invert_down", 0.85, True),
+        ("least_cover", 1.0, True),
+        ("greatest_cut", 1.0, True),
+    )
+    return Schedule(words.word("sheets.runs.title"), columns, tuple(rows), words.word("sheets.runs.note"))
+
+
+def pipe_words(run: Run, words: Words) -> str:
+    """Return what pipe a run is of: size, kind and use."""
+    said = [
+        words.inches(run.diameter_in),
+        words.word(f"takeoff.word.pipe.{run.pipe}"),
+        words.word(f"sheets.use.{run.use}"),
+    ]
+    if run.sock:
+        said.append(words.word("sheets.use.sock"))
+    return " ".join(said)
+
+
+def _graded(grade: Grade | None, words: Words) -> tuple[str, ...]:
+    if grade is None:
+        return (NONE,) * 5
+    return (
+        words.slope(grade.slope),
+        words.level(grade.invert_up_ft),
+        words.level(grade.invert_down_ft),
+        words.length(grade.least_cover_ft),
+        words.length(grade.greatest_cut_ft),
+    )
+
+
+def path_schedule(review: Review, words: Words) -> Schedule:
+    """Return the way of the water from every inlet."""
+    rows = tuple(
+        (
+            path.inlet,
+            path.outfall,
+            " → ".join(path.run_ids),
+            words.length(path.length_ft),
+            words.length(path.fall_ft) if path.fall_ft is not None else NONE,
+            path.tightest_run or NONE,
+        )
+        for path in review.paths
+    )
+    columns = _columns(
+        words,
+        "paths",
+        ("inlet", 0.8, False),
+        ("outfall", 0.8, False),
+        ("runs", 2.5, False),
+        ("length", 1.1, True),
+        ("fall", 1.1, True),
+        ("tightest", 1.2, False),
+    )
+    return Schedule(words.word("sheets.paths.title"), columns, rows, words.word("sheets.paths.note"))
+
+
+def crossing_schedule(job: Job, review: Review, words: Words) -> Schedule:
+    """Return every crossing by the number of its flag."""
+    names = {s.id: s.name for s in job.services}
+    rows = tuple(_crossing_row(c, names.get(c.other, ""), words) for c in review.crossings)
+    columns = _columns(
+        words,
+        "crossings",
+        ("number", 0.45, True),
+        ("run", 0.6, False),
+        ("station", 1.0, True),
+        ("other", 2.0, False),
+        ("depth", 1.0, True),
+        ("pipe_depth", 1.0, True),
+        ("clearance", 1.3, True),
+        ("hand_dig", 0.95, True),
+        ("known", 1.0, False),
+    )
+    return Schedule(words.word("sheets.crossings.title"), columns, rows, words.word("sheets.crossings.note"))
+
+
+def _crossing_row(crossing: Crossing, name: str, words: Words) -> tuple[str, ...]:
+    def length(feet: float | None) -> str:
+        return NONE if feet is None else words.length(feet)
+
+    run_over_run = crossing.other_kind == "run"
+    kind = words.word("sheets.crossings.run_kind" if run_over_run else f"sheets.service.{crossing.other_kind}")
+    unknown = words.word("sheets.crossings.expose") if not run_over_run and crossing.service_depth_ft is None else NONE
+    clearance = unknown
+    if crossing.clearance_ft is not None:
+        place = words.word(f"sheets.crossings.{crossing.position}")
+        clearance = place if crossing.position == "meets" else f"{length(crossing.clearance_ft)} {place}"
+    return (
+        str(crossing.number),
+        crossing.run_id,
+        length(crossing.station_ft),
+        f"{kind} {crossing.other}" + (f", {name}" if name else ""),
+        length(crossing.service_depth_ft) if crossing.service_depth_ft is not None or run_over_run else "?",
+        length(crossing.pipe_depth_ft),
+        clearance,
+        length(crossing.hand_dig_ft) if not run_over_run else NONE,
+        words.word(f"sheets.known_by.{crossing.known_by}") if crossing.known_by else NONE,
+    )
+
+
+def takeoff_schedule(review: Review, words: Words) -> Schedule:
+    """Return the quantities, group by group."""
+    rows: list[tuple[str, ...]] = []
+    for group in GROUPS:
+        lines = [line for line in review.takeoff if line.group == group]
+        if lines:
+            rows.append((words.word(f"takeoff.group.{group}"),))
+        rows += [(words.item(line), *counted(line, words)) for line in lines]
+    columns = takeoff_columns(words)
+    return Schedule(words.word("sheets.takeoff.title"), columns, tuple(rows), words.word("sheets.takeoff.note"))
+
+
+def takeoff_columns(words: Words) -> tuple[Column, ...]:
+    """Return item, quantity and unit."""
+    return _columns(words, "takeoff", ("item", 4.0, False), ("quantity", 1.0, True), ("unit", 1.0, False))
+
+
+def counted(line: TakeoffLine, words: Words) -> tuple[str, str]:
+    """Return the quantity and unit of a takeoff line as printed, in the job's units.
+
+    Source of the factors: NIST Special Publication 811, appendix B.8 (foot, cubic yard, short ton), from memory.
+    """
+    if words.units == "m" and line.unit in _METRIC:
+        factor, key = _METRIC[line.unit]
+        return quantity(line.quantity * factor), words.word(f"sheets.metric_unit.{key}")
+    return quantity(line.quantity), words.word(f"takeoff.unit.{line.unit}")
+
+
+def quantity(value: float) -> str:
+    """Return a quantity to three figures or more, without idle zeros.
+
+    Examples
+    --------
+    >>> quantity(7.0), quantity(6.4321), quantity(128.26)
+    ('7', '6.43', '128.3')
+    """
+    if abs(value - round(value)) < 1e-9:
+        return f"{round(value):d}"
+    return f"{value:.2f}" if abs(value) < 100 else f"{value:.1f}"
+
+
+def lengths_by_pipe(job: Job, review: Review) -> dict[tuple[str, str, int], float]:
+    """Return the plan length, ft, of each use, kind and diameter of pipe that has a way to flow."""
+    flow = {f.id: f.length_ft for f in review.network.runs}
+    sums: dict[tuple[str, str, int], float] = {}
+    for run in job.runs:
+        if run.id in flow:
+            key = (run.use, run.pipe, int(run.diameter_in))
+            sums[key] = sums.get(key, 0.0) + flow[run.id]
+    return sums

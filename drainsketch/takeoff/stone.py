@@ -1,0 +1,116 @@
+"""Stone and topsoil: what fills the trench of a drain, and what the basins stand on."""
+
+from drainsketch.job.model import Criteria
+from drainsketch.takeoff.earth import Earth
+from drainsketch.takeoff.results import TakeoffLine
+from drainsketch.takeoff.trench import FT3_PER_YD3
+
+
+def stone_tons(volume_ft3: float, tons_per_yd3: float) -> float:
+    """Return the weight of stone, short tons.
+
+    tons = ft3 / 27 x tons per yd3
+
+    Parameters
+    ----------
+    volume_ft3 : volume the stone fills, its own voids included, ft3 (0 or more)
+    tons_per_yd3 : short tons per loose cubic yard (above 0)
+
+    Returns
+    -------
+    weight, short tons
+
+    Raises
+    ------
+    ValueError : an argument is out of range
+
+    Notes
+    -----
+    Limits: dumped, not compacted; crushed stone runs about 1.28 to 1.49. Source: EPA volume-to-weight conversion factors
+    (2006), crushed stone 2,700 lb per loose yd3 = 1.35. Check: tests/outside/test_stone_tons.py
+
+    Examples
+    --------
+    A cubic yard of crushed stone at 2,700 lb:
+
+    >>> stone_tons(27.0, 1.35)
+    1.35
+    """
+    if not 0 <= volume_ft3 < float("inf"):
+        raise ValueError(f"volume_ft3 must be 0 or more and finite, not {volume_ft3}")
+    if not 0 < tons_per_yd3 < float("inf"):
+        raise ValueError(f"tons_per_yd3 must be above 0 and finite, not {tons_per_yd3}")
+    return volume_ft3 / FT3_PER_YD3 * tons_per_yd3
+
+
+def drain_stone(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
+    """Return stone in the trenches of drain runs, tons, net of the pipe."""
+    runs = [r for r in earth.of_use("drain") if r.stone_ft2 > 0]
+    if not runs:
+        return []
+    terms = [
+        f"{r.work.run.id} {r.dug_ft:.2f} ft x {r.width_ft:.2f} ft x {r.stone_ft2 / r.dug_ft:.3f} ft mean = {r.stone_ft3:.1f} ft3"
+        for r in runs
+    ]
+    gross_ft3, pipe_ft3 = sum(r.stone_ft3 for r in runs), sum(r.pipe_ft3 for r in runs)
+    if len(runs) > 1:
+        terms.append(f"together {gross_ft3:.1f} ft3")
+    terms.append(f"less pipe {pipe_ft3:.1f} ft3")
+    return [_tons("stone_drain", "stone_drain", gross_ft3 - pipe_ft3, terms, [r.work.run.id for r in runs], criteria)]
+
+
+def basin_bed(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
+    """Return stone under basins, tons."""
+    holes = [h for h in earth.holes if h.bed_ft3 > 1e-9]
+    if not holes:
+        return []
+    terms = [
+        f"{h.structure_id} {h.side_ft:.2f} ft x {h.side_ft:.2f} ft x {h.bed_ft3 / h.side_ft**2:.3f} ft = {h.bed_ft3:.2f} ft3"
+        for h in holes
+    ]
+    ft3 = sum(h.bed_ft3 for h in holes)
+    if len(holes) > 1:
+        terms.append(f"together {ft3:.2f} ft3")
+    return [_tons("stone_basin", "stone_basin", ft3, terms, [h.structure_id for h in holes], criteria)]
+
+
+def topsoil_cap(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
+    """Return topsoil over the stone of drain runs, yd3 in place."""
+    runs = [r for r in earth.of_use("drain") if r.cap_ft3 > 1e-9]
+    if not runs:
+        return []
+    ft3 = sum(r.cap_ft3 for r in runs)
+    terms = [
+        f"{r.work.run.id} {r.dug_ft:.2f} ft x {r.width_ft:.2f} ft x {r.cap_ft3 / r.width_ft / r.dug_ft:.3f} ft = {r.cap_ft3:.1f} ft3"
+        for r in runs
+    ]
+    if len(runs) > 1:
+        terms.append(f"together {ft3:.1f} ft3")
+    return [
+        TakeoffLine(
+            item="topsoil_cap",
+            group="stone and soil",
+            quantity=ft3 / FT3_PER_YD3,
+            unit="yd3",
+            rule="topsoil_cap",
+            arithmetic=f"{'; '.join(terms)}; / 27 = {ft3 / FT3_PER_YD3:.2f} yd3",
+            params=(("cap_in", criteria.topsoil_cap_in),),
+            owners=tuple(r.work.run.id for r in runs),
+        )
+    ]
+
+
+def _tons(item: str, rule: str, ft3: float, terms: list[str], owners: list[str], criteria: Criteria) -> TakeoffLine:
+    ft3 = max(0.0, ft3)
+    tons = stone_tons(ft3, criteria.stone_tons_per_yd3)
+    sum_ = f"; / 27 = {ft3 / FT3_PER_YD3:.2f} yd3; x {criteria.stone_tons_per_yd3:g} = {tons:.2f} tons"
+    return TakeoffLine(
+        item=item,
+        group="stone and soil",
+        quantity=tons,
+        unit="ton",
+        rule=rule,
+        arithmetic="; ".join(terms) + sum_,
+        params=(("volume_yd3", ft3 / FT3_PER_YD3), ("tons_per_yd3", criteria.stone_tons_per_yd3)),
+        owners=tuple(owners),
+    )

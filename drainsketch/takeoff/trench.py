@@ -1,0 +1,50 @@
+"""Trench: earth dug along drain runs, along solid runs and round basins, in the bank."""
+
+from drainsketch.takeoff.earth import Earth, RunEarth
+from drainsketch.takeoff.results import TakeoffLine
+
+FT3_PER_YD3 = 27.0
+
+
+def dug_term(r: RunEarth) -> str:
+    """Return the sum of one run's trench in figures."""
+    mean_ft = r.cut_ft2 / r.dug_ft
+    return f"{r.work.run.id} {r.dug_ft:.2f} ft x {r.width_ft:.2f} ft x {mean_ft:.3f} ft mean = {r.trench_ft3:.1f} ft3"
+
+
+def run_trenches(earth: Earth) -> list[TakeoffLine]:
+    """Return the trench volume of drain runs and of solid runs, yd3 in the bank."""
+    lines = []
+    for use in ("drain", "solid"):
+        runs = earth.of_use(use)
+        if runs:
+            ft3 = sum(r.trench_ft3 for r in runs)
+            lines.append(
+                _line(f"trench_{use}", "trench", ft3, [dug_term(r) for r in runs], [r.work.run.id for r in runs])
+            )
+    return lines
+
+
+def basin_holes(earth: Earth) -> list[TakeoffLine]:
+    """Return the volume of basin holes, yd3 in the bank."""
+    holes = [h for h in earth.holes if h.depth_ft > 0]
+    if not holes:
+        return []
+    terms = [
+        f"{h.structure_id} {h.side_ft:.2f} ft x {h.side_ft:.2f} ft x {h.depth_ft:.2f} ft = {h.dug_ft3:.1f} ft3"
+        for h in holes
+    ]
+    return [_line("basin_holes", "basin_hole", sum(h.dug_ft3 for h in holes), terms, [h.structure_id for h in holes])]
+
+
+def _line(item: str, rule: str, ft3: float, terms: list[str], owners: list[str]) -> TakeoffLine:
+    total = f"; together {ft3:.1f} ft3" if len(terms) > 1 else ""
+    return TakeoffLine(
+        item=item,
+        group="trench",
+        quantity=ft3 / FT3_PER_YD3,
+        unit="yd3",
+        rule=rule,
+        arithmetic=f"{'; '.join(terms)}{total}; / 27 = {ft3 / FT3_PER_YD3:.2f} yd3",
+        owners=tuple(owners),
+    )

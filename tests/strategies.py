@@ -1,0 +1,243 @@
+"""Whole valid jobs and edits for property tests.
+
+``jobs()`` gives any job the file can hold, from the empty one up; its ids, references and point counts are right, its
+coordinates within a yard unless ``wide``. ``edited(job)`` gives one edit of it.
+"""
+
+from collections.abc import Callable
+from typing import Any, get_args
+
+from hypothesis import strategies as st
+
+from drainsketch.job.ask import is_closed, things
+from drainsketch.job.edits.add import add
+from drainsketch.job.edits.change import change, change_criteria, change_header
+from drainsketch.job.edits.join import split_run
+from drainsketch.job.edits.move import bends, insert_vertex, move, move_vertex, remove_vertex
+from drainsketch.job.edits.remove import remove
+from drainsketch.job.model import (
+    BasinSize,
+    Boundary,
+    Criteria,
+    Downspout,
+    Header,
+    Job,
+    KnownBy,
+    Obstacle,
+    ObstacleKind,
+    OutfallKind,
+    PipeDiameter,
+    PipeKind,
+    Run,
+    RunUse,
+    Service,
+    ServiceKind,
+    Shot,
+    Structure,
+    StructureKind,
+    Units,
+)
+
+words = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
+
+
+def numbers(low: float, high: float) -> st.SearchStrategy[float]:
+    """Any number within bounds, awkward ones included."""
+    return st.floats(low, high, allow_nan=False)
+
+
+def maybe(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+    """None, or something."""
+    return st.none() | strategy
+
+
+def points(wide: bool = False) -> st.SearchStrategy[tuple[float, float]]:
+    """Plan points: of a yard, or anywhere a job may reach."""
+    reach = numbers(-50_000, 50_000) if wide else st.integers(0, 20_000).map(lambda hundredths: hundredths / 100)
+    return st.tuples(reach, reach)
+
+
+levels = numbers(-2_000, 30_000) | st.integers(9_000, 10_500).map(lambda hundredths: hundredths / 100)
+kinds: Callable[[Any], st.SearchStrategy[Any]] = lambda literal: st.sampled_from(get_args(literal))  # noqa: E731
+
+
+def headers() -> st.SearchStrategy[Header]:
+    """Headers with any words."""
+    dates = st.just("") | st.dates().map(lambda day: f"{day.year:04d}-{day.month:02d}-{day.day:02d}")
+    texts = dict.fromkeys(("title", "client", "site", "contractor", "benchmark", "notes"), words)
+    return st.builds(Header, date=dates, units=kinds(Units), **texts)
+
+
+def limits() -> st.SearchStrategy[Criteria]:
+    """Criteria away from their defaults."""
+    return st.builds(
+        Criteria,
+        min_slope=numbers(0, 2),
+        max_slope=numbers(0, 2),
+        min_cover_in=numbers(0, 240),
+        hand_dig_each_side_in=numbers(18, 240),
+        trench_width_in=numbers(3, 120),
+        swell=numbers(1, 3),
+    )
+
+
+@st.composite
+def obstacles(draw: st.DrawFn, thing_id: str, wide: bool = False) -> Obstacle:
+    """An obstacle whose point count fits its kind."""
+    kind = draw(kinds(ObstacleKind))
+    fewest, most = {"tree": (1, 1), "well": (1, 1), "fence": (2, 6)}.get(kind, (3, 6))
+    place = tuple(draw(st.lists(points(wide), min_size=fewest, max_size=most)))
+    trunk = draw(maybe(numbers(0.5, 200))) if kind == "tree" else None
+    return Obstacle(id=thing_id, kind=kind, points=place, trunk_diameter_in=trunk, name=draw(words))
+
+
+@st.composite
+def services(draw: st.DrawFn, thing_id: str, wide: bool = False) -> Service:
+    """A buried service of known or unknown depth."""
+    return Service(
+        id=thing_id,
+        kind=draw(kinds(ServiceKind)),
+        points=tuple(draw(st.lists(points(wide), min_size=2, max_size=5))),
+        depth_top_ft=draw(maybe(numbers(0, 50))),
+        size_in=draw(maybe(numbers(0.25, 240))),
+        known_by=draw(kinds(KnownBy)),
+    )
+
+
+@st.composite
+def structures(draw: st.DrawFn, thing_id: str, downspouts: tuple[str, ...] = (), wide: bool = False) -> Structure:
+    """A structure that carries only the fields of its kind."""
+    kind = draw(kinds(StructureKind))
+    return Structure(
+        id=thing_id,
+        kind=kind,
+        point=draw(points(wide)),
+        outfall=draw(maybe(kinds(OutfallKind))) if kind == "outfall" else None,
+        size_in=draw(maybe(kinds(BasinSize))) if kind == "basin" else None,
+        rim_ft=draw(maybe(levels)),
+        invert_ft=draw(maybe(levels)),
+        downspout=draw(maybe(st.sampled_from(downspouts))) if kind == "downspout inlet" and downspouts else None,
+        name=draw(words),
+    )
+
+
+@st.composite
+def runs(draw: st.DrawFn, thing_id: str, ends: tuple[str, ...], wide: bool = False) -> Run:
+    """A run between two different structures."""
+    start, end = draw(st.lists(st.sampled_from(ends), min_size=2, max_size=2, unique=True))
+    return Run(
+        id=thing_id,
+        start=start,
+        end=end,
+        via=tuple(draw(st.lists(points(wide), max_size=4))),
+        use=draw(kinds(RunUse)),
+        pipe=draw(kinds(PipeKind)),
+        diameter_in=draw(kinds(PipeDiameter)),
+        sock=draw(st.booleans()),
+        start_invert_ft=draw(maybe(levels)),
+        end_invert_ft=draw(maybe(levels)),
+    )
+
+
+@st.composite
+def jobs(draw: st.DrawFn, wide: bool = False) -> Job:
+    """Any whole job. ``wide`` lets coordinates reach as far as the file allows."""
+
+    def some(most: int) -> range:
+        return range(1, 1 + draw(st.integers(0, most)))
+
+    place = points(wide)
+    ring = st.lists(place, min_size=3, max_size=6).map(tuple)
+    downspouts = tuple(
+        Downspout(id=f"downspout-{i}", point=draw(place), roof_area_ft2=draw(numbers(0, 1e6)), name=draw(words))
+        for i in some(3)
+    )
+    spout_ids = tuple(d.id for d in downspouts)
+    built = tuple(draw(structures(f"B{i}", spout_ids, wide)) for i in some(6))
+    ends = tuple(s.id for s in built)
+    return Job(
+        header=draw(headers()),
+        boundary=draw(maybe(st.builds(Boundary, id=st.just("boundary"), points=ring))),
+        obstacles=tuple(draw(obstacles(f"o-{i}", wide)) for i in some(3)),
+        downspouts=downspouts,
+        services=tuple(draw(services(f"s-{i}", wide)) for i in some(3)),
+        shots=tuple(Shot(id=f"S{i}", point=draw(place), elevation_ft=draw(levels), name=draw(words)) for i in some(5)),
+        structures=built,
+        runs=tuple(draw(runs(f"R{i}", ends, wide)) for i in some(5)) if len(ends) > 1 else (),
+        criteria=draw(limits()),
+    )
+
+
+@st.composite
+def edited(draw: st.DrawFn, job: Job) -> Job:  # noqa: PLR0911
+    """The job after one edit, of a kind drawn at random among those it allows."""
+    there = tuple(things(job))
+    choices = ["add", "header", "criteria"]
+    choices += ["move", "move vertex", "insert vertex", "remove vertex", "remove", "change"] if there else []
+    choices += ["split"] if job.runs else []
+    match draw(st.sampled_from(choices)):
+        case "add":
+            return add(job, draw(_new_things(job)))
+        case "header":
+            return change_header(job, title=draw(words), units=draw(kinds(Units)))
+        case "criteria":
+            return change_criteria(job, min_slope=draw(numbers(0, 2)))
+        case "split":
+            run = draw(st.sampled_from(job.runs))
+            return split_run(job, run.id, draw(points()), Structure(id="", kind="fitting", point=(0.0, 0.0)))[0]
+        case "move":
+            ids = draw(st.lists(st.sampled_from([t.id for t in there]), min_size=1, max_size=3))
+            return move(job, ids, draw(numbers(-99, 99)), draw(numbers(-99, 99)))
+        case "remove":
+            return remove(job, draw(st.lists(st.sampled_from([t.id for t in there]), min_size=1, max_size=3)))
+        case "change":
+            return draw(_changed(job))
+        case vertex:
+            return draw(_reshaped(job, vertex))
+
+
+@st.composite
+def _new_things(draw: st.DrawFn, job: Job) -> Any:
+    ends = tuple(s.id for s in job.structures)
+    spouts = tuple(d.id for d in job.downspouts)
+    made: list[st.SearchStrategy[Any]] = [
+        obstacles(""),
+        services(""),
+        structures("", spouts),
+        st.builds(Shot, id=st.just(""), point=points(), elevation_ft=levels),
+        st.builds(Downspout, id=st.just(""), point=points()),
+        st.builds(Boundary, id=st.just("boundary"), points=st.lists(points(), min_size=3, max_size=5).map(tuple)),
+    ]
+    return draw(st.one_of(made + ([runs("", ends)] if len(ends) > 1 else [])))
+
+
+@st.composite
+def _changed(draw: st.DrawFn, job: Job) -> Job:
+    thing = draw(st.sampled_from(tuple(things(job))))
+    if isinstance(thing, Structure):
+        fields = draw(st.sampled_from([{"kind": kind} for kind in get_args(StructureKind)] + [{"rim_ft": 99.5}]))
+    elif isinstance(thing, Obstacle) and is_closed(thing):
+        fields = {"kind": draw(st.sampled_from(["building", "hardscape", "bed", "septic", "other", "fence"]))}
+    elif isinstance(thing, Run):
+        fields = {"diameter_in": draw(kinds(PipeDiameter)), "use": draw(kinds(RunUse))}
+    elif isinstance(thing, Boundary):
+        fields = {"points": tuple(draw(st.lists(points(), min_size=3, max_size=5)))}
+    else:
+        fields = {"name": draw(words)}
+    return change(job, thing.id, **fields)
+
+
+@st.composite
+def _reshaped(draw: st.DrawFn, job: Job, how: str) -> Job:
+    thing = draw(st.sampled_from(tuple(things(job))))
+    corners = bends(thing)
+    if how == "insert vertex":
+        return insert_vertex(job, thing.id, draw(st.integers(0, len(corners))), draw(points()))
+    if not corners:
+        return job
+    index = draw(st.integers(0, len(corners) - 1))
+    return (
+        move_vertex(job, thing.id, index, draw(points()))
+        if how == "move vertex"
+        else remove_vertex(job, thing.id, index)
+    )
