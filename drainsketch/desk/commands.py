@@ -48,5 +48,5 @@ def doings(window: Window) -> Mapping[str, Callable[..., object]]:
 
 
 def _step(window: Window, by: int) -> None:
-    window.lower.setCurrentWidget(window.findings)
+    window.list_tabs.setCurrentWidget(window.findings)
     window.findings.step(by)

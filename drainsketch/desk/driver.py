@@ -6,7 +6,18 @@ from PySide6.QtCore import QObject, Signal
 from drainsketch.desk.entry import FARTHEST_FT, OPENERS, Entry
 from drainsketch.desk.session import Session
 from drainsketch.desk.tools.catalogue import ToolSpec, tool
-from drainsketch.desk.tools.gesture import Event, Gesture, Keyed, Moved, Outcome, Pointer, Pressed, Preview, Start, Typed
+from drainsketch.desk.tools.gesture import (
+    Event,
+    Gesture,
+    Keyed,
+    Moved,
+    Outcome,
+    Pointer,
+    Pressed,
+    Preview,
+    Start,
+    Typed,
+)
 from drainsketch.errors import LengthError
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.move import bends
@@ -17,6 +28,9 @@ from drainsketch.job.snapping import Snap, snap
 from drainsketch.job.units import parse_length_ft
 
 TYPED_REACH_FT = 0.01  # a typed point joins what lies exactly there
+
+
+Kind = type[Moved] | type[Pressed] | type[Released] | type[Doubled]
 
 
 class Aim(Struct, frozen=True):
@@ -52,6 +66,7 @@ class Driver(QObject):
         self._aim: Aim | None = None
         self._vertex: Vertex | None = None
         self._hint = ""
+        self._sent: list[Event] = []  # what made the gesture what it is
         session.changed.connect(self._session_changed)
         session.selected.connect(self._session_selected)
         self.restart()
@@ -74,11 +89,14 @@ class Driver(QObject):
         return self._choices.get(name, choices[0]) if choices else ""
 
     def set_choice(self, name: str, choice: str) -> None:
-        """Set what a tool draws; a choice it does not have is ignored. A line that is begun goes on only if the tool is another."""
+        """Set what a tool draws; a choice it does not have is ignored. A line that is begun goes on as the new choice."""
         if choice in tool(name).choices and choice != self.choice_of(name):
             self._choices[name] = choice
             if name == self.spec.name:
+                sent = tuple(self._sent)
                 self.restart()
+                for event in sent:
+                    self.send(event)
 
     def restart(self) -> None:
         """Begin the tool's gesture anew; what was begun is dropped."""
@@ -94,6 +112,7 @@ class Driver(QObject):
         choice = self.choice_of(self.spec.name)
         self._start = Start(job, self.index, choice, self.session.selection, self._vertex)
         self._gesture = self.spec.start(self._start)
+        self._sent.clear()
         self._show(next(self._gesture))
         if self._aim is not None:
             self.point(Moved, self._aim)
@@ -118,7 +137,7 @@ class Driver(QObject):
 
     # -- what the user does
 
-    def point(self, kind: type[Pointer], aim: Aim) -> None:
+    def point(self, kind: Kind, aim: Aim) -> None:
         """Send a pointer event to the gesture; ``kind`` is Moved, Pressed, Released or Doubled."""
         self._aim = aim
         if self.entry is not None:
@@ -169,6 +188,8 @@ class Driver(QObject):
     def send(self, event: Event) -> None:
         """Send a plan event to the gesture and take what comes of it."""
         assert self._gesture is not None  # restart leaves one
+        if not isinstance(event, Moved):
+            self._sent.append(event)
         try:
             self._show(self._gesture.send(event))
         except StopIteration as end:

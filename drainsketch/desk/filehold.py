@@ -30,12 +30,8 @@ class FileHold:
         """
         if self._lock.tryLock(0) or self._lock.error() != QLockFile.LockError.LockFailedError:
             return ""
-        known, number, host, program = self._lock.getLockInfo()  # type: ignore[misc]
-        who = (
-            f"{program or 'another program'} (process {number} on {host or 'this computer'})"
-            if known
-            else "another window"
-        )
+        number, host, program = self._lock.getLockInfo()  # the binding leaves out Qt's own flag
+        who = f"{program or 'another program'} (process {number} on {host or 'this computer'})"
         return f"{self.path.name} is open in {who}."
 
     def renew(self) -> None:

@@ -46,3 +46,9 @@ def plan_font(size_pt: float, bold: bool = False, condensed: bool = False) -> QF
 def metrics(name: str) -> QFontMetricsF:
     """Return the measures of a lettering of the look."""
     return QFontMetricsF(lettering_font(name))
+
+
+@cache
+def plan_metrics(size_pt: float, bold: bool = False, condensed: bool = False) -> QFontMetricsF:
+    """Return the measures of a font of the plan."""
+    return QFontMetricsF(plan_font(size_pt, bold, condensed))

@@ -28,8 +28,11 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
     ),
     (
         "Buried services (uniform color code)",
-        tuple((f"service.{kind}", f"{letter}   {kind}") for kind, letter in SERVICE_LETTERS.items())
-        + (("hand-dig zone", "dig by hand only"), ("crossing", "crossing, with its number")),
+        (
+            *((f"service.{kind}", f"{letter}   {kind}") for kind, letter in SERVICE_LETTERS.items()),
+            ("hand-dig zone", "dig by hand only"),
+            ("crossing", "crossing, with its number"),
+        ),
     ),
     (
         "Yard",

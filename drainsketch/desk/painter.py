@@ -4,22 +4,20 @@ Line widths are device-independent pixels as in the look; symbols and lettering 
 """
 
 from functools import cache
+from math import sqrt
 
 from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QPixmap, QPolygonF, QTransform
 
 from drainsketch import look
-from drainsketch.desk.fonts import PX_PER_PT, lettering_font, metrics, plan_font
+from drainsketch.desk.fonts import PX_PER_PT, plan_font
 from drainsketch.desk.view import Extent, View
-from drainsketch.job.model import Point
-from drainsketch.sheets.labels import PlacedLabel, PlacedSign, lines_of
-from drainsketch.sheets.marks import Band, Disc, Label, Mark, Sign, Stroke
+from drainsketch.sheets.marks import Band, Disc, Mark, Sign, Stroke
+from drainsketch.sheets.signs import TEXT_PT, WHITE_TEXT, text_drop
 
 # the tape is of the window alone
 STYLES = {**look.STYLES, "tape": look.Style(stroke=look.SNAP, width_pt=1.4, dash_pt=(6, 3))}
-HALO_PX = 1.6
-LINE_SPACING = 0.98
 
 
 class Shape(Struct, frozen=True):
@@ -93,7 +91,7 @@ def transform_of(view: View) -> QTransform:
 
 def symbol_scale(px_per_ft: float) -> float:
     """Return how large symbols are drawn: full size close by, half far off, so that a whole plan stays legible."""
-    return min(1.0, max(0.5, (px_per_ft / 4.0) ** 0.5))
+    return min(1.0, max(0.5, sqrt(px_per_ft / 4.0)))
 
 
 def paint_shape(p: QPainter, shape: Shape, to_px: QTransform, view: View) -> None:
@@ -171,11 +169,10 @@ def paint_sign(p: QPainter, sign: Sign, x: float, y: float, scale: float = 1.0) 
         side = picture.width() / ratio
         p.drawPixmap(QPointF(round((x - side / 2) * ratio) / ratio, round((y - side / 2) * ratio) / ratio), picture)
     if sign.text:
-        inside = symbol.parts[0]
-        p.setFont(plan_font(8.0, bold=True, condensed=True))
-        p.setPen(QColor(look.PAPER if inside.filled else symbol.ink))
-        low = 1.5 if sign.symbol == "triangle" else 0.0
-        p.drawText(QRectF(x - 20, y - 20 + low, 40, 40), Qt.AlignmentFlag.AlignCenter, sign.text)
+        p.setFont(plan_font(TEXT_PT, bold=True, condensed=True))
+        p.setPen(QColor(look.PAPER if sign.symbol in WHITE_TEXT else symbol.ink))
+        low = text_drop(sign.symbol) * symbol.size_pt * PX_PER_PT * scale
+        p.drawText(QRectF(x - 30, y - 20 + low, 60, 40), Qt.AlignmentFlag.AlignCenter, sign.text)
 
 
 @cache
@@ -209,57 +206,3 @@ def paint_symbol(p: QPainter, symbol: look.Symbol, scale: float = 1.0, ink: str 
             p.drawPolygon(QPolygonF(spots))
         else:
             p.drawPolyline(QPolygonF(spots))
-
-
-def label_size_px(label: Label) -> Point:
-    """Return width and height of a label's words, pixels."""
-    lines = lines_of(label)
-    width = max(metrics(lettering).horizontalAdvance(text) for text, lettering in lines)
-    return width, sum(metrics(lettering).height() * LINE_SPACING for _, lettering in lines)
-
-
-def sign_size_px(sign: Sign) -> float:
-    """Return the full width of a symbol close by, pixels."""
-    return look.SYMBOLS[sign.symbol].size_pt * PX_PER_PT
-
-
-def paint_label(p: QPainter, placed: PlacedLabel) -> None:
-    """Paint the words of a label at their place, with halo and leader."""
-    box = placed.box
-    if placed.leader is not None:
-        _paint_leader(p, *placed.leader)
-    p.save()
-    p.translate(box.x, box.y)
-    if box.angle_deg:
-        p.rotate(box.angle_deg)
-    top = -box.height / 2
-    for text, lettering in lines_of(placed.label):
-        size = metrics(lettering)
-        at = QPointF(-size.horizontalAdvance(text) / 2, top + size.ascent())
-        write(p, at, text, lettering)
-        top += size.height() * LINE_SPACING
-    p.restore()
-
-
-def write(p: QPainter, at: QPointF, text: str, lettering: str) -> None:
-    """Write a line of text from its baseline, with the halo of its lettering."""
-    style = look.LETTERING[lettering]
-    p.setFont(lettering_font(lettering))
-    if style.halo:
-        p.setPen(QColor(style.halo))
-        for dx, dy in ((-1, -1), (-1, 1), (1, -1), (1, 1), (-1, 0), (1, 0), (0, -1), (0, 1)):
-            p.drawText(QPointF(at.x() + dx * HALO_PX, at.y() + dy * HALO_PX), text)
-    p.setPen(QColor(style.color))
-    p.drawText(at, text)
-
-
-def paint_flag(p: QPainter, placed: PlacedSign) -> None:
-    """Paint a flag at its place, with a leader where it had to move aside."""
-    if placed.leader is not None:
-        _paint_leader(p, *placed.leader)
-    paint_sign(p, placed.sign, *placed.at)
-
-
-def _paint_leader(p: QPainter, a: Point, b: Point) -> None:
-    p.setPen(pen("leader"))
-    p.drawLine(QPointF(*a), QPointF(*b))

@@ -46,7 +46,9 @@ class View(Struct, frozen=True):
         return self.west_ft, south, east, self.north_ft
 
 
-def fitted(extent: Extent, width_px: float, height_px: float, margin_px: float = 48.0, most_px_per_ft: float = 60.0) -> View:
+def fitted(
+    extent: Extent, width_px: float, height_px: float, margin_px: float = 48.0, most_px_per_ft: float = 60.0
+) -> View:
     """Return the view that shows an extent of the plan in the middle of a widget."""
     west, south, east, north = extent
     room_x, room_y = max(40.0, width_px - 2 * margin_px), max(40.0, height_px - 2 * margin_px)

@@ -56,20 +56,20 @@ class Window(QMainWindow):
         self.refresh()
 
     def _lay_out(self) -> None:
-        self.upper, self.lower = QTabWidget(), QTabWidget()
+        self.form_tabs, self.list_tabs = QTabWidget(), QTabWidget()
         for tabs, name, pages in (
             (
-                self.upper,
+                self.form_tabs,
                 "Details, job and limits",
                 (("Details", self.details), ("Job", self.header), ("Limits", self.criteria)),
             ),
-            (self.lower, "Findings and takeoff", (("Findings", self.findings), ("Takeoff", self.takeoff))),
+            (self.list_tabs, "Findings and takeoff", (("Findings", self.findings), ("Takeoff", self.takeoff))),
         ):
             tabs.setDocumentMode(True)
             tabs.setAccessibleName(name)
             for title, page in pages:
                 tabs.addTab(page, title)
-        self.rooms = Rooms(Toolbox(self.actions_), self.canvas, self.profile, (self.upper, self.lower))
+        self.rooms = Rooms(Toolbox(self.actions_), self.canvas, self.profile, (self.form_tabs, self.list_tabs))
         self.setCentralWidget(self.rooms)
         bar = QToolBar("Commands")
         bar.setObjectName("commands")
@@ -123,10 +123,12 @@ class Window(QMainWindow):
         if self.documents.path is None:
             self.setWindowTitle(f"{self.documents.name}[*] - drainsketch")
         found = self.session.review.findings
-        self.lower.setTabText(0, f"Findings ({len(found)})" if found else "Findings")
+        self.list_tabs.setTabText(0, f"Findings ({len(found)})" if found else "Findings")
         tones = tones_of(self)
         worst = found[0].level if found else ""
-        self.lower.setTabIcon(0, sign_icon(LEVEL_SIGNS[worst], tones.level(worst), tones.base) if worst else QIcon())
+        self.list_tabs.setTabIcon(
+            0, sign_icon(LEVEL_SIGNS[worst], tones.level(worst), tones.base) if worst else QIcon()
+        )
 
     def _tool_changed(self, name: str) -> None:
         self.actions_.check_tool(name)

@@ -1,5 +1,6 @@
 """The JSON Schema of the job file, from the types of the model."""
 
+import json
 from typing import Any
 
 import msgspec
@@ -18,7 +19,7 @@ def job_schema() -> dict[str, Any]:
     drawn = msgspec.json.schema(Job)
     parts: dict[str, Any] = drawn["$defs"]
     job = parts.pop("Job")
-    return {
+    schema = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "drainsketch job file",
         "description": "One yard: what is there, what is buried, the levels shot and the drain to be built. Feet, inches.",
@@ -28,3 +29,5 @@ def job_schema() -> dict[str, Any]:
         "additionalProperties": False,
         "$defs": parts,
     }
+    pure: dict[str, Any] = json.loads(json.dumps(schema))  # lists for msgspec's tuples, as a validator expects
+    return pure

@@ -82,24 +82,25 @@ def shape_findings(job: Job, network: Network) -> list[Finding]:
     graph = _graph(job, by_id)
     found: list[Finding] = []
     for part in nx.connected_components(graph):
-        found += _part_findings(graph.subgraph(part), by_id)
+        runs = [r for r in job.runs if r.start in part]
+        found += _part_findings(tuple(s for s in by_id if s in part), runs, by_id)
+        if len(runs) >= len(part):  # a tree has one run fewer than structures
+            found += _loops(graph.subgraph(part), by_id)
     return found + _narrowing(job, network, by_id)
 
 
-def _part_findings(part: "nx.MultiGraph[str]", by_id: dict[str, Structure]) -> list[Finding]:
-    ids = tuple(s for s in by_id if s in part)
+def _part_findings(ids: tuple[str, ...], runs: list[Run], by_id: dict[str, Structure]) -> list[Finding]:
     if len(ids) == 1:
         return _lone(by_id[ids[0]])
     found = []
     outfalls = tuple(s for s in ids if by_id[s].kind == "outfall")
     inlets = tuple(s for s in ids if by_id[s].kind in INLET_KINDS)
-    runs = tuple(sorted(key for _, _, key in part.edges(keys=True)))
     if not outfalls:
-        found.append(finding("no_outfall", Place(ids=(*ids, *runs), point=by_id[ids[0]].point), structures=ids))
+        place = Place(ids=(*ids, *(r.id for r in runs)), point=by_id[ids[0]].point)
+        found.append(finding("no_outfall", place, structures=ids))
     if len(outfalls) > 1:
         place = Place(ids=outfalls, point=by_id[outfalls[0]].point)
         found.append(finding("two_outfalls", place, inlets=inlets or ids, outfalls=outfalls))
-    found += _loops(part, by_id)
     return found
 
 

@@ -102,7 +102,8 @@ def _with_strip_aside(size: tuple[float, float], content: StripContent, *, colum
         for block in (legend, bar):
             items += block.at(left + PAD, top - PAD)
             top -= block.height + 2 * PAD
-            rules.append(((left, top), (x1, top)))
+            if block is legend:
+                rules.append(((left, top), (x1, top)))
         bottom = y0
         for block in (title, caution):
             items += block.at(left + PAD, bottom + block.height + PAD)

@@ -52,7 +52,7 @@ def bound_pages(
     sets = []
     for name, shown, story in (("crew", marks, crew_pages), ("owner", owner_marks(marks), owner_pages)):
         if audience in (name, "all"):
-            scene = scene_of(shown, _sheet(job, review, shown, words, paper, asked))
+            scene = scene_of(shown, _sheet(job, review, shown, words, reader=name, paper=paper, asked=asked))
             sets.append(_Set(words.word(f"sheets.page.{name}"), scene, partial(story, job, review, words)))
     pages: dict[int, list[str]] = {}
     _build(job, words, sets, pages, total=None)
@@ -73,11 +73,14 @@ def _page_names(pages: dict[int, list[str]]) -> list[str]:
     return names
 
 
-def _sheet(job: Job, review: Review, shown: PlanMarks, words: Words, paper: str, asked: Scale | None) -> PlanSheet:
+def _sheet(
+    job: Job, review: Review, shown: PlanMarks, words: Words, *, reader: str, paper: str, asked: Scale | None
+) -> PlanSheet:
     found = extent(job)
     assert found is not None
     counts = Counter(f.level for f in review.findings)
-    points = tuple(words.word(f"sheets.open.{k}", count=counts[k]) for k in ("stop", "settle") if counts[k])
+    keys = {"crew": (("stop", "stop"), ("settle", "settle")), "owner": (("owner", "stop"),)}[reader]
+    points = tuple(words.word(f"sheets.open.{key}", count=counts[level]) for key, level in keys if counts[level])
     content = StripContent(job.header, legend_entries(shown, words), points, date.today(), words)
     return lay_out(content, found, paper=paper, asked=asked)
 

@@ -131,13 +131,13 @@ class Taken:
         """Return how many noted pieces of line the box would cover."""
         return sum(line_meets(box, a, b) for key in self._cells(box.hull()) for a, b in self._lines.get(key, ()))
 
-    def line_free(self, a: Spot, b: Spot) -> bool:
-        """Return whether a line would cross no taken box."""
+    def boxes_crossed(self, a: Spot, b: Spot) -> int:
+        """Return how many taken boxes a line would cross."""
+        found: set[Box] = set()
         for one, two in _pieces(a, b, self._cell, None):
             for key in {self._key(one), self._key(two)}:
-                if any(line_meets(box, one, two) for box in self._boxes.get(key, ())):
-                    return False
-        return True
+                found.update(box for box in self._boxes.get(key, ()) if line_meets(box, one, two))
+        return len(found)
 
     def lines_crossed(self, a: Spot, b: Spot) -> int:
         """Return how many noted pieces of line a line would cross."""

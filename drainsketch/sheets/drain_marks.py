@@ -7,6 +7,7 @@ from drainsketch.job.model import Criteria, Point, Run, Service, Structure
 from drainsketch.look import LEVEL_SIGNS, symbol_of
 from drainsketch.network.results import Crossing, Grade, StructureLevels
 from drainsketch.sheets.ground_marks import RANK_RUN, RANK_STRUCTURE, label_along, legs
+from drainsketch.sheets.labels import FOLD
 from drainsketch.sheets.marks import Band, Label, Mark, PlanMarks, Sign, Stroke
 from drainsketch.wording import Words
 
@@ -32,7 +33,7 @@ def structure_marks(structure: Structure, levels: StructureLevels | None, words:
         lettering="structure",
         owner=structure.id,
         rank=RANK_STRUCTURE,
-        clear_pt=9.0,
+        clear_pt=9.5,
     )
     return PlanMarks(ground=(), drains=(sign,), flags=(), labels=(label,))
 
@@ -71,7 +72,7 @@ def run_marks(
     said = [run.id, words.inches(run.diameter_in), words.length(length)]
     if grade is not None:
         said.append(words.slope(grade.slope))
-    label = label_along(points, " · ".join(said), "run", owner=run.id, rank=RANK_RUN, clear_pt=4.0)
+    label = label_along(points, FOLD.join(said), "run", owner=run.id, rank=RANK_RUN, clear_pt=4.0)
     return PlanMarks(ground=(), drains=tuple(drains), flags=(), labels=(label,) if label else ())
 
 

@@ -51,8 +51,13 @@ def measure_label(label: Label) -> tuple[float, float]:
     return width + 1.0, sum(how.size_pt * LINE_FEED for _, how in lines)
 
 
-def wrapped(text: str, font: str, size_pt: float, width_pt: float) -> list[str]:
-    """Return a text broken into lines no wider than ``width_pt``; a word too long is broken where it must be."""
+def wrapped(text: str, font: str, size_pt: float, width_pt: float, *, most: int = 100) -> list[str]:
+    """Return a text broken into lines no wider than ``width_pt``; a word too long is broken where it must be.
+
+    Parameters
+    ----------
+    most : no more lines than this; the last one then ends in an ellipsis
+    """
     lines: list[str] = []
     line = ""
     for word in text.split():
@@ -68,7 +73,10 @@ def wrapped(text: str, font: str, size_pt: float, width_pt: float) -> list[str]:
                 cut = max(1, _fitting(rest, font, size_pt, width_pt))
                 lines.append(rest[:cut])
                 rest = rest[cut:]
-    return [*lines, line] if line else lines
+    lines += [line] if line else []
+    if len(lines) <= most:
+        return lines
+    return [*lines[: most - 1], shortened(lines[most - 1] + " …" + lines[most], font, size_pt, width_pt)]
 
 
 def shortened(text: str, font: str, size_pt: float, width_pt: float) -> str:

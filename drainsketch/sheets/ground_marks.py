@@ -6,6 +6,7 @@ from math import hypot
 
 from drainsketch.job.model import Boundary, Criteria, Downspout, Obstacle, Point, Service, Shot
 from drainsketch.look import SERVICE_LETTERS
+from drainsketch.sheets.labels import FOLD
 from drainsketch.sheets.marks import Disc, Label, Mark, PlanMarks, Sign, Stroke
 from drainsketch.sheets.text import LABEL_LENGTH, plain
 from drainsketch.wording import Words
@@ -63,7 +64,7 @@ def obstacle_marks(obstacle: Obstacle, criteria: Criteria, words: Words) -> Plan
             name = f"{name} {words.inches(obstacle.trunk_diameter_in)}"
     elif obstacle.kind == "well":
         marks = (Sign(at=spot, symbol="well", owner=obstacle.id),)
-        clear = 7.0
+        clear = 7.5
     elif obstacle.kind == "fence" or len(obstacle.points) < 3:
         marks = (Stroke(points=obstacle.points, style=_style(obstacle), owner=obstacle.id),)
         label = label_along(obstacle.points, name, "place", owner=obstacle.id, rank=RANK_PLACE, clear_pt=3.0)
@@ -87,7 +88,7 @@ def shot_marks(shot: Shot, words: Words) -> PlanMarks:
     """Return a ground shot with its level."""
     sign = Sign(at=shot.point, symbol="shot", owner=shot.id)
     text = words.level(shot.elevation_ft)
-    label = Label(at=shot.point, text=text, lettering="shot", owner=shot.id, rank=RANK_SHOT, clear_pt=4.0)
+    label = Label(at=shot.point, text=text, lettering="shot", owner=shot.id, rank=RANK_SHOT, clear_pt=5.5)
     return PlanMarks(ground=(sign,), drains=(), flags=(), labels=(label,))
 
 
@@ -100,7 +101,7 @@ def service_marks(service: Service, words: Words) -> PlanMarks:
         else words.word("sheets.plan.depth", depth=words.length(service.depth_top_ft))
     )
     kind = words.word(f"sheets.service.{service.kind}")
-    text = f"{plain(service.name, LABEL_LENGTH) or kind}, {depth}"
+    text = f"{plain(service.name, LABEL_LENGTH) or kind}{FOLD}{depth}"
     full = label_along(service.points, text, "service", owner=service.id, rank=RANK_SERVICE, clear_pt=3.0)
     letters = tuple(
         Label(at=at, text=letter, lettering="service", owner=service.id, along=leg, rank=RANK_LETTER, clear_pt=0.0)

@@ -10,11 +10,16 @@ from itertools import chain
 from math import atan2, cos, degrees, hypot, pi, sin
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from drainsketch.job.model import Point
 from drainsketch.sheets.boxes import Box, Rect, Spot, Taken, rect_box
 from drainsketch.sheets.marks import Label, Sign
 
+FOLD = " · "  # between the parts of a label; an upright one is folded here
+ANCHOR_SLIDES = (0.0, 0.2, -0.2, 0.35, -0.35)  # where along a leg a label beside it may belong
+LONELY = 11.0  # a label on a leader this near another symbol or label could be taken for its own
+LEADER_COST = 2.5  # what a leader costs; a line under the words costs 2
 KEEP_RANK = 4  # labels up to this rank are never left out
 GAP = 1.5  # kept free round every label
 RINGS = (16.0, 26.0, 38.0, 52.0, 70.0, 92.0, 120.0, 155.0, 200.0)
@@ -76,10 +81,7 @@ def place_labels(
         anchor = to_device(label.at)
         if not (bounds[0] <= anchor[0] <= bounds[2] and bounds[1] <= anchor[1] <= bounds[3]):
             continue
-        width, height = measure(label)
-        found = _beside(label, anchor, (width, height), to_device=to_device, taken=taken, bounds=bounds)
-        if found is None and label.rank <= KEEP_RANK:
-            found = _with_leader(label, anchor, (width, height), taken, bounds)
+        found = _best(label, to_device, measure, taken, bounds)
         if found is not None:
             placed.append(found)
             taken.add(found.box.grown(GAP))
@@ -122,42 +124,87 @@ def place_signs(
     return tuple(placed)
 
 
-def _beside(
-    label: Label, anchor: Spot, size: tuple[float, float], *, to_device: ToDevice, taken: Taken, bounds: Rect
+def _best(
+    label: Label,
+    to_device: ToDevice,
+    measure: Callable[[Label], tuple[float, float]],
+    taken: Taken,
+    bounds: Rect,
 ) -> PlacedLabel | None:
-    """Return the label at the free candidate that covers least line; the earlier one when equal."""
-    if label.along is None:
-        candidates = _round(anchor, size, label.clear_pt)
-    else:
+    """Return the label where it does least harm: along its leg, beside its anchor, or out on a leader."""
+    anchor, size = to_device(label.at), measure(label)
+    anchors = [anchor]
+    best: tuple[float, PlacedLabel] | None = None
+    if label.along is not None:
         a, b = to_device(label.along[0]), to_device(label.along[1])
-        candidates = _along(anchor, a, b, size, label.clear_pt)
-        if label.rank <= KEEP_RANK:
-            candidates = chain(candidates, _round(anchor, size, label.clear_pt + 2))
-    best: tuple[int, Box] | None = None
+        if label.rank > KEEP_RANK or hypot(b[0] - a[0], b[1] - a[1]) > 0.75 * size[0]:
+            best = _least_covering(label, _along(anchor, a, b, size, label.clear_pt), taken, bounds)
+        anchors = [(anchor[0] + t * (b[0] - a[0]), anchor[1] + t * (b[1] - a[1])) for t in ANCHOR_SLIDES]
+    if label.along is None or label.rank <= KEEP_RANK:
+        label = folded(label)
+        size = measure(label)
+        if best is None or best[0] > 0:
+            boxes = chain.from_iterable(_round(one, size, label.clear_pt) for one in anchors)
+            best = _cheaper(best, _least_covering(label, boxes, taken, bounds))
+    if label.rank > KEEP_RANK:
+        return best[1] if best else None
+    if best is None or best[0] > LEADER_COST:
+        for one in anchors:
+            best = _cheaper(best, _on_leader(label, one, size, taken, bounds))
+    if best is not None:
+        return best[1]
+    box = _pushed_in(Box(anchor[0] + label.clear_pt + size[0] / 2, anchor[1], *size), bounds)
+    return PlacedLabel(label, box, (anchor, box.nearest(anchor)))
+
+
+def _cheaper(
+    one: tuple[float, PlacedLabel] | None, other: tuple[float, PlacedLabel] | None
+) -> tuple[float, PlacedLabel] | None:
+    if one is None or other is None:
+        return one or other
+    return other if other[0] < one[0] else one
+
+
+def folded(label: Label) -> Label:
+    """Return a label along a leg as one that stands upright, in two lines where its parts allow."""
+    if label.along is None:
+        return label
+    parts = label.text.split(FOLD)
+    half = len(parts) // 2
+    text = label.text if half == 0 else FOLD.join(parts[:half]) + "\n" + FOLD.join(parts[half:])
+    return replace(label, along=None, text=text, clear_pt=label.clear_pt + 2)
+
+
+def _least_covering(
+    label: Label, candidates: Iterator[Box], taken: Taken, bounds: Rect
+) -> tuple[float, PlacedLabel] | None:
+    """Return the free candidate that covers least line, with its cost; the earlier one when equal."""
+    best: tuple[float, Box] | None = None
     on_line = label.along is not None and label.clear_pt == 0.0
     for box in candidates:
         if not box.inside(bounds) or not taken.free(box.grown(GAP)):
             continue
-        cost = 0 if on_line else taken.lines_under(box)
-        if cost == 0:
-            return PlacedLabel(label, box)
+        cost = 0.0 if on_line else 2.0 * taken.lines_under(box)
         if best is None or cost < best[0]:
             best = (cost, box)
-    return PlacedLabel(label, best[1]) if best else None
+        if cost == 0:
+            break
+    return (best[0], PlacedLabel(label, best[1])) if best else None
 
 
 def _round(anchor: Spot, size: tuple[float, float], clear: float) -> Iterator[Box]:
-    """Yield upright boxes at and round an anchor: right, left, above, below, then the corners."""
+    """Yield upright boxes at and round an anchor: right, left, above, below, then slid along its sides, then corners."""
     (x, y), (w, h) = anchor, size
     if clear == 0.0:
         yield Box(x, y, w, h)
     dx, dy, d = clear + w / 2, clear + h / 2, 0.7 * clear
-    for sx, sy in ((1.0, 0.0), (-1.0, 0.0), (0.0, -1.0), (0.0, 1.0)):
-        yield Box(x + sx * dx, y + sy * dy, w, h)
+    for slide in (0.0, 0.3, -0.3, 0.5, -0.5):
+        yield Box(x + dx, y + slide * h, w, h)
+        yield Box(x - dx, y + slide * h, w, h)
+        yield Box(x + slide * w, y - dy, w, h)
+        yield Box(x + slide * w, y + dy, w, h)
     for sx, sy in ((1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0)):
         yield Box(x + sx * (d + w / 2), y + sy * (d + h / 2), w, h)
-    for sx, sy in ((1.0, -0.5), (1.0, 0.5), (-1.0, -0.5), (-1.0, 0.5)):
-        yield Box(x + sx * dx, y + sy * h, w, h)
 
 
 def _along(anchor: Spot, a: Spot, b: Spot, size: tuple[float, float], clear: float) -> Iterator[Box]:
@@ -173,6 +220,8 @@ def _along(anchor: Spot, a: Spot, b: Spot, size: tuple[float, float], clear: flo
     off = clear + h / 2 if clear else 0.0
     sides: tuple[float, ...] = (1.0, -1.0) if off else (0.0,)
     for part in SLIDES if clear else SLIDES[:3]:
+        if part and abs(part) * length + w / 4 > length / 2:
+            continue
         x, y = anchor[0] + part * length * ux, anchor[1] + part * length * uy
         for side in sides:
             yield Box(x - side * off * uy, y + side * off * ux, w, h, angle)
@@ -185,12 +234,14 @@ def _rings(spot: Spot, start: float) -> Iterator[Spot]:
             yield spot[0] + ring * cos(turn), spot[1] + ring * sin(turn)
 
 
-def _with_leader(label: Label, anchor: Spot, size: tuple[float, float], taken: Taken, bounds: Rect) -> PlacedLabel:
-    """Return the label in the nearest free space with a leader; over others when there is none."""
+def _on_leader(
+    label: Label, anchor: Spot, size: tuple[float, float], taken: Taken, bounds: Rect
+) -> tuple[float, PlacedLabel] | None:
+    """Return the label in free space with a leader, and its cost: distance, lines covered or crossed, labels crossed."""
     w, h = size
     best: tuple[float, PlacedLabel] | None = None
     for ring in RINGS:
-        if best is not None and ring / FAR >= best[0]:
+        if best is not None and LEADER_COST + ring / FAR >= best[0]:
             break
         for i in range(DIRECTIONS):
             turn = 2 * pi * (i + 0.5) / DIRECTIONS
@@ -200,14 +251,11 @@ def _with_leader(label: Label, anchor: Spot, size: tuple[float, float], taken: T
                 continue
             start = (anchor[0] + label.clear_pt * c, anchor[1] + label.clear_pt * s)
             leader = (anchor, box.nearest(anchor))
-            cost = ring / FAR + 2 * taken.lines_under(box) + taken.lines_crossed(start, leader[1])
-            cost += 0 if taken.line_free(start, leader[1]) else 6
+            cost = LEADER_COST + ring / FAR + 2 * taken.lines_under(box) + taken.lines_crossed(start, leader[1])
+            cost += 5 * taken.boxes_crossed(start, leader[1]) + (0 if taken.free(box.grown(LONELY)) else 1.5)
             if best is None or cost < best[0]:
                 best = (cost, PlacedLabel(label, box, leader))
-    if best is not None:
-        return best[1]
-    box = _pushed_in(Box(anchor[0] + label.clear_pt + w / 2, anchor[1], w, h), bounds)
-    return PlacedLabel(label, box, (anchor, box.nearest(anchor)))
+    return best
 
 
 def _pushed_in(box: Box, bounds: Rect) -> Box:

@@ -153,7 +153,7 @@ def title_block(header: Header, width: float, today: date, words: Words) -> Bloc
     """Return the title block: every field of the header that is filled in, date and page."""
     items: list[Item] = []
     y = 0.0
-    for line in wrapped(printable(header.title) or words.word("sheets.untitled"), NARROW_BOLD, 13, width):
+    for line in wrapped(printable(header.title) or words.word("sheets.untitled"), NARROW_BOLD, 13, width, most=4):
         y -= 14.5
         items.append(Print(0, y, line, 13, bold=True))
     y -= 3
@@ -165,7 +165,7 @@ def title_block(header: Header, width: float, today: date, words: Words) -> Bloc
     for name, value in rows:
         if not value:
             continue
-        for i, line in enumerate(wrapped(value, NARROW, 10, width - indent)):
+        for i, line in enumerate(wrapped(value, NARROW, 10, width - indent, most=5)):
             y -= LINE_PT
             if i == 0:
                 items.append(Print(0, y, name, color=QUIET))

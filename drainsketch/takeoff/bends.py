@@ -39,7 +39,7 @@ def turn_deg(arriving: Point, leaving: Point) -> float:
     """
     cross = arriving[0] * leaving[1] - arriving[1] * leaving[0]
     dot = arriving[0] * leaving[0] + arriving[1] * leaving[1]
-    return degrees(atan2(abs(cross), dot))
+    return degrees(atan2(abs(cross), dot + 0.0))  # + 0.0: a dot of -0.0 would read as straight back
 
 
 def bends_for(turn: float, flexible: bool = False) -> tuple[float, ...]:

@@ -78,7 +78,10 @@ def test_a_service_of_unknown_size_is_taken_as_six_inches() -> None:
 
 def test_a_bent_service_is_crossed_twice_and_numbered_along_the_run() -> None:
     job = drawn(*GROUND, *PIPE, service("electric", (20, -20), (20, 20), (50, 20), (50, -20)))
-    assert [(c.number, c.station_ft) for c in analyse(job).crossings] == [(1, pytest.approx(10)), (2, pytest.approx(40))]
+    assert [(c.number, c.station_ft) for c in analyse(job).crossings] == [
+        (1, pytest.approx(10)),
+        (2, pytest.approx(40)),
+    ]
 
 
 def test_a_service_along_the_run_is_hand_dig_for_its_whole_length() -> None:

@@ -53,7 +53,12 @@ def test_daylight_ends_at_the_ground_and_a_tie_in_at_its_measured_invert() -> No
 
 def test_pinned_inverts_stay_where_they_were_put() -> None:
     job = drawn(
-        *plane(lambda x, y: 100.0), basin(0, 0), basin(40, 0, invert_ft=97.5), outfall(80, 0, "dry well"), run("B1", "B2"), run("O1", "B2", end_invert_ft=97.4)
+        *plane(lambda x, y: 100.0),
+        basin(0, 0),
+        basin(40, 0, invert_ft=97.5),
+        outfall(80, 0, "dry well"),
+        run("B1", "B2"),
+        run("O1", "B2", end_invert_ft=97.4),
     )
     review = analyse(job)
     assert review.grades["R2"].invert_up_ft == 97.4  # the end as drawn is the upstream one
@@ -62,12 +67,27 @@ def test_pinned_inverts_stay_where_they_were_put() -> None:
 
 def test_water_drops_through_a_basin_but_not_through_a_fitting() -> None:
     # a ditch just below the basin: the pipe that leaves has to lie deeper than the pipe that arrives needs to
-    shots = (shot(0, -50, 100), shot(0, 50, 100), shot(40, -50, 98), shot(40, 50, 98), shot(44, -50, 96.5), shot(44, 50, 96.5), shot(140, -50, 98), shot(140, 50, 98))
+    shots = (
+        shot(0, -50, 100),
+        shot(0, 50, 100),
+        shot(40, -50, 98),
+        shot(40, 50, 98),
+        shot(44, -50, 96.5),
+        shot(44, 50, 96.5),
+        shot(140, -50, 98),
+        shot(140, 50, 98),
+    )
     ends = (run("B1", "X"), run("X", "O1"))
     for kind, joined in (("basin", False), ("fitting", True)):
         middle = basin(40, 0) if kind == "basin" else fitting(40, 0)
         name = "B2" if kind == "basin" else "F1"
-        job = drawn(*shots, basin(0, 0), middle, outfall(140, 0, "dry well"), *(run(*(name if e == "X" else e for e in (r.start, r.end))) for r in ends))
+        job = drawn(
+            *shots,
+            basin(0, 0),
+            middle,
+            outfall(140, 0, "dry well"),
+            *(run(*(name if e == "X" else e for e in (r.start, r.end))) for r in ends),
+        )
         g = analyse(job).grades
         step = g["R1"].invert_down_ft - g["R2"].invert_up_ft
         assert (abs(step) < 1e-6) is joined
@@ -88,7 +108,9 @@ def test_what_cannot_drain_is_a_stop_with_the_missing_fall() -> None:
 def test_cover_gives_before_fall_does() -> None:
     # 60 ft at 1 % from a tie-in 0.25 ft too high for full cover
     top = 100 - COVER_FT - TOP_FT
-    job = drawn(*plane(lambda x, y: 100.0), basin(0, 0), outfall(60, 0, "tie-in", invert_ft=top - 0.35), run("B1", "O1"))
+    job = drawn(
+        *plane(lambda x, y: 100.0), basin(0, 0), outfall(60, 0, "tie-in", invert_ft=top - 0.35), run("B1", "O1")
+    )
     review = analyse(job)
     (found,) = [f for f in review.findings if f.kind == "shallow_cover"]
     assert found.value == pytest.approx(0.75, abs=1e-6)
@@ -96,9 +118,17 @@ def test_cover_gives_before_fall_does() -> None:
     assert "cannot_drain" not in kinds(review)
 
 
-@pytest.mark.parametrize(("up", "down", "kind"), [(97.0, 97.2, "run_rises"), (97.0, 97.0, "run_level"), (97.3, 97.0, "run_flat"), (97.0, 50.0, "run_steep")])
+@pytest.mark.parametrize(
+    ("up", "down", "kind"),
+    [(97.0, 97.2, "run_rises"), (97.0, 97.0, "run_level"), (97.3, 97.0, "run_flat"), (97.0, 50.0, "run_steep")],
+)
 def test_pinned_pipe_that_does_not_fall_as_asked_is_told(up: float, down: float, kind: str) -> None:
-    job = drawn(*plane(lambda x, y: 100.0), basin(0, 0), outfall(60, 0, "tie-in"), run("B1", "O1", start_invert_ft=up, end_invert_ft=down))
+    job = drawn(
+        *plane(lambda x, y: 100.0),
+        basin(0, 0),
+        outfall(60, 0, "tie-in"),
+        run("B1", "O1", start_invert_ft=up, end_invert_ft=down),
+    )
     found = [f for f in analyse(job).findings if f.kind == kind]
     assert [f.value for f in found] == [pytest.approx((up - down) / 60)]
 
@@ -128,7 +158,9 @@ def dug_ft2(review: Review) -> float:
 
 def test_no_grade_on_a_fine_grid_digs_less() -> None:
     """An independent search: two runs over a hump, each end tried at every 0.05 ft."""
-    shots = tuple(shot(x, y, z) for x, z in ((0, 99.4), (20, 100.1), (40, 98.8), (60, 99.3), (80, 98.0)) for y in (-30, 30))
+    shots = tuple(
+        shot(x, y, z) for x, z in ((0, 99.4), (20, 100.1), (40, 98.8), (60, 99.3), (80, 98.0)) for y in (-30, 30)
+    )
     job = drawn(*shots, basin(0, 0), basin(40, 0), outfall(80, 0, "dry well"), run("B1", "B2"), run("B2", "O1"))
     review = analyse(job)
     best = np.inf
@@ -156,7 +188,11 @@ def test_no_grade_on_a_fine_grid_digs_less() -> None:
     assert ours == pytest.approx(best, rel=0.05)  # the grid is coarse, so it comes near but not below
 
 
-@given(st.lists(st.tuples(st.floats(0, 100), st.floats(-50, 50)), min_size=2, max_size=30, unique_by=lambda p: round(p[0], 3)))
+@given(
+    st.lists(
+        st.tuples(st.floats(0, 100), st.floats(-50, 50)), min_size=2, max_size=30, unique_by=lambda p: round(p[0], 3)
+    )
+)
 def test_a_line_under_the_lower_hull_is_under_every_point(points: list[tuple[float, float]]) -> None:
     points.sort()
     x, y = (np.array(v) for v in zip(*points, strict=True))
@@ -175,7 +211,16 @@ def test_moving_the_datum_moves_every_level_and_nothing_else(seed: int, shift: f
     def yard(by: float) -> Job:
         z = iter(rng_levels)
         shots = tuple(shot(x, y, float(100 + next(z) + by)) for x in (0, 40, 80, 120) for y in (-40, 0, 40))
-        return drawn(*shots, basin(10, 5), basin(50, -5), fitting(80, 0), outfall(115, 0), run("B1", "B2"), run("B2", "F1"), run("F1", "O1"))
+        return drawn(
+            *shots,
+            basin(10, 5),
+            basin(50, -5),
+            fitting(80, 0),
+            outfall(115, 0),
+            run("B1", "B2"),
+            run("B2", "F1"),
+            run("F1", "O1"),
+        )
 
     rng_levels = rng.normal(0, 0.5, 12) - np.repeat([0, 1, 2, 3], 3)
     here, there = analyse(yard(0.0)), analyse(yard(shift))
@@ -189,8 +234,21 @@ def test_moving_the_datum_moves_every_level_and_nothing_else(seed: int, shift: f
 @given(st.integers(0, 10_000))
 def test_placed_pipe_holds_slope_cover_and_order_wherever_nothing_is_told(seed: int) -> None:
     rng = np.random.default_rng(seed)
-    shots = tuple(shot(x, y, float(100 - 0.02 * x + rng.normal(0, 0.4))) for x in range(0, 141, 35) for y in (-40, 0, 40))
-    job = drawn(*shots, basin(5, 20), basin(40, -10), fitting(75, 0), basin(70, 35), outfall(138, 0), run("B1", "B2"), run("F1", "B2"), run("B3", "F1"), run("O1", "F1"))
+    shots = tuple(
+        shot(x, y, float(100 - 0.02 * x + rng.normal(0, 0.4))) for x in range(0, 141, 35) for y in (-40, 0, 40)
+    )
+    job = drawn(
+        *shots,
+        basin(5, 20),
+        basin(40, -10),
+        fitting(75, 0),
+        basin(70, 35),
+        outfall(138, 0),
+        run("B1", "B2"),
+        run("F1", "B2"),
+        run("B3", "F1"),
+        run("O1", "F1"),
+    )
     job = change_criteria(job, min_slope=0.012)
     review = analyse(job)
     told = {f.kind for f in review.findings}

@@ -26,7 +26,10 @@ def test_points_of_a_run_drawn_uphill_are_turned_too() -> None:
 
 def test_each_inlet_gets_its_way_with_length() -> None:
     network = orient(drawn(*TREE, run("B1", "B2"), run("B3", "B2"), run("B2", "O1")))
-    found = {inlet: (end, [f.id for f in runs], sum(f.length_ft for f in runs)) for inlet, (end, runs) in ways(network).items()}
+    found = {
+        inlet: (end, [f.id for f in runs], sum(f.length_ft for f in runs))
+        for inlet, (end, runs) in ways(network).items()
+    }
     assert found == {"B1": ("O1", ["R1", "R3"], 100.0), "B2": ("O1", ["R3"], 50.0), "B3": ("O1", ["R2", "R3"], 90.0)}
 
 
@@ -63,7 +66,13 @@ def test_two_outfalls_for_one_inlet_are_a_stop() -> None:
 
 @pytest.mark.parametrize(("above", "below", "narrows"), [(6, 4, True), (4, 4, False), (4, 6, False)])
 def test_pipe_that_gets_smaller_downstream_is_told(above: int, below: int, narrows: bool) -> None:
-    job = drawn(basin(0, 0), basin(50, 0), outfall(90, 0), run("B1", "B2", diameter_in=above), run("O1", "B2", diameter_in=below))
+    job = drawn(
+        basin(0, 0),
+        basin(50, 0),
+        outfall(90, 0),
+        run("B1", "B2", diameter_in=above),
+        run("O1", "B2", diameter_in=below),
+    )
     found = [f for f in analyse(job).findings if f.kind == "narrows"]
     assert bool(found) is narrows
     if found:

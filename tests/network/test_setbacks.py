@@ -19,7 +19,11 @@ def obstacle(kind: str, *points: Point, **fields: object) -> Obstacle:
 def found(thing: Obstacle | Boundary, use: str = "solid") -> dict[str, tuple[float | None, float | None]]:
     """Return the findings that name the thing, for a run from (0, 0) to (60, 0)."""
     job = drawn(thing, basin(0, 0), outfall(60, 0), run("B1", "O1", use=use))
-    return {f.kind: (f.value, f.limit) for f in analyse(job).findings if f.kind not in ("discharge_right", "no_shots", "no_services")}
+    return {
+        f.kind: (f.value, f.limit)
+        for f in analyse(job).findings
+        if f.kind not in ("discharge_right", "no_shots", "no_services")
+    }
 
 
 def test_a_drain_near_a_building_is_told_with_its_distance() -> None:
@@ -71,5 +75,9 @@ def test_a_run_that_leaves_the_lot_is_told_and_one_along_its_edge_is_not() -> No
 
 def test_an_outline_that_crosses_itself_is_told_and_breaks_nothing() -> None:
     bow = Boundary(id="boundary", points=((-10, -10), (70, 10), (70, -10), (-10, 10)))
-    review = analyse(drawn(bow, obstacle("building", (5, 5), (20, 15), (20, 5), (5, 15)), basin(0, 0), outfall(60, 0), run("B1", "O1")))
+    review = analyse(
+        drawn(
+            bow, obstacle("building", (5, 5), (20, 15), (20, 5), (5, 15)), basin(0, 0), outfall(60, 0), run("B1", "O1")
+        )
+    )
     assert kinds(review).count("outline_crosses") == 2

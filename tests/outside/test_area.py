@@ -13,5 +13,7 @@ NORTH_EAST = ((406.31, 1259.97), (235.12, 1489.47), (65.81, 1126.40), (317.89, 9
 
 def test_area_by_coordinates_matches_the_printed_sums() -> None:
     points = tuple((east, north) for north, east in NORTH_EAST)
-    assert area_ft2(points) == pytest.approx((2_190_612 - 1_909_624) / 2, abs=2.0)  # its products are rounded to 1 sq ft
+    assert area_ft2(points) == pytest.approx(
+        (2_190_612 - 1_909_624) / 2, abs=2.0
+    )  # its products are rounded to 1 sq ft
     assert area_ft2(points[::-1]) == area_ft2(points)

@@ -24,7 +24,9 @@ LINES = (
 
 
 @pytest.mark.parametrize(("length_ft", "slope_percent", "up_ft", "down_ft"), LINES)
-def test_slope_and_fall_of_pinned_inverts_match_the_table(length_ft: float, slope_percent: float, up_ft: float, down_ft: float) -> None:
+def test_slope_and_fall_of_pinned_inverts_match_the_table(
+    length_ft: float, slope_percent: float, up_ft: float, down_ft: float
+) -> None:
     job = drawn(
         *plane(lambda x, y: 98.0, 600.0),
         basin(0, 0),

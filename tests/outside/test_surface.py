@@ -16,7 +16,12 @@ def test_levels_inside_the_shots_agree_with_scipys_interpolator() -> None:
     for origin in ((0.0, 0.0), (30_000.0, -12_000.0)):
         xy = rng.uniform(0, 200, (60, 2)) + origin
         z = 100 + 3 * np.sin(xy[:, 0] / 37) + rng.normal(0, 0.5, 60)
-        surface = Surface(tuple(Shot(id=f"S{i}", point=(x, y), elevation_ft=e) for i, ((x, y), e) in enumerate(zip(xy.tolist(), z.tolist(), strict=True))))
+        surface = Surface(
+            tuple(
+                Shot(id=f"S{i}", point=(x, y), elevation_ft=e)
+                for i, ((x, y), e) in enumerate(zip(xy.tolist(), z.tolist(), strict=True))
+            )
+        )
         asked = rng.uniform(-20, 220, (2_000, 2)) + origin
         ours, guess = surface.levels_at(asked)
         # the reference works on shifted points: far from 0, 0 its own triangulation is the less exact one

@@ -8,7 +8,9 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from drainsketch.job.model import Run
 from drainsketch.takeoff.prisms import cut_area_ft2, dug_ft, trench_volume_ft3
+from tests.takeoff.small_jobs import basin, flat, job_of, lines_of, outfall
 
 
 def line(*values: float) -> np.ndarray:
@@ -127,3 +129,20 @@ def test_intervals_of_no_length_count_nothing():
 def test_nonsense_is_refused(station, cut, width):
     with pytest.raises(ValueError, match=r"station_ft|width_ft"):
         trench_volume_ft3(station, cut, width)
+
+
+def test_holes_and_trenches_are_the_union_of_their_outlines():
+    """On flat ground with everything dug to one depth the volume is the area of the union, by the geometry library."""
+    # No sump and no beds; holes reach the trench bottom: 2 ft and the wall of 0.12 in = 2.01 ft.
+    job = job_of(
+        [basin("A", 0, 0), basin("B", 30, 0, size_in=24), basin("C", 30, 18, size_in=9), outfall("O", 55, 0)],
+        [Run(id=f"R{i}", start=a, end=b) for i, (a, b) in enumerate((("A", "B"), ("C", "B"), ("B", "O")))],
+        basin_sump_in=0,
+        basin_bed_in=0,
+    )
+    lines = lines_of(job, flat(100), dict.fromkeys(("R0", "R1", "R2"), (98.0, 98.0)))
+    trenches = [shapely.box(0, -0.5, 55, 0.5), shapely.box(29.5, 0, 30.5, 18)]
+    holes = [shapely.box(-1, -1, 1, 1), shapely.box(28.5, -1.5, 31.5, 1.5), shapely.box(29.125, 17.125, 30.875, 18.875)]
+    area = shapely.union_all(trenches + holes).area
+    dug = lines["trench_solid"].quantity + lines["basin_holes"].quantity
+    assert dug * 27 == pytest.approx(area * 2.01, rel=1e-9)

@@ -5,7 +5,7 @@ from typing import Literal, get_args
 from msgspec import Struct
 
 from drainsketch.job import model
-from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Downspout, Job, Obstacle, Run, Service, Shot, Structure, Thing
 
 Quantity = Literal["text", "notes", "date", "choice", "flag", "length", "level", "inches", "slope", "area", "number"]
 
@@ -75,30 +75,28 @@ CRITERIA = (
     Field("stone_tons_per_yd3", "Stone, tons per cubic yard", "number"),
 )
 
+_PLAIN: dict[type, tuple[Field, ...]] = {
+    Service: (
+        Field("kind", "Service", "choice", choices=_words(model.ServiceKind)),
+        NAME,
+        Field("depth_top_ft", "Depth to top", "length", blank="unknown"),
+        Field("size_in", "Size", "inches", blank="unknown"),
+        Field("known_by", "Known by", "choice", choices=KNOWN_WORDS),
+    ),
+    Shot: (Field("elevation_ft", "Level", "level"), NAME, *POINT),
+    Downspout: (NAME, Field("roof_area_ft2", "Roof area", "area"), *POINT),
+}
+
 
 def fields_of(thing: Thing, job: Job) -> tuple[Field, ...]:
     """Return the fields of a thing that mean something for its kind."""
-    match thing:
-        case Structure():
-            return _of_structure(thing, job)
-        case Run():
-            return _of_run(job)
-        case Service():
-            return (
-                Field("kind", "Service", "choice", choices=_words(model.ServiceKind)),
-                NAME,
-                Field("depth_top_ft", "Depth to top", "length", blank="unknown"),
-                Field("size_in", "Size", "inches", blank="unknown"),
-                Field("known_by", "Known by", "choice", choices=KNOWN_WORDS),
-            )
-        case Shot():
-            return (Field("elevation_ft", "Level", "level"), NAME, *POINT)
-        case Downspout():
-            return (NAME, Field("roof_area_ft2", "Roof area", "area"), *POINT)
-        case Obstacle():
-            return _of_obstacle(thing)
-        case Boundary():
-            return ()
+    if isinstance(thing, Structure):
+        return _of_structure(thing, job)
+    if isinstance(thing, Run):
+        return _of_run(job)
+    if isinstance(thing, Obstacle):
+        return _of_obstacle(thing)
+    return _PLAIN.get(type(thing), ())
 
 
 def _of_structure(thing: Structure, job: Job) -> tuple[Field, ...]:

@@ -151,7 +151,8 @@ class FindingsPane(QWidget):
         self._none = _quiet_label()
         self.remedy = _quiet_label()
         self.source = _quiet_label()
-        self.why = QToolButton(text="Where does this limit come from?")  # type: ignore[call-overload]
+        self.why = QToolButton(self)
+        self.why.setText("Where does this limit come from?")
         self.why.setCheckable(True)
         self.why.setProperty("chip", True)
         self.why.toggled.connect(self._explain)

@@ -117,7 +117,7 @@ class Row(QObject):
         if field.quantity == "flag":
             box = QCheckBox(parent)
             box.setMinimumHeight(32)
-            box.clicked.connect(lambda on: self.typed.emit(on))
+            box.clicked.connect(self._ticked)
             return box
         if field.quantity == "notes":
             notes = QPlainTextEdit(parent)
@@ -149,6 +149,10 @@ class Row(QObject):
             value = self.editor.itemData(index)
             if value != self._shown:
                 self.typed.emit(value)
+
+    def _ticked(self) -> None:
+        if isinstance(self.editor, QCheckBox):
+            self.typed.emit(self.editor.isChecked())
 
     def _finished(self) -> None:
         if isinstance(self.editor, QLineEdit):

@@ -104,10 +104,8 @@ class TakeoffPane(QWidget):
                 if chosen is not None and (line.item, line.params) == (chosen.item, chosen.params):
                     self.table.setCurrentItem(item)
         for at in range(self.table.topLevelItemCount()):
-            item = self.table.topLevelItem(at)
-            self.table.setFirstColumnSpanned(
-                at, self.table.rootIndex(), item is not None and item.data(0, LINE) is None
-            )
+            top = self.table.topLevelItem(at)
+            self.table.setFirstColumnSpanned(at, self.table.rootIndex(), top is not None and top.data(0, LINE) is None)
         self._explain()
 
     def chosen(self) -> TakeoffLine | None:

@@ -1,6 +1,7 @@
 """Values of fields as text, and text as values: the border between the form and the model."""
 
 import re
+from collections.abc import Callable
 
 from drainsketch.desk.panes.fields import Field
 from drainsketch.errors import LengthError
@@ -13,23 +14,16 @@ Value = str | int | float | bool | None
 
 def written(field: Field, value: Value, units: Units) -> str:
     """Return a value as it stands in its field; '' for nothing."""
-    if value is None:
-        return ""
-    if isinstance(value, str):
-        return value
-    match field.quantity:
-        case "length":
-            return u.format_length(value, units)
-        case "level":
-            return u.format_level(value, units)
-        case "inches":
-            return u.format_inches(value, units)
-        case "slope":
-            return u.format_slope(value)
-        case "area":
-            return u.format_area(value, units)
-        case _:
-            return f"{value:g}"
+    if value is None or isinstance(value, str):
+        return value or ""
+    writers: dict[str, Callable[[float], str]] = {
+        "length": lambda v: u.format_length(v, units),
+        "level": lambda v: u.format_level(v, units),
+        "inches": lambda v: u.format_inches(v, units),
+        "slope": u.format_slope,
+        "area": lambda v: u.format_area(v, units),
+    }
+    return writers.get(field.quantity, lambda v: f"{v:g}")(value)
 
 
 def read(field: Field, text: str, units: Units) -> Value:
@@ -40,28 +34,29 @@ def read(field: Field, text: str, units: Units) -> Value:
     LengthError : the text cannot be read, or is empty where the field may not be
     """
     text = text.strip()
-    if not text and field.quantity not in ("text", "notes", "date"):
+    if field.quantity in ("text", "notes", "date"):
+        return _date(text) if field.quantity == "date" else text
+    if not text:
         if field.blank:
             return None
         raise LengthError(f"{field.label} cannot be empty; the old value is kept.")
-    match field.quantity:
-        case "length" | "level":
-            return u.parse_length_ft(text, units)
-        case "inches":
-            return u.parse_inches(text, units)
-        case "slope":
-            return _number(field, text.removesuffix("%")) / 100
-        case "area":
-            return _area_ft2(field, text, units)
-        case "number":
-            return _number(field, text)
-        case "date" if text and not re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
-            raise LengthError(f'"{text}" is not a date; write year-month-day, for example 2026-04-30.')
-        case _:
-            return text
+    readers: dict[str, Callable[[str], float]] = {
+        "length": lambda t: u.parse_length_ft(t, units),
+        "level": lambda t: u.parse_length_ft(t, units),
+        "inches": lambda t: u.parse_inches(t, units),
+        "slope": lambda t: _number(t.removesuffix("%")) / 100,
+        "area": lambda t: _area_ft2(t, units),
+    }
+    return readers.get(field.quantity, _number)(text)
 
 
-def _number(field: Field, text: str) -> float:
+def _date(text: str) -> str:
+    if text and not re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
+        raise LengthError(f'"{text}" is not a date; write year-month-day, for example 2026-04-30.')
+    return text
+
+
+def _number(text: str) -> float:
     try:
         value = float(text.strip().replace(",", ""))
     except ValueError:
@@ -71,9 +66,9 @@ def _number(field: Field, text: str) -> float:
     return value
 
 
-def _area_ft2(field: Field, text: str, units: Units) -> float:
+def _area_ft2(text: str, units: Units) -> float:
     found = re.fullmatch(r"([\d.,]+)\s*(ft2|ft²|sq ?ft|m2|m²)?", text.strip(), re.IGNORECASE)
     if not found:
         raise LengthError(f'"{text}" is not an area; write for example 640 sq ft.')
     metric = found[2].lower().startswith("m") if found[2] else units == "m"
-    return _number(field, found[1]) * (SQUARE_FEET_PER_SQUARE_METER if metric else 1.0)
+    return _number(found[1]) * (SQUARE_FEET_PER_SQUARE_METER if metric else 1.0)

@@ -152,7 +152,9 @@ def _laid_on(start: Start, laid: Laid, event: Event, use: RunUse) -> Laid | Outc
     match event:
         case Pressed() if not ends_a_run(laid.job, event):
             return replace(laid, via=(*laid.via, *with_point((laid.last_point,), event.at)[1:]))
-        case Pressed() | Doubled() if isinstance(event, Pressed) or apart(laid.last_point, event.raw) > 2 * event.reach_ft:
+        case Pressed() | Doubled() if (
+            isinstance(event, Pressed) or apart(laid.last_point, event.raw) > 2 * event.reach_ft
+        ):
             return _finished(start, laid, event, use)
         case Doubled() | Keyed(key="enter") if laid.via:
             return _finished_at_bend(start, laid, use)

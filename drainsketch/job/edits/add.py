@@ -9,11 +9,11 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import thing, things
 from drainsketch.job.bounds import complaints, half_character_faults
 from drainsketch.job.edits.collections import collection_of
-from drainsketch.job.model import Boundary, Downspout, Frozen, Job, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Boundary, Frozen, Job, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.rules import own_faults
 
 Kind = TypeVar("Kind", bound=Frozen)
-AnyThing = TypeVar("AnyThing", Boundary, Obstacle, Downspout, Service, Shot, Structure, Run)
+AnyThing = TypeVar("AnyThing", bound=Thing)
 
 STRUCTURE_LETTERS = {"basin": "B", "fitting": "F", "cleanout": "C", "downspout inlet": "D", "outfall": "O"}
 

@@ -1,0 +1,164 @@
+"""Words and flags of the plan on screen: placed by the rules of the sheets, in points, and handed on in pixels."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
+
+from msgspec.structs import replace
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QColor, QPainter
+
+from drainsketch import look
+from drainsketch.desk.fonts import PX_PER_PT, lettering_font, metrics, plan_metrics
+from drainsketch.desk.painter import paint_sign, pen
+from drainsketch.desk.view import View
+from drainsketch.job.model import Point
+from drainsketch.sheets.boxes import Box, Rect, Spot
+from drainsketch.sheets.labels import PlacedLabel, PlacedSign, ToDevice, lines_of, place_labels, place_signs
+from drainsketch.sheets.marks import Label, Mark, Sign, Stroke
+from drainsketch.sheets.signs import TEXT_PT, sign_size
+
+HALO_PX = 1.6
+LINE_SPACING = 0.98
+
+
+def symbol_rects(marks: Iterable[Mark], view: View, bounds: Rect) -> list[Rect]:
+    """Return the rectangles that symbols cover within bounds, pixels."""
+    return [
+        rect
+        for mark in marks
+        if isinstance(mark, Sign) and _meet(rect := _about(view.to_px(mark.at), sign_size_px(mark)), bounds)
+    ]
+
+
+def line_pieces(strokes: Iterable[Stroke], view: View) -> Iterator[tuple[Spot, Spot]]:
+    """Yield the legs of lines that words had better not cover, pixels."""
+    for stroke in strokes:
+        yield from pairwise([view.to_px(q) for q in stroke.points])
+
+
+def placed_flags(flags: Iterable[Mark], view: View, clear: Sequence[Rect], bounds: Rect) -> list[PlacedSign]:
+    """Return the flags with their places, pixels."""
+    signs = [f for f in flags if isinstance(f, Sign)]
+    found = place_signs(
+        signs, _points_of(view), _sign_size_pt, keep_clear=[_shrunk(r) for r in clear], bounds=_shrunk(bounds)
+    )
+    return [PlacedSign(f.sign, _grown(f.at), _leader(f.leader)) for f in found]
+
+
+def flag_rects(flags: Iterable[PlacedSign]) -> list[Rect]:
+    """Return the rectangles that placed flags cover, pixels."""
+    return [_about(f.at, sign_size_px(f.sign)) for f in flags]
+
+
+def placed_labels(
+    labels: Sequence[Label], view: View, clear: Sequence[Rect], bounds: Rect, lines: Iterable[tuple[Spot, Spot]] = ()
+) -> list[PlacedLabel]:
+    """Return the labels that have a place, pixels."""
+    found = place_labels(
+        labels,
+        _points_of(view),
+        _label_size_pt,
+        keep_clear=[_shrunk(r) for r in clear],
+        bounds=_shrunk(bounds),
+        lines=[(_down(a), _down(b)) for a, b in lines],
+    )
+    return [_in_pixels(one) for one in found]
+
+
+def sign_size_px(sign: Sign) -> float:
+    """Return the full width of a symbol close by, pixels."""
+    return _sign_size_pt(sign) * PX_PER_PT
+
+
+def _sign_size_pt(sign: Sign) -> float:
+    width = plan_metrics(TEXT_PT, bold=True, condensed=True).horizontalAdvance(sign.text) if sign.text else 0.0
+    return sign_size(sign, width / PX_PER_PT)
+
+
+def _label_size_pt(label: Label) -> tuple[float, float]:
+    lines = lines_of(label)
+    width = max(metrics(lettering).horizontalAdvance(text) for text, lettering in lines)
+    height = sum(metrics(lettering).height() * LINE_SPACING for _, lettering in lines)
+    return width / PX_PER_PT, height / PX_PER_PT
+
+
+def _points_of(view: View) -> ToDevice:
+    def to_points(at: Point) -> Spot:
+        return _down(view.to_px(at))
+
+    return to_points
+
+
+def _down(spot: Spot) -> Spot:
+    return spot[0] / PX_PER_PT, spot[1] / PX_PER_PT
+
+
+def _grown(spot: Spot) -> Spot:
+    return spot[0] * PX_PER_PT, spot[1] * PX_PER_PT
+
+
+def _shrunk(rect: Rect) -> Rect:
+    return rect[0] / PX_PER_PT, rect[1] / PX_PER_PT, rect[2] / PX_PER_PT, rect[3] / PX_PER_PT
+
+
+def _leader(leader: tuple[Spot, Spot] | None) -> tuple[Spot, Spot] | None:
+    return None if leader is None else (_grown(leader[0]), _grown(leader[1]))
+
+
+def _in_pixels(placed: PlacedLabel) -> PlacedLabel:
+    b = placed.box
+    box = Box(b.x * PX_PER_PT, b.y * PX_PER_PT, b.width * PX_PER_PT, b.height * PX_PER_PT, b.angle_deg)
+    return replace(placed, box=box, leader=_leader(placed.leader))
+
+
+def _about(at: Spot, side: float) -> Rect:
+    half = side / 2
+    return at[0] - half, at[1] - half, at[0] + half, at[1] + half
+
+
+def _meet(a: Rect, b: Rect) -> bool:
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
+
+
+def paint_label(p: QPainter, placed: PlacedLabel) -> None:
+    """Paint the words of a label at their place, with halo and leader."""
+    box = placed.box
+    if placed.leader is not None:
+        _paint_leader(p, *placed.leader)
+    p.save()
+    p.translate(box.x, box.y)
+    if box.angle_deg:
+        p.rotate(box.angle_deg)
+    top = -box.height / 2
+    for text, lettering in lines_of(placed.label):
+        size = metrics(lettering)
+        middle = placed.label.along is not None
+        left = -size.horizontalAdvance(text) / 2 if middle else -box.width / 2
+        write(p, QPointF(left, top + size.ascent()), text, lettering)
+        top += size.height() * LINE_SPACING
+    p.restore()
+
+
+def write(p: QPainter, at: QPointF, text: str, lettering: str) -> None:
+    """Write a line of text from its baseline, with the halo of its lettering."""
+    style = look.LETTERING[lettering]
+    p.setFont(lettering_font(lettering))
+    if style.halo:
+        p.setPen(QColor(style.halo))
+        for dx, dy in ((-1, -1), (-1, 1), (1, -1), (1, 1), (-1, 0), (1, 0), (0, -1), (0, 1)):
+            p.drawText(QPointF(at.x() + dx * HALO_PX, at.y() + dy * HALO_PX), text)
+    p.setPen(QColor(style.color))
+    p.drawText(at, text)
+
+
+def paint_flag(p: QPainter, placed: PlacedSign) -> None:
+    """Paint a flag at its place, with a leader where it had to move aside."""
+    if placed.leader is not None:
+        _paint_leader(p, *placed.leader)
+    scale = sign_size_px(placed.sign) / PX_PER_PT / look.SYMBOLS[placed.sign.symbol].size_pt
+    paint_sign(p, placed.sign, *placed.at, scale)
+
+
+def _paint_leader(p: QPainter, a: Point, b: Point) -> None:
+    p.setPen(pen("leader"))
+    p.drawLine(QPointF(*a), QPointF(*b))

@@ -1,0 +1,161 @@
+"""The layers of the plan: the ground, what is built with its flags and words, and large selections."""
+
+from collections.abc import Iterator
+from functools import partial
+
+from PySide6.QtCore import QObject, QSize
+from PySide6.QtGui import QPainter
+
+from drainsketch.desk.furniture import paint_grid
+from drainsketch.desk.layers import Canvases, Layer, Step
+from drainsketch.desk.lettering import (
+    flag_rects,
+    line_pieces,
+    paint_flag,
+    paint_label,
+    placed_flags,
+    placed_labels,
+    symbol_rects,
+)
+from drainsketch.desk.live import MOST_LIVE, NOTHING, Outline, paint_outline
+from drainsketch.desk.painter import Shape, Shapes, paint_shape, symbol_scale, transform_of
+from drainsketch.desk.session import Session
+from drainsketch.desk.view import Extent, View
+from drainsketch.job.model import Job
+from drainsketch.sheets.marks import Band, Label, Mark, PlanMarks, Stroke
+from drainsketch.sheets.plan_marks import MarkStore, plan_marks
+
+BATCH = 12  # marks painted in one step
+FAR_PX_PER_FT = 1.5  # from farther off than this only the words of structures are written
+MIDDLE_PX_PER_FT = 3.0
+
+
+class PlanLayers:
+    """What is painted into the pictures, from a session; knows which layer an edit touched."""
+
+    def __init__(self, session: Session, parent: QObject) -> None:
+        self._session = session
+        self._store = MarkStore()
+        self.shapes = Shapes()
+        self.marks = NOTHING
+        self.painted_job: Job = session.job  # the job the pictures show, or will soon
+        self._units = session.job.header.units
+        self.hidden: frozenset[str] = frozenset()
+        self._flags_hidden = False
+        self._outline = Outline()
+        self._many = False  # the selection shown is a large one
+        self.ground = Layer(self._ground_steps, paper=True)
+        self.works = Layer(self._works_steps)
+        self.chosen = Layer(self._chosen_steps)
+        self.pictures = Canvases((self.ground, self.works, self.chosen), parent)
+
+    def resize(self, size: QSize, ratio: float) -> None:
+        """Take the size of the plan on screen."""
+        self.pictures.resize(size, ratio)
+
+    def take_job(self) -> None:
+        """Take the session's job and review; only the layers whose marks differ are painted anew."""
+        before, units = self.marks, self._session.job.header.units
+        self.marks = plan_marks(self._session.job, self._session.review, self._store)
+        self.shapes.keep_only([*self.marks.ground, *self.marks.drains])
+        spoiled = []
+        if self.marks.ground is not before.ground or units != self._units:
+            spoiled.append(self.ground)
+        if (
+            self.marks.drains is not before.drains
+            or self.marks.flags is not before.flags
+            or self.marks.labels is not before.labels
+        ):
+            spoiled.append(self.works)
+        self._units = units
+        self.pictures.spoil(*spoiled)
+
+    def take_selection(self) -> None:
+        """Take the session's selection; a small one is painted live."""
+        many = len(self._session.selection) > MOST_LIVE
+        if many or self._many:
+            self.pictures.spoil(self.chosen)
+        self._many = many
+
+    def hide(self, owners: tuple[str, ...], flags: bool) -> None:
+        """Leave things out of the pictures while they are painted live, and the flags if those are too."""
+        wanted, flags = frozenset(owners), flags and bool(owners)
+        if wanted == self.hidden and flags == self._flags_hidden:
+            return
+        changed = wanted ^ self.hidden
+        self.hidden, self._flags_hidden = wanted, flags
+        spoiled = [self.works]
+        if any(m.owner in changed for m in self.marks.ground):
+            spoiled.append(self.ground)
+        self.pictures.spoil(*spoiled)
+
+    # -- steps
+
+    def _ground_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
+        yield lambda p: paint_grid(p, view, width, height, self._units)
+        yield from self._mark_steps(self.marks.ground, view, width, height)
+
+    def _works_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
+        marks = self.marks
+        yield from self._mark_steps(marks.drains, view, width, height)
+        bounds = (0.0, 0.0, width, height)
+        clear = symbol_rects((*marks.ground, *marks.drains), view, bounds)
+        if not self._flags_hidden:
+            flags = placed_flags(marks.flags, view, clear, bounds)
+            clear += flag_rects(flags)
+            for flag in flags:
+                yield partial(paint_flag, placed=flag)
+        yield _pause
+        labels = [x for x in _labels_for(marks, view) if x.owner not in self.hidden]
+        for label in placed_labels(labels, view, clear, bounds, line_pieces(self._strokes(view, width, height), view)):
+            yield partial(paint_label, placed=label)
+
+    def _strokes(self, view: View, width: float, height: float) -> Iterator[Stroke]:
+        extent = view.extent(width, height)
+        for mark in self.marks.drains:
+            if isinstance(mark, Stroke) and _overlap(self.shapes.of(mark).bounds, extent):
+                yield mark
+
+    def _mark_steps(self, marks: tuple[Mark, ...], view: View, width: float, height: float) -> Iterator[Step]:
+        to_px = transform_of(view)
+        pad = 20 * symbol_scale(view.px_per_ft) / view.px_per_ft
+        west, south, east, north = view.extent(width, height)
+        extent = (west - pad, south - pad, east + pad, north + pad)
+        batch: list[Shape] = []
+
+        def paint(p: QPainter, shapes: list[Shape]) -> None:
+            for shape in shapes:
+                paint_shape(p, shape, to_px, view)
+
+        for mark in marks:
+            if mark.owner in self.hidden:
+                continue
+            shape = self.shapes.of(mark)
+            if _overlap(shape.bounds, extent):
+                batch.append(shape)
+                if len(batch) >= BATCH or isinstance(mark, Band):
+                    yield partial(paint, shapes=batch)
+                    batch = []
+        if batch:
+            yield partial(paint, shapes=batch)
+
+    def _chosen_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
+        selection = self._session.selection
+        if len(selection) <= MOST_LIVE:
+            return
+        for line, closed in self._outline.of(self._session.job, selection):
+            yield partial(paint_outline, line=line, closed=closed, view=view)
+
+
+def _pause(p: QPainter) -> None:
+    """Paint nothing: a place to stop at before something long."""
+
+
+def _labels_for(marks: PlanMarks, view: View) -> Iterator[Label]:
+    """Yield the labels worth writing at a scale."""
+    rank = 99 if view.px_per_ft >= MIDDLE_PX_PER_FT else 5 if view.px_per_ft >= FAR_PX_PER_FT else 1
+    return (label for label in marks.labels if label.rank <= rank)
+
+
+def _overlap(a: Extent, b: Extent) -> bool:
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]

@@ -1,0 +1,149 @@
+"""What the plan widget shows at this moment: the view, the pictures, and what is painted live on top."""
+
+from PySide6.QtCore import QObject, QSize
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QWidget
+
+from drainsketch import look
+from drainsketch.desk.driver import Driver
+from drainsketch.desk.furniture import paint_first_hint, paint_flash, paint_north, paint_scale_bar
+from drainsketch.desk.live import MOST_LIVE, NOTHING, Ghosts, Outline, paint_handles, paint_marks, paint_outline
+from drainsketch.desk.plan_layers import PlanLayers
+from drainsketch.desk.session import Session
+from drainsketch.desk.sketching import paint_gesture
+from drainsketch.desk.view import View
+from drainsketch.job.ask import extent, things
+from drainsketch.job.model import Job, Point
+from drainsketch.sheets.marks import PlanMarks
+
+
+class PlanView(QObject):
+    """Composes the plan; the widget asks it to paint."""
+
+    def __init__(self, session: Session, driver: Driver, widget: QWidget) -> None:
+        super().__init__(widget)
+        self.view = View()
+        self.layers = PlanLayers(session, self)
+        self._session, self._driver, self._widget = session, driver, widget
+        self._ghosts = Ghosts()
+        self._selected, self._hovered = Outline(), Outline()
+        self._carried = NOTHING
+        self._shown_job = session.job
+        self._flash: tuple[Point, float] | None = None
+        session.changed.connect(self._session_changed)
+        session.selected.connect(self._session_selected)
+        driver.shown.connect(self._gesture_changed)
+        self.layers.pictures.painted.connect(self._painted)
+        self.layers.take_job()
+        self._ghosts.settle(session.review)
+
+    def look_at(self, view: View) -> None:
+        """Take another view."""
+        if view != self.view:
+            self.view = view
+            self.layers.pictures.look_at(view)
+            self._widget.update()
+
+    def resize(self, size: QSize, before: QSize, ratio: float) -> None:
+        """Take the widget's size; the middle of the plan stays in the middle."""
+        self.layers.pictures.resize(size, ratio)
+        if before.isValid() and not before.isEmpty():
+            dx, dy = (size.width() - before.width()) / 2, (size.height() - before.height()) / 2
+            self.view = self.view.panned(dx, dy)
+        self.layers.pictures.look_at(self.view)
+        self.layers.pictures.refresh()
+        self._widget.update()
+
+    def paint(self, p: QPainter, size: tuple[float, float]) -> None:
+        """Paint the plan."""
+        driver, view, job = self._driver, self.view, self._session.job
+        p.fillRect(0, 0, int(size[0]) + 1, int(size[1]) + 1, look.PAPER)
+        self.layers.pictures.draw(p)
+        shown = driver.preview
+        if driver.hovered and driver.hovered not in self._session.selection:
+            for line, closed in self._hovered.of(job, (driver.hovered,)):
+                paint_outline(p, line, closed, view, strong=False)
+        if shown.ghost is not None and shown.moving:
+            marks = self._ghosts.marks(shown.ghost, shown.moving[:MOST_LIVE], self._session.review)
+            paint_marks(p, marks, self.layers.shapes, view, size)
+        elif self._carried is not NOTHING:
+            paint_marks(p, self._carried, self.layers.shapes, view, size)
+        self._paint_selection(p, shown.ghost or job)
+        paint_gesture(p, driver, view, size)
+        if extent(job) is None and not driver.begun:
+            paint_first_hint(p, *size)
+        paint_scale_bar(p, view, size[1], job.header.units)
+        paint_north(p, size[0])
+        if self._flash is not None:
+            paint_flash(p, self._flash[0], view, self._flash[1])
+
+    def flash_at(self, at: Point) -> None:
+        """Choose the place to flash."""
+        self._flash = (at, 0.0)
+
+    def flash_on(self, gone: float) -> None:
+        """Take how much of the flash has gone, 0 to 1."""
+        if self._flash is not None:
+            self._flash = (self._flash[0], gone)
+            self._widget.update()
+
+    def flash_off(self) -> None:
+        """End the flash."""
+        self._flash = None
+        self._widget.update()
+
+    def _paint_selection(self, p: QPainter, job: Job) -> None:
+        ids = self._session.selection
+        if len(ids) > MOST_LIVE:
+            return
+        for line, closed in self._selected.of(job, ids):
+            paint_outline(p, line, closed, self.view)
+        paint_handles(p, job, ids, self._driver.preview.vertex, self.view)
+
+    def _session_changed(self) -> None:
+        session = self._session
+        before, self._shown_job = self._shown_job, session.job
+        changed = _changed(before, session.job)
+        self.layers.hide((), flags=False)
+        self.layers.take_job()
+        self._ghosts.settle(session.review)
+        self.layers.pictures.refresh()
+        self._carried = NOTHING if self.layers.pictures.settled else _only(self.layers.marks, changed)
+        self._widget.update()
+
+    def _session_selected(self) -> None:
+        self.layers.take_selection()
+        self.layers.pictures.refresh()
+        self._widget.update()
+
+    def _gesture_changed(self) -> None:
+        shown = self._driver.preview
+        moving = shown.moving[:MOST_LIVE] if shown.ghost is not None else ()
+        if moving or self.layers.hidden:
+            if moving and shown.ghost is not None:
+                flags = bool(self._ghosts.marks(shown.ghost, moving, self._session.review).flags)
+                self.layers.hide(moving, flags)
+            elif shown.ghost is None and self._session.job is self._shown_job and not shown.moving:
+                self.layers.hide((), flags=False)
+            self.layers.pictures.refresh()
+        self._widget.update()
+
+    def _painted(self) -> None:
+        if self.layers.pictures.settled:
+            self._carried = NOTHING
+        self._widget.update()
+
+
+def _changed(before: Job, now: Job) -> frozenset[str]:
+    """Return the ids of the things that are new or other than before."""
+    old = {t.id: t for t in things(before)}
+    return frozenset(t.id for t in things(now) if old.get(t.id) is not t)
+
+
+def _only(marks: PlanMarks, owners: frozenset[str]) -> PlanMarks:
+    return PlanMarks(
+        ground=tuple(m for m in marks.ground if m.owner in owners),
+        drains=tuple(m for m in marks.drains if m.owner in owners),
+        flags=(),
+        labels=tuple(m for m in marks.labels if m.owner in owners),
+    )

@@ -1,0 +1,41 @@
+"""How long the takeoff takes: prints the median over a job of 60 runs. Run: python -m tests.bench.takeoff"""
+
+from statistics import median
+from time import perf_counter
+
+from drainsketch.job.model import Job, Run, Shot, Structure
+from drainsketch.review import analyse
+from drainsketch.takeoff.quantities import takeoff
+
+
+def sixty_runs() -> Job:
+    """Return a main line of 30 runs with 30 branches, drains and solid, fittings and basins in turn."""
+    shots = tuple(
+        Shot(id=f"G{i}-{j}", point=(40.0 * i, 40.0 * j), elevation_ft=200 - 0.8 * i - 0.2 * j)
+        for i in range(40)
+        for j in range(10)
+    )
+    structures, runs, below = [Structure(id="O", kind="outfall", point=(1500, 100))], [], "O"
+    for k in range(30):
+        x = 1455.0 - 45 * k
+        structures.append(Structure(id=f"M{k}", kind="basin" if k % 2 else "fitting", point=(x, 100)))
+        structures.append(Structure(id=f"S{k}", kind="basin", point=(x, 60)))
+        runs.append(Run(id=f"R{k}", start=f"M{k}", end=below, use="drain" if k % 3 else "solid", diameter_in=6))
+        runs.append(Run(id=f"L{k}", start=f"S{k}", end=f"M{k}", use="drain" if k % 2 else "solid", via=((x - 5, 80),)))
+        below = f"M{k}"
+    return Job(shots=shots, structures=tuple(structures), runs=tuple(runs))
+
+
+def main() -> None:
+    """Print the median time of one takeoff."""
+    review = analyse(sixty_runs())
+    times = []
+    for _ in range(300):
+        start = perf_counter()
+        takeoff(review.job, review.network, review.profiles, review.grades, review.levels)
+        times.append(perf_counter() - start)
+    print(f"takeoff of {len(review.job.runs)} runs: {median(times) * 1000:.2f} ms median")
+
+
+if __name__ == "__main__":
+    main()

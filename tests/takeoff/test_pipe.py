@@ -1,0 +1,99 @@
+"""Feet of pipe, lengths to buy, couplings and sock, worked on paper."""
+
+import pytest
+
+from drainsketch.job.model import Run
+from drainsketch.takeoff.pipe import lengths_to_cover
+from tests.takeoff.small_jobs import all_lines, basin, fitting, flat, job_of, lines_of, outfall
+
+
+def straight(**run):
+    return job_of([basin("B", 0, 0), outfall("O", 60, 0)], [Run(id="R", start="B", end="O", **run)])
+
+
+def test_plan_length_where_there_is_no_grade():
+    line = lines_of(straight())["pipe_solid"]
+    assert (line.quantity, line.unit, line.group) == (60.0, "ft", "pipe")
+    assert line.arithmetic == "60.00 (R) = 60.00 ft"
+    assert line.owners == ("R",)
+
+
+def test_length_along_the_slope_where_there_is_a_grade():
+    # A 3-4-5 triangle: 60 ft in plan, 45 ft of fall, 75 ft of pipe
+    line = lines_of(straight(), flat(100), {"R": (95.0, 50.0)})["pipe_solid"]
+    assert line.quantity == pytest.approx(75.0, rel=1e-12)
+
+
+def test_length_round_bends():
+    job = job_of([basin("B", 0, 0), outfall("O", 30, 40)], [Run(id="R", start="B", end="O", via=((30, 0),))])
+    assert lines_of(job)["pipe_solid"].quantity == pytest.approx(70.0)
+
+
+def test_kinds_diameters_and_uses_are_kept_apart():
+    runs = [
+        Run(id="R1", start="A", end="B", use="drain", pipe="corrugated", diameter_in=4),
+        Run(id="R2", start="B", end="C", use="solid", pipe="corrugated", diameter_in=4),
+        Run(id="R3", start="C", end="D", use="solid", pipe="sdr35", diameter_in=4),
+        Run(id="R4", start="D", end="O", use="solid", pipe="sdr35", diameter_in=6),
+    ]
+    job = job_of([basin(n, 10 * i, 0) for i, n in enumerate("ABCD")] + [outfall("O", 40, 0)], runs)
+    feet = [(x.item, dict(x.params), x.quantity) for x in all_lines(job) if x.rule == "pipe_length"]
+    assert feet == [
+        ("pipe_drain", {"pipe": "corrugated", "diameter_in": 4}, 10.0),
+        ("pipe_solid", {"pipe": "corrugated", "diameter_in": 4}, 10.0),
+        ("pipe_solid", {"pipe": "sdr35", "diameter_in": 4}, 10.0),
+        ("pipe_solid", {"pipe": "sdr35", "diameter_in": 6}, 10.0),
+    ]
+
+
+def test_runs_that_reach_no_outfall_are_counted_too():
+    job = job_of([basin("A", 0, 0), basin("B", 25, 0)], [Run(id="R", start="A", end="B")])
+    assert lines_of(job)["pipe_solid"].quantity == 25.0
+
+
+@pytest.mark.parametrize(
+    ("length", "stock", "count"),
+    [(0, 20, 0), (1, 20, 1), (20, 20, 1), (20.001, 20, 2), (62, 20, 4), (60 + 1e-12, 20, 3)],
+)
+def test_lengths_to_cover(length, stock, count):
+    assert lengths_to_cover(length, stock) == count
+
+
+@pytest.mark.parametrize(("length", "stock"), [(-1, 20), (float("nan"), 20), (float("inf"), 20), (5, 0)])
+def test_lengths_that_are_none_are_refused(length, stock):
+    with pytest.raises(ValueError, match="_ft must be"):
+        lengths_to_cover(length, stock)
+
+
+def test_bell_end_sticks_need_no_couplings():
+    lines = lines_of(straight(pipe="sdr35"))
+    assert lines["sticks_solid"].quantity == 5  # 60 / 14 = 4.29
+    assert lines["sticks_solid"].rule == "stock_bell"
+    assert "coupling" not in lines
+
+
+def test_plain_ends_meet_in_couplings():
+    lines = lines_of(straight(pipe="smooth-lined"))
+    assert lines["sticks_solid"].quantity == 3  # 60 / 20
+    assert lines["coupling"].quantity == 2
+
+
+def test_a_coil_longer_than_the_run_needs_no_coupling():
+    lines = lines_of(straight(pipe="corrugated", use="drain"))
+    assert lines["coils_drain"].quantity == 1
+    assert "coupling" not in lines
+
+
+def test_sticks_are_bought_for_all_runs_together():
+    # Two runs of 15 ft: 30 ft / 20 ft = 1.5, so two sticks, not four
+    job = job_of(
+        [fitting("F", 0, 0), basin("B", 15, 0), outfall("O", 30, 0)],
+        [Run(id=n, start=a, end=b, pipe="smooth-lined") for n, a, b in (("R1", "F", "B"), ("R2", "B", "O"))],
+    )
+    assert lines_of(job)["sticks_solid"].quantity == 2
+
+
+def test_sock_is_counted_where_it_is_worn():
+    line = lines_of(straight(use="drain", pipe="corrugated", sock=True))["sock"]
+    assert (line.quantity, line.unit) == (60.0, "ft")
+    assert "sock" not in lines_of(straight(use="drain", pipe="corrugated"))

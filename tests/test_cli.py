@@ -1,0 +1,179 @@
+"""The command line as a user meets it: a fresh process each time."""
+
+import json
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from drainsketch.resources import sample_jobs
+from tests.test_review import SAMPLES
+
+YARD = Path(str(sample_jobs().joinpath("corner-lot.drainjob")))
+
+
+def drainsketch(*arguments: object, **environment: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "drainsketch", *map(str, arguments)],
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, **environment},
+        timeout=60,
+    )
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_check_exits_1_when_something_is_at_stop_level_and_0_otherwise(name: str) -> None:
+    done = drainsketch("check", YARD.with_name(f"{name}.drainjob"))
+    assert done.returncode == (1 if name == "courtyard" else 0)
+    assert done.stderr == ""
+    assert "811" in done.stdout
+    assert ("cannot drain" in done.stdout) == (name == "courtyard")
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_check_json_holds_against_its_schema_and_agrees_with_itself(name: str) -> None:
+    done = drainsketch("check", YARD.with_name(f"{name}.drainjob"), "--json")
+    report = json.loads(done.stdout)
+    jsonschema.validate(report, json.loads(drainsketch("schema", "check").stdout))
+    assert (report["format"], report["version"]) == ("drainsketch-check", 1)
+    runs = {r["id"]: r for r in report["runs"]}
+    for run in runs.values():
+        assert run["slope"] * run["length_ft"] == pytest.approx(run["invert_up_ft"] - run["invert_down_ft"], abs=1e-6)
+    for path in report["paths"]:
+        assert path["length_ft"] == pytest.approx(sum(runs[r]["length_ft"] for r in path["runs"]))
+        assert runs[path["runs"][0]]["from"] == path["inlet"]
+        assert runs[path["runs"][-1]]["to"] == path["outfall"]
+    for a, b in ((p, q) for path in report["paths"] for p, q in zip(path["runs"], path["runs"][1:], strict=False)):
+        assert runs[a]["to"] == runs[b]["from"]
+    for crossing in report["crossings"]:
+        if crossing["clearance_ft"] is not None:
+            over = crossing["pipe_bottom_ft"] - crossing["service_top_ft"]
+            under = crossing["service_bottom_ft"] - crossing["pipe_top_ft"]
+            assert crossing["clearance_ft"] == pytest.approx(max(over, under))
+
+
+def test_takeoff_json_holds_against_its_schema() -> None:
+    report = json.loads(drainsketch("takeoff", YARD, "--json").stdout)
+    jsonschema.validate(report, json.loads(drainsketch("schema", "takeoff").stdout))
+    assert all(line["rule"] and line["arithmetic"] and line["quantity"] > 0 for line in report["lines"])
+
+
+def test_the_sample_jobs_hold_against_the_printed_schema() -> None:
+    schema = json.loads(drainsketch("schema").stdout)
+    for name in SAMPLES:
+        jsonschema.validate(json.loads(YARD.with_name(f"{name}.drainjob").read_text()), schema)
+
+
+GOOD = YARD.read_text()
+BAD = {
+    "truncated": GOOD[: len(GOOD) // 2].encode(),
+    "empty": b"",
+    "not json": b"%PDF-1.7 nothing of ours",
+    "wrong format": b'{"format": "shopping-list", "version": 1}',
+    "newer version": GOOD.replace('"version": 1', '"version": 99', 1).encode(),
+    "not a number": GOOD.replace('"elevation_ft": ', '"elevation_ft": NaN, "was": ', 1).encode(),
+    "infinite": GOOD.replace('"elevation_ft": ', '"elevation_ft": 1e999, "was": ', 1).encode(),
+    "unknown diameter": GOOD.replace('"diameter_in": 6', '"diameter_in": 40', 1).encode(),
+    "latin 1": GOOD.replace("Patio", "Patio \xe9").encode("latin-1"),
+    "deep": b"[" * 200_000,
+}
+
+
+@pytest.mark.parametrize("what", BAD)
+@pytest.mark.parametrize("command", ["check", "takeoff", "sheets"])
+def test_a_bad_file_is_one_line_exit_2_and_stays_untouched(tmp_path: Path, what: str, command: str) -> None:
+    path = tmp_path / "bad.drainjob"
+    path.write_bytes(BAD[what])
+    started = time.perf_counter()
+    done = drainsketch(command, path, *(["-o", tmp_path / "out.pdf"] if command == "sheets" else []))
+    assert time.perf_counter() - started < 2.0
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert done.stderr.count("\n") == 1
+    assert "bad.drainjob" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert path.read_bytes() == BAD[what]
+    assert [p.name for p in tmp_path.iterdir()] == ["bad.drainjob"]
+
+
+def test_a_file_of_200_mb_is_refused_at_once(tmp_path: Path) -> None:
+    path = tmp_path / "huge.drainjob"
+    with path.open("wb") as f:
+        f.write(GOOD.encode())
+        f.truncate(200_000_000)
+    started = time.perf_counter()
+    done = drainsketch("check", path)
+    assert time.perf_counter() - started < 2.0
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert path.stat().st_size == 200_000_000
+
+
+def test_the_place_of_a_bad_value_is_named() -> None:
+    path = YARD
+    done = drainsketch("check", path.with_name("no-such.drainjob"))
+    assert done.returncode == 2
+    assert "no-such.drainjob" in done.stderr
+
+
+def test_bad_place_in_a_run_names_it_with_what_is_allowed(tmp_path: Path) -> None:
+    path = tmp_path / "bad.drainjob"
+    path.write_bytes(BAD["unknown diameter"])
+    message = drainsketch("check", path).stderr
+    assert "diameter_in: 40 is not one of 3, 4, 6, 8, 10, 12" in message
+    assert "runs[" in message
+
+
+def test_outputs_are_written_and_the_job_itself_is_never_overwritten(tmp_path: Path) -> None:
+    job = tmp_path / "yard.drainjob"
+    job.write_text(GOOD)
+    for arguments, out in (
+        (("sheets",), "plan.pdf"),
+        (("export",), "plan.dxf"),
+        (("export",), "plan.geojson"),
+        (("export",), "points.csv"),
+    ):
+        done = drainsketch(*arguments, job, "-o", tmp_path / out)
+        assert (done.returncode, done.stderr) == (0, "")
+        assert (tmp_path / out).stat().st_size > 500
+    done = drainsketch("takeoff", job, "--csv", tmp_path / "t.csv", "--xlsx", tmp_path / "t.xlsx")
+    assert (done.returncode, done.stderr) == (0, "")
+    for arguments in (("sheets", job, "-o", job), ("takeoff", job, "--csv", job), ("export", job, "-o", job)):
+        assert drainsketch(*arguments).returncode == 2
+    assert job.read_text() == GOOD
+
+
+def test_exports_that_are_not_there_say_so(tmp_path: Path) -> None:
+    for out in ("plan.xml", "plan.xyz"):
+        done = drainsketch("export", YARD, "-o", tmp_path / out)
+        assert done.returncode == 2
+        assert out in done.stderr
+
+
+def test_a_scale_that_does_not_fit_is_refused(tmp_path: Path) -> None:
+    done = drainsketch("sheets", YARD, "-o", tmp_path / "p.pdf", "--scale", "2")
+    assert done.returncode == 2
+    assert not (tmp_path / "p.pdf").exists()
+
+
+def test_check_into_a_closed_pipe_is_quiet() -> None:
+    done = subprocess.run(
+        f"{sys.executable} -m drainsketch check {YARD} --json | head -1",
+        shell=True,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.stderr == ""
+
+
+def test_samples_are_listed() -> None:
+    listed = drainsketch("samples").stdout.split()
+    assert {Path(p).stem for p in listed} == set(SAMPLES)
+    assert all(Path(p).exists() for p in listed)
