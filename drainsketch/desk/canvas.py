@@ -172,18 +172,19 @@ class Canvas(QWidget):
         super().focusOutEvent(event)
 
     def event(self, event: QEvent) -> bool:
-        if event.type() is QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and self._wants(event):
+        kind = event.type()
+        if kind is QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and self._wants(event):
             event.accept()
             return True
-        tabbed = event.type() is QEvent.Type.KeyPress and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Tab
-        if tabbed and self.driver.turn_entry():
-            return True
-        view = pinched(self.view, event, self)
-        if view is not None:
-            self.plan.look_at(view)
-            event.accept()
-            return True
-        if event.type() is QEvent.Type.DevicePixelRatioChange:
+        if kind is QEvent.Type.KeyPress and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Tab:
+            return self.driver.turn_entry() or super().event(event)
+        if kind in (QEvent.Type.NativeGesture, QEvent.Type.Gesture):
+            view = pinched(self.view, event, self)
+            if view is not None:
+                self.plan.look_at(view)
+                event.accept()
+                return True
+        if kind is QEvent.Type.DevicePixelRatioChange:
             self.plan.resize(self.size(), self.size(), self.devicePixelRatioF())
         return super().event(event)
 

@@ -7,14 +7,15 @@ from drainsketch.desk.entry import FARTHEST_FT, OPENERS, Entry
 from drainsketch.desk.session import Session
 from drainsketch.desk.tools.catalogue import ToolSpec, tool
 from drainsketch.desk.tools.gesture import (
+    Doubled,
     Event,
     Gesture,
     Keyed,
     Moved,
     Outcome,
-    Pointer,
     Pressed,
     Preview,
+    Released,
     Start,
     Typed,
 )

@@ -1,12 +1,15 @@
 """The status line: hint of the tool, what was told, and where the pointer is."""
 
+from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtWidgets import QLabel, QStatusBar, QWidget
 
+from drainsketch.desk.canvas import Canvas
 from drainsketch.desk.session import Session
 from drainsketch.wording import Words
 
 TOLD_MS = 8_000
 METERS_PER_FOOT = 0.3048
+PX_PER_INCH = 96.0
 
 
 class StatusLine(QStatusBar):
@@ -23,7 +26,7 @@ class StatusLine(QStatusBar):
         self.addWidget(self.hint, 1)
         self.place = self._number("Pointer", "E -10000.00  N -10000.00 ft")
         self.ground = self._number("Ground at the pointer", "ground 1000.00 (guess)")
-        self.zoom = self._number("Scale of the view", "1 in = 1000.0 ft")
+        self.zoom = self._number("Scale of the view", "view 1 in = 100 ft")
         session.told.connect(lambda sentence: self.showMessage(sentence, TOLD_MS))
 
     def show_hint(self, hint: str) -> None:
@@ -43,9 +46,13 @@ class StatusLine(QStatusBar):
         level_ft, guess = surface.level_at(x_ft, y_ft)
         self.ground.setText(f"ground {Words(units=units).level(level_ft)}{' (guess)' if guess else ''}")
 
-    def show_zoom(self, text: str) -> None:
-        """Show the scale of the view."""
-        self.zoom.setText(text)
+    def show_scale(self, px_per_ft: float) -> None:
+        """Show the scale of the view, by the nominal inch of a screen."""
+        feet = PX_PER_INCH / px_per_ft
+        if self._session.job.header.units == "m":
+            self.zoom.setText(f"view 1 : {feet * 12:,.0f}")
+        else:
+            self.zoom.setText(f"view 1 in = {feet:.1f} ft" if feet < 10 else f"view 1 in = {feet:.0f} ft")
 
     def _number(self, name: str, widest: str) -> QLabel:
         label = QLabel(self)
@@ -53,3 +60,22 @@ class StatusLine(QStatusBar):
         label.setMinimumWidth(label.fontMetrics().horizontalAdvance(widest) + 10)
         self.addPermanentWidget(label)
         return label
+
+
+class ScaleWatch(QObject):
+    """Notes the scale of the plan whenever the plan is painted at another one."""
+
+    changed = Signal(float)  # pixels per foot
+
+    def __init__(self, plan: Canvas) -> None:
+        super().__init__(plan)
+        self._plan = plan
+        self._last = 0.0
+        plan.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Look at the scale when the plan is painted."""
+        if event.type() == QEvent.Type.Paint and self._plan.view.px_per_ft != self._last:
+            self._last = self._plan.view.px_per_ft
+            self.changed.emit(self._last)
+        return False

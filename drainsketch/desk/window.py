@@ -21,7 +21,7 @@ from drainsketch.desk.panes.signs import sign_icon
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
-from drainsketch.desk.statusline import StatusLine
+from drainsketch.desk.statusline import ScaleWatch, StatusLine
 from drainsketch.desk.theme import tones_of
 from drainsketch.desk.toolbox import Toolbox
 from drainsketch.desk.welcome import Welcome
@@ -52,7 +52,8 @@ class Window(QMainWindow):
         self._wire()
         self.setAcceptDrops(True)
         self._restore()
-        self.take_tool("select")
+        self._tool_changed(self.canvas.driver.spec.name)
+        self.status.show_hint(self.canvas.driver.preview.hint)
         self.refresh()
 
     def _lay_out(self) -> None:
@@ -99,6 +100,7 @@ class Window(QMainWindow):
         self.canvas.tool_changed.connect(self._tool_changed)
         self.canvas.cursor_moved.connect(self.status.show_place)
         self.canvas.hint_changed.connect(self.status.show_hint)
+        ScaleWatch(self.canvas).changed.connect(self.status.show_scale)
         self.choices.chosen.connect(self.canvas.set_choice)
         self.findings.fly.connect(self.fly_to)
         self.details.show_on_plan.connect(lambda ids: self.canvas.fly_to(ids, None))

@@ -69,10 +69,15 @@ def joins_on_purpose(structure: Structure, service: Service) -> bool:
 def _with_runs(ids: list[str], geometry: list[Any], lines: dict[str, tuple[Point, ...]], job: Job) -> list[Meeting]:
     ends = {r.id: {r.start, r.end} for r in job.runs}
     by_id = structures_by_id(job)
+    lines_array = np.array(geometry, dtype=object)
+    one, two = shapely.STRtree(geometry).query(geometry, predicate="intersects")
+    one, two = one[one < two], two[one < two]
     found = []
-    for a, b in shapely.STRtree(geometry).query(geometry, predicate="intersects").T:
-        if a < b:
-            shared = [by_id[e] for e in ends[ids[a]] & ends[ids[b]]]
+    for a, b, only_touch in zip(
+        one.tolist(), two.tolist(), shapely.touches(lines_array[one], lines_array[two]), strict=True
+    ):
+        shared = [by_id[e] for e in ends[ids[a]] & ends[ids[b]]]
+        if not (shared and only_touch):  # most pairs just meet at their structure
             found += _meet(ids[a], lines[ids[a]], geometry[a], ids[b], lines[ids[b]], geometry[b], shared)
     return found
 

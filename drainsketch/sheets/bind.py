@@ -78,7 +78,7 @@ def _sheet(
 ) -> PlanSheet:
     found = extent(job)
     assert found is not None
-    counts = Counter(f.level for f in review.findings)
+    counts: Counter[str] = Counter(f.level for f in review.findings)
     keys = {"crew": (("stop", "stop"), ("settle", "settle")), "owner": (("owner", "stop"),)}[reader]
     points = tuple(words.word(f"sheets.open.{key}", count=counts[level]) for key, level in keys if counts[level])
     content = StripContent(job.header, legend_entries(shown, words), points, date.today(), words)

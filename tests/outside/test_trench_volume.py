@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from drainsketch.job.model import Run
 from drainsketch.takeoff.prisms import cut_area_ft2, dug_ft, trench_volume_ft3
-from tests.takeoff.small_jobs import basin, flat, job_of, lines_of, outfall
+from tests.takeoff.small_jobs import all_lines, basin, flat, job_of, outfall
 
 
 def line(*values: float) -> np.ndarray:
@@ -140,7 +140,7 @@ def test_holes_and_trenches_are_the_union_of_their_outlines():
         basin_sump_in=0,
         basin_bed_in=0,
     )
-    lines = lines_of(job, flat(100), dict.fromkeys(("R0", "R1", "R2"), (98.0, 98.0)))
+    lines = {x.item: x for x in all_lines(job, flat(100), dict.fromkeys(("R0", "R1", "R2"), (98.0, 98.0)))}
     trenches = [shapely.box(0, -0.5, 55, 0.5), shapely.box(29.5, 0, 30.5, 18)]
     holes = [shapely.box(-1, -1, 1, 1), shapely.box(28.5, -1.5, 31.5, 1.5), shapely.box(29.125, 17.125, 30.875, 18.875)]
     area = shapely.union_all(trenches + holes).area

@@ -1,0 +1,176 @@
+"""The plan as a DXF drawing in true feet, for whoever works on with it.
+
+ezdxf is an optional extra (50 MB with its fonts) and is imported only here, late.
+"""
+
+import io
+from pathlib import Path
+from typing import Any
+
+from drainsketch.errors import SheetError
+from drainsketch.exports.text import one_line, write_export
+from drainsketch.job.ask import is_closed, run_points, structures_by_id
+from drainsketch.job.model import Boundary, Job, Obstacle, Point, Structure
+from drainsketch.look import INK, SERVICE_COLORS, STYLES
+from drainsketch.review import Review
+from drainsketch.wording import Words
+
+TEXT_FT = 0.8
+_POINT_RADIUS_FT = 0.25  # of what has no size of its own
+
+_LAYER_COLORS = {
+    "lot line": INK,
+    **{
+        kind: STYLES[kind].stroke or INK
+        for kind in ("building", "hardscape", "bed", "septic", "fence", "well", "other")
+    },
+    "tree trunk": STYLES["trunk"].stroke or INK,
+    "root zone": STYLES["root zone"].stroke or INK,
+    **{f"service {kind}": color for kind, color in SERVICE_COLORS.items()},
+    "downspout": INK,
+    "shot": "#54606d",
+    "run drain": INK,
+    "run solid": INK,
+    "basin": INK,
+    "fitting": INK,
+    "cleanout": INK,
+    "downspout inlet": INK,
+    "outfall": INK,
+    "crossing": "#b3261e",
+    "lettering": INK,
+}
+_DASHED = ("lot line", "root zone", "run drain", *(f"service {kind}" for kind in SERVICE_COLORS))
+
+
+def plan_dxf(job: Job, review: Review) -> bytes:
+    """Return the plan as DXF (2010): one layer a kind of thing, drawing units feet, x east and y north.
+
+    Raises
+    ------
+    SheetError : ezdxf is not installed; gives the command that installs it
+    """
+    try:
+        import ezdxf
+    except ImportError as fault:
+        raise SheetError("DXF needs one more package; install it with: pip install ezdxf") from fault
+    drawing = ezdxf.new("R2010", setup=["linetypes"])  # type: ignore[attr-defined, unused-ignore]
+    drawing.header["$INSUNITS"] = 2  # feet
+    drawing.header["$MEASUREMENT"] = 0  # US
+    drawing.header["$LTSCALE"] = 4.0
+    space = drawing.modelspace()
+    pen = _Pen(drawing, space, Words("en", job.header.units))
+    _draw_ground(pen, job)
+    _draw_drains(pen, job, review)
+    text = io.StringIO()
+    drawing.write(text)
+    return text.getvalue().encode(drawing.output_encoding, "dxfreplace")
+
+
+class _Pen:
+    """Draws on a layer, and makes the layer when it is first drawn on."""
+
+    def __init__(self, drawing: Any, space: Any, words: Words) -> None:
+        self._drawing, self._space = drawing, space
+        self.words = words
+
+    def line(self, layer: str, points: tuple[Point, ...], closed: bool = False) -> None:
+        self._space.add_lwpolyline(points, close=closed, dxfattribs=self._on(layer))
+
+    def circle(self, layer: str, center: Point, radius_ft: float) -> None:
+        self._space.add_circle(center, radius_ft, dxfattribs=self._on(layer))
+
+    def point(self, layer: str, at: Point, elevation_ft: float) -> None:
+        self._space.add_point((*at, elevation_ft), dxfattribs=self._on(layer))
+
+    def square(self, layer: str, center: Point, side_ft: float) -> None:
+        (x, y), half = center, side_ft / 2
+        self.line(layer, ((x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)), True)
+
+    def text(self, at: Point, text: str) -> None:
+        place = (at[0] + TEXT_FT * 0.8, at[1] + TEXT_FT * 0.4)
+        attributes = {"height": TEXT_FT, "insert": place, **self._on("lettering")}
+        self._space.add_text(plain_for_dxf(text), dxfattribs=attributes)
+
+    def _on(self, layer: str) -> dict[str, str]:
+        layers = self._drawing.layers
+        if layer not in layers:
+            made = layers.add(layer, linetype="DASHED" if layer in _DASHED else "CONTINUOUS")
+            color = _LAYER_COLORS[layer]
+            made.rgb = tuple(int(color[i : i + 2], 16) for i in (1, 3, 5))
+        return {"layer": layer}
+
+
+def plain_for_dxf(text: str) -> str:
+    """Return text on one line in which nothing is a DXF control code (``%%`` and ``^`` start one)."""
+    return one_line(text).replace("^", "^ ").replace("%%", "% %").replace("%%", "% %")[:240]
+
+
+def _draw_ground(pen: _Pen, job: Job) -> None:
+    if job.boundary is not None:
+        pen.line("lot line", job.boundary.points, closed=True)
+    for obstacle in job.obstacles:
+        _draw_obstacle(pen, job, obstacle)
+    for service in job.services:
+        pen.line(f"service {service.kind}", service.points)
+        depth = (
+            "depth unknown" if service.depth_top_ft is None else f"top {pen.words.length(service.depth_top_ft)} deep"
+        )
+        pen.text(service.points[0], f"{service.id} {service.kind}, {depth} {service.name}")
+    for downspout in job.downspouts:
+        pen.circle("downspout", downspout.point, _POINT_RADIUS_FT)
+        pen.text(downspout.point, f"{downspout.id} {downspout.name}")
+    for shot in job.shots:
+        pen.point("shot", shot.point, shot.elevation_ft)
+        pen.text(shot.point, f"{pen.words.level(shot.elevation_ft)} {shot.name}")
+
+
+def _draw_obstacle(pen: _Pen, job: Job, obstacle: Obstacle) -> None:
+    first = obstacle.points[0]
+    if obstacle.kind == "tree":
+        trunk_in = obstacle.trunk_diameter_in
+        pen.circle("tree trunk", first, trunk_in / 24 if trunk_in else _POINT_RADIUS_FT)
+        if trunk_in and job.criteria.root_zone_ft_per_in:
+            pen.circle("root zone", first, trunk_in * job.criteria.root_zone_ft_per_in)
+    elif obstacle.kind == "well":
+        pen.circle("well", first, _POINT_RADIUS_FT)
+    else:
+        pen.line(obstacle.kind, obstacle.points, closed=is_closed(obstacle))
+    if obstacle.name:
+        pen.text(first, obstacle.name)
+
+
+def _draw_drains(pen: _Pen, job: Job, review: Review) -> None:
+    by_id = structures_by_id(job)
+    flow = {run.id: run.points for run in review.network.runs}
+    for run in job.runs:
+        points = flow.get(run.id) or run_points(run, by_id)
+        pen.line(f"run {run.use}", points)
+        (ax, ay), (bx, by) = points[0], points[1]
+        grade = review.grades.get(run.id)
+        slope = f", {pen.words.slope(grade.slope)}" if grade is not None else ""
+        pen.text(((ax + bx) / 2, (ay + by) / 2), f"{run.id} {run.diameter_in} in {run.pipe}{slope} {run.name}")
+    for structure in job.structures:
+        _draw_structure(pen, review, structure)
+    for crossing in review.crossings:
+        pen.circle("crossing", crossing.point, 2 * _POINT_RADIUS_FT)
+        pen.text(crossing.point, f"crossing {crossing.number}: {crossing.other}")
+
+
+def _draw_structure(pen: _Pen, review: Review, structure: Structure) -> None:
+    if structure.kind == "basin":
+        pen.square("basin", structure.point, (structure.size_in or 12) / 12)
+    else:
+        pen.circle(structure.kind, structure.point, _POINT_RADIUS_FT)
+    levels = review.levels.get(structure.id)
+    said = [f"{structure.id} {structure.name}".strip()]
+    if levels is not None:
+        said.append(f"rim {pen.words.level(levels.rim_ft)}")
+        lowest = [invert for _, invert in levels.inverts_in]
+        out = levels.invert_out_ft if levels.invert_out_ft is not None else min(lowest, default=None)
+        said += [f"inv {pen.words.level(out)}"] if out is not None else []
+    pen.text(structure.point, ", ".join(said))
+
+
+def write_dxf(job: Job, review: Review, path: str | Path) -> None:
+    """Write the drawing, whole or not at all. Raises SheetError when it cannot be made or written."""
+    write_export(path, plan_dxf(job, review))

@@ -1,0 +1,78 @@
+"""The takeoff as a workbook: one sheet of quantities with their rules, one with the particulars of the job."""
+
+import io
+from pathlib import Path
+from typing import Any
+
+from drainsketch.exports.csv import TAKEOFF_COLUMNS
+from drainsketch.exports.text import one_line, write_export
+from drainsketch.job.model import Job
+from drainsketch.review import Review
+from drainsketch.wording import Words
+
+_LONGEST_CELL = 32_767  # of the file format
+_WIDTHS = (16, 52, 12, 8, 60, 70, 24)
+_HEADER_ROWS = ("client", "site", "contractor", "benchmark", "date")
+
+
+def takeoff_xlsx(job: Job, review: Review, lang: str = "en") -> bytes:
+    """Return the takeoff as an .xlsx workbook. Text is written as text: nothing in it becomes a formula or a link."""
+    import xlsxwriter
+
+    words = Words(lang, job.header.units)
+    stream = io.BytesIO()
+    options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+    with xlsxwriter.Workbook(stream, options) as book:
+        book.set_properties({"title": _cell(job.header.title or words.word("sheets.untitled"))})
+        _write_takeoff(book, words, review)
+        _write_particulars(book, words, job)
+    return stream.getvalue()
+
+
+def _cell(text: str) -> str:
+    clean = one_line(text)
+    return clean if len(clean) <= _LONGEST_CELL else clean[: _LONGEST_CELL - 3] + "..."
+
+
+def _write_takeoff(book: Any, words: Words, review: Review) -> None:
+    sheet = book.add_worksheet(words.word("sheets.takeoff.title"))
+    head = book.add_format({"bold": True, "bottom": 1, "valign": "top"})
+    plain = book.add_format({"text_wrap": True, "valign": "top"})
+    number = book.add_format({"num_format": "#,##0.00", "valign": "top"})
+    count = book.add_format({"num_format": "#,##0", "valign": "top"})
+    for column, (name, width) in enumerate(zip(TAKEOFF_COLUMNS, _WIDTHS, strict=True)):
+        sheet.set_column(column, column, width)
+        sheet.write_string(0, column, _cell(words.word(f"takeoff.column.{name}")), head)
+    for row, line in enumerate(review.takeoff, start=1):
+        sheet.write_string(row, 0, _cell(words.word(f"takeoff.group.{line.group}")), plain)
+        sheet.write_string(row, 1, _cell(words.item(line)), plain)
+        sheet.write_number(row, 2, line.quantity, count if line.unit == "each" else number)
+        sheet.write_string(row, 3, _cell(words.word(f"takeoff.unit.{line.unit}")), plain)
+        sheet.write_string(row, 4, _cell(words.rule(line)), plain)
+        sheet.write_string(row, 5, _cell(line.arithmetic), plain)
+        sheet.write_string(row, 6, _cell(" ".join(line.owners)), plain)
+    sheet.freeze_panes(1, 2)
+    sheet.autofilter(0, 0, max(1, len(review.takeoff)), len(TAKEOFF_COLUMNS) - 1)
+    sheet.set_landscape()
+    sheet.fit_to_pages(1, 0)
+    sheet.repeat_rows(0)
+
+
+def _write_particulars(book: Any, words: Words, job: Job) -> None:
+    sheet = book.add_worksheet(words.word("sheets.notes"))
+    head = book.add_format({"bold": True, "valign": "top"})
+    plain = book.add_format({"text_wrap": True, "valign": "top"})
+    sheet.set_column(0, 0, 16)
+    sheet.set_column(1, 1, 90)
+    sheet.write_string(0, 0, _cell(job.header.title or words.word("sheets.untitled")), head)
+    for row, name in enumerate(_HEADER_ROWS, start=1):
+        sheet.write_string(row, 0, _cell(words.word(f"sheets.title_block.{name}")), head)
+        sheet.write_string(row, 1, _cell(getattr(job.header, name)), plain)
+    notes = (words.word("sheets.takeoff.note"), words.word("sheets.caution.plan"), words.word("sheets.caution.local"))
+    for row, text in enumerate((*notes, job.header.notes), start=len(_HEADER_ROWS) + 2):
+        sheet.write_string(row, 1, _cell(text), plain)
+
+
+def write_takeoff_xlsx(job: Job, review: Review, path: str | Path, lang: str = "en") -> None:
+    """Write the takeoff workbook, whole or not at all. Raises SheetError when the file cannot be written."""
+    write_export(path, takeoff_xlsx(job, review, lang))
