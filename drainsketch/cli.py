@@ -213,7 +213,8 @@ def _takeoff(options: argparse.Namespace) -> int:
     elif options.csv is None and options.xlsx is None:
         words = Words(options.lang, job.header.units)
         for line in review.takeoff:
-            print(f"{line.quantity:10.2f} {line.unit:5} {words.item(line)}")
+            quantity, unit = words.measured(line)
+            print(f"{quantity:10.2f} {unit:6} {words.item(line)}")
     return 0
 
 

@@ -16,6 +16,10 @@ from drainsketch.resources import resource, table
 Params = Iterable[tuple[str, Any]]
 
 
+# takeoff units: exact by the international foot (0.3048 m) and pound (0.45359237 kg), NIST SP 811
+METRIC = {"ft": (0.3048, "m"), "yd3": (0.9144**3, "m3"), "ton": (2000 * 0.45359237 / 1000, "t")}
+
+
 class CountedLine(Protocol):
     """What is needed of a takeoff line to word it."""
 
@@ -25,6 +29,10 @@ class CountedLine(Protocol):
     def rule(self) -> str: ...
     @property
     def params(self) -> Params: ...
+    @property
+    def quantity(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
 
 
 class _Quantities(Formatter):
@@ -82,6 +90,12 @@ class Words:
     def rule(self, line: CountedLine) -> str:
         """Return how a takeoff line is counted."""
         return self._filled(self._table("takeoff")["rule"][line.rule]["text"], self._line_params(line))
+
+    def measured(self, line: CountedLine) -> tuple[float, str]:
+        """Return the quantity of a takeoff line and the word of its unit, metric in a metric job."""
+        words = self._table("takeoff")
+        factor, unit = METRIC.get(line.unit, (1.0, line.unit)) if self.units == "m" else (1.0, line.unit)
+        return line.quantity * factor, words["unit"][unit]
 
     def word(self, key: str, /, **params: Any) -> str:
         """Return a word of a table by its dotted key, for example ``sheets.title_block.client``.

@@ -39,7 +39,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "export_pdf",
         "File",
-        "Export Plan Sheet…",
+        "Export Sheets…",
         ("Ctrl+E", "Ctrl+P"),
         "sheet",
         "Write the plan to scale as PDF",

@@ -4,7 +4,7 @@ import sys
 import threading
 from pathlib import Path
 
-from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtCore import QSettings, Qt, QTimer
 from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QApplication
 
@@ -63,7 +63,7 @@ def run(path: Path | None) -> int:
 
     window = Window(settings())
     rescue = Rescue(window.session, window)
-    rescue.told.connect(window.dialogs.tell)
+    rescue.told.connect(window.dialogs.tell, Qt.ConnectionType.QueuedConnection)  # not in the middle of a paint
     sys.excepthook = rescue.caught
     threading.excepthook = lambda fault: rescue.caught(
         fault.exc_type, fault.exc_value or fault.exc_type(), fault.exc_traceback

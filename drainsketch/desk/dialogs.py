@@ -8,6 +8,7 @@ from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from drainsketch.desk.sheet_form import SheetChoice, SheetForm
+from drainsketch.job.model import Units
 
 JOB_SUFFIX = ".drainjob"
 JOB_FILTER = f"Drain jobs (*{JOB_SUFFIX})"
@@ -66,9 +67,9 @@ class Dialogs:
         pressed = box.clickedButton()
         return "save as" if pressed is other else "overwrite" if pressed is over else "cancel"
 
-    def ask_sheet(self) -> SheetChoice | None:
-        """Ask for paper and scale of the plan sheet; the answer is kept for the next time."""
-        form = SheetForm(self._sheet, self.parent)
+    def ask_sheet(self, units: Units) -> SheetChoice | None:
+        """Ask how the sheets are to be written; the answer is kept for the next time."""
+        form = SheetForm(self._sheet, units, self.parent)
         if not form.exec():
             return None
         self._sheet = form.choice()

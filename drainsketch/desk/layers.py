@@ -67,7 +67,7 @@ class Canvases(QObject):
         self.rest_timer = QTimer(self)
         self.rest_timer.setSingleShot(True)
         self.rest_timer.setInterval(REST_MS)
-        self.rest_timer.timeout.connect(self.refresh)
+        self.rest_timer.timeout.connect(self._rested)
 
     @property
     def settled(self) -> bool:
@@ -99,17 +99,12 @@ class Canvases(QObject):
             if self._back is not None and self._back[0] is layer:
                 self._drop()
 
-    def refresh(self) -> None:
+    def refresh(self, first_slice_s: float = FIRST_SLICE_S) -> None:
         """Paint what is lacking: as much as a first slice holds at once, the rest in later slices."""
         if self._size.isEmpty():
             return
         self.rest_timer.stop()
-        self._paint_until(perf_counter() + FIRST_SLICE_S)
-
-    def draw(self, p: QPainter) -> None:
-        """Draw all pictures where they belong."""
-        for layer in self.layers:
-            layer.draw(p, self._view)
+        self._paint_until(perf_counter() + first_slice_s)
 
     def _lacking(self, layer: Layer) -> bool:
         """Return whether a layer has no picture that will do for the view of the moment."""
@@ -144,6 +139,9 @@ class Canvases(QObject):
             self._back[0].stale = True
         self._work = self._back = None
         self.slice_timer.stop()
+
+    def _rested(self) -> None:
+        self.refresh()
 
     def _slice(self) -> None:
         self._paint_until(perf_counter() + SLICE_S)

@@ -1,7 +1,10 @@
 """Words and flags of the plan on screen: placed by the rules of the sheets, in points, and handed on in pixels."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise
+from itertools import chain, islice, pairwise
+from math import floor
+from typing import Any
 
 from msgspec.structs import replace
 from PySide6.QtCore import QPointF
@@ -13,32 +16,29 @@ from drainsketch.desk.painter import paint_sign, pen
 from drainsketch.desk.view import View
 from drainsketch.job.model import Point
 from drainsketch.sheets.boxes import Box, Rect, Spot
-from drainsketch.sheets.labels import PlacedLabel, PlacedSign, ToDevice, lines_of, place_labels, place_signs
+from drainsketch.sheets.labels import KEEP_RANK, PlacedLabel, PlacedSign, ToDevice, lines_of, place_labels, place_signs
 from drainsketch.sheets.marks import Label, Mark, Sign, Stroke
 from drainsketch.sheets.signs import TEXT_PT, sign_size
 
+MOST_MOVED_FLAGS = 60
+MOST_LEGS = 3_000
+TILE_PX = 256.0
+CROWD = 14  # labels in a tile
+HANDFUL = 3  # labels placed in one step
 HALO_PX = 1.6
 LINE_SPACING = 0.98
 
 
 def symbol_rects(marks: Iterable[Mark], view: View, bounds: Rect) -> list[Rect]:
     """Return the rectangles that symbols cover within bounds, pixels."""
-    return [
-        rect
-        for mark in marks
-        if isinstance(mark, Sign) and _meet(rect := _about(view.to_px(mark.at), sign_size_px(mark)), bounds)
-    ]
-
-
-def line_pieces(strokes: Iterable[Stroke], view: View) -> Iterator[tuple[Spot, Spot]]:
-    """Yield the legs of lines that words had better not cover, pixels."""
-    for stroke in strokes:
-        yield from pairwise([view.to_px(q) for q in stroke.points])
+    return [r for m in marks if isinstance(m, Sign) and _meet(r := _about(view.to_px(m.at), sign_size_px(m)), bounds)]
 
 
 def placed_flags(flags: Iterable[Mark], view: View, clear: Sequence[Rect], bounds: Rect) -> list[PlacedSign]:
-    """Return the flags with their places, pixels."""
-    signs = [f for f in flags if isinstance(f, Sign)]
+    """Return the flags with their places, pixels; very many stay where they are."""
+    signs = [f for f in flags if isinstance(f, Sign) and _meet(_about(view.to_px(f.at), 0.0), bounds)]
+    if len(signs) > MOST_MOVED_FLAGS:
+        return [PlacedSign(f, view.to_px(f.at)) for f in signs]
     found = place_signs(
         signs, _points_of(view), _sign_size_pt, keep_clear=[_shrunk(r) for r in clear], bounds=_shrunk(bounds)
     )
@@ -63,6 +63,82 @@ def placed_labels(
         lines=[(_down(a), _down(b)) for a, b in lines],
     )
     return [_in_pixels(one) for one in found]
+
+
+class _Near:
+    """Things of a plan by the square of the screen they lie in."""
+
+    def __init__(self) -> None:
+        self._cells: dict[tuple[int, int], list[Any]] = defaultdict(list)
+
+    def add(self, rect: Rect, what: Any) -> None:
+        for i in range(floor(rect[0] / TILE_PX), floor(rect[2] / TILE_PX) + 1):
+            for j in range(floor(rect[1] / TILE_PX), floor(rect[3] / TILE_PX) + 1):
+                self._cells[i, j].append(what)
+
+    def about(self, tile: tuple[int, int]) -> list[Any]:
+        near = (self._cells.get((tile[0] + i, tile[1] + j), ()) for i in (-1, 0, 1) for j in (-1, 0, 1))
+        return list(dict.fromkeys(chain.from_iterable(near)))
+
+
+def line_pieces(strokes: Iterable[Stroke], view: View) -> Iterator[tuple[Spot, Spot]]:
+    """Yield the legs of lines that words had better not cover, pixels."""
+    for stroke in strokes:
+        yield from pairwise([view.to_px(q) for q in stroke.points])
+
+
+def labels_in_tiles(
+    labels: Iterable[Label], view: View, clear: Sequence[Rect], bounds: Rect, strokes: Iterable[Stroke]
+) -> Iterator[list[PlacedLabel]]:
+    """Yield placed labels a tile of the screen at a time, so that a picture may be painted between.
+
+    Words of structures and runs come first everywhere. A crowded tile keeps the labels of lowest rank, without leaders.
+
+    Parameters
+    ----------
+    clear : rectangles that no label may cover, pixels
+    bounds : the picture, pixels
+    strokes : lines better not covered; left out when there are very many
+    """
+    rects, lines = _Near(), _Near()
+    for rect in clear:
+        rects.add(rect, rect)
+    legs = list(islice(line_pieces(strokes, view), MOST_LEGS + 1))
+    for a, b in legs if len(legs) <= MOST_LEGS else ():
+        lines.add(_inside((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])), bounds), (a, b))
+    for tile, few in _tiles(labels, view, bounds):
+        placed = placed_labels(few, view, rects.about(tile), bounds, lines.about(tile))
+        for one in placed:
+            hull = one.box.hull()
+            rects.add(hull, hull)
+            if one.leader is not None:
+                a, b = one.leader
+                lines.add((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])), one.leader)
+        yield placed
+
+
+def _tiles(labels: Iterable[Label], view: View, bounds: Rect) -> Iterator[tuple[tuple[int, int], list[Label]]]:
+    """Yield the labels of each tile, those that are never left out first, a handful at a time."""
+    tiles: dict[tuple[int, int], list[Label]] = defaultdict(list)
+    for label in labels:
+        x, y = view.to_px(label.at)
+        if bounds[0] <= x <= bounds[2] and bounds[1] <= y <= bounds[3]:
+            tiles[floor(x / TILE_PX), floor(y / TILE_PX)].append(label)
+    later = []
+    for tile, found in tiles.items():
+        crowded = len(found) > CROWD
+        kept = sorted(found, key=lambda one: one.rank)[:CROWD]
+        if crowded:
+            kept = [replace(one, rank=max(one.rank, KEEP_RANK + 1)) for one in kept]
+        first = [one for one in kept if one.rank <= KEEP_RANK]
+        yield from ((tile, first[i : i + HANDFUL]) for i in range(0, len(first), HANDFUL))
+        later.append((tile, [one for one in kept if one.rank > KEEP_RANK]))
+    for tile, rest in later:
+        yield from ((tile, rest[i : i + 2 * HANDFUL]) for i in range(0, len(rest), 2 * HANDFUL))
+
+
+def _inside(rect: Rect, bounds: Rect) -> Rect:
+    return max(rect[0], bounds[0]), max(rect[1], bounds[1]), min(rect[2], bounds[2]), min(rect[3], bounds[3])
 
 
 def sign_size_px(sign: Sign) -> float:

@@ -24,6 +24,7 @@ from drainsketch.sheets.plan_marks import MarkStore, plan_marks
 M = TypeVar("M", bound=Mark)
 REVIEWED_THINGS = 600  # a ghost of a job up to this size is reviewed while it moves, as long as that is quick
 QUICK_S = 0.007
+MOST_SLOW = 2
 MOST_LIVE = 200
 NOTHING = PlanMarks(ground=(), drains=(), flags=(), labels=())
 HANDLE_PX = 7.0
@@ -37,18 +38,18 @@ class Ghosts:
         self._ghost: Job | None = None
         self._marks = NOTHING
         self._review: Review | None = None
-        self._quick = True
+        self._slow = 0  # reviews in a row that took too long
 
     def settle(self, review: Review) -> None:
         """Start over from the review of the job at rest."""
-        self._review, self._ghost, self._quick = review, None, True
+        self._review, self._ghost, self._slow = review, None, 0
 
     def marks(self, ghost: Job, moving: tuple[str, ...], review: Review) -> PlanMarks:
         """Return what is painted live of a job in motion; flags only when the ghost was reviewed."""
         if ghost is self._ghost:
             return self._marks
         self._ghost = ghost
-        if self._quick and _size(ghost) <= REVIEWED_THINGS:
+        if self._slow < MOST_SLOW and _size(ghost) <= REVIEWED_THINGS:
             started = perf_counter()
             self._review = analyse(ghost, self._review or review)
             found = plan_marks(ghost, self._review, self._store)
@@ -58,7 +59,7 @@ class Ghosts:
                 flags=found.flags,
                 labels=_owned(found.labels, moving),
             )
-            self._quick = perf_counter() - started < QUICK_S
+            self._slow = self._slow + 1 if perf_counter() - started > QUICK_S else 0
         else:
             part = _part_of(ghost, moving)
             found = plan_marks(part, _plain_review(part, review), self._store)
@@ -104,11 +105,18 @@ def _following(flow: FlowRun, run: Run, structures: dict[str, Structure]) -> Flo
     return replace(flow, points=points if flow.drawn_downhill else points[::-1])
 
 
-def paint_marks(p: QPainter, marks: PlanMarks, shapes: Shapes, view: View, size: tuple[float, float]) -> None:
-    """Paint a few marks live, flags and words too."""
+def paint_ground(p: QPainter, marks: PlanMarks, shapes: Shapes, view: View) -> None:
+    """Paint a few marks of the ground live."""
+    to_px = transform_of(view)
+    for mark in marks.ground:
+        paint_shape(p, shapes.of(mark), to_px, view)
+
+
+def paint_works(p: QPainter, marks: PlanMarks, shapes: Shapes, view: View, size: tuple[float, float]) -> None:
+    """Paint a few marks of what is built live, flags and words too."""
     to_px = transform_of(view)
     drawn = (*marks.ground, *marks.drains)
-    for mark in drawn:
+    for mark in marks.drains:
         paint_shape(p, shapes.of(mark), to_px, view)
     bounds = (0.0, 0.0, *size)
     clear = symbol_rects(drawn, view, bounds)

@@ -5,7 +5,8 @@ import sys
 import tempfile
 from pathlib import Path
 
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QSettings, QtMsgType, qInstallMessageHandler
+from PySide6.QtWidgets import QApplication
 
 from drainsketch.errors import JobFileError
 from drainsketch.files.jobfile import read_job
@@ -25,12 +26,30 @@ def save_picture(job_path: Path, out: Path, size: tuple[int, int] = (1366, 768))
     JobFileError : the job cannot be read, or the picture cannot be written
     """
     read_job(job_path)  # says what is wrong before a window opens
-    if "PySide6.QtWidgets" not in sys.modules:
-        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    if QApplication.instance() is None:
+        os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from drainsketch.desk.app import application
-    from drainsketch.desk.window import Window
 
     app = application()
+    before = qInstallMessageHandler(_say_what_matters)
+    try:
+        written = _draw(app, job_path, out, size)
+    finally:
+        qInstallMessageHandler(before)
+    if not written:
+        raise JobFileError(f"{out}: the picture could not be written there; choose another file")
+
+
+def _say_what_matters(kind: QtMsgType, context: object, message: str | None) -> None:
+    """Pass on what Qt says, except what it always says without a screen."""
+    if "propagateSizeHints" not in (message or ""):
+        print(message, file=sys.stderr)
+
+
+def _draw(app: QApplication, job_path: Path, out: Path, size: tuple[int, int]) -> bool:
+    """Draw the window; return whether the picture was written."""
+    from drainsketch.desk.window import Window
+
     with tempfile.TemporaryDirectory() as folder:
         window = Window(QSettings(str(Path(folder) / "window.ini"), QSettings.Format.IniFormat))
         window.resize(*size)
@@ -45,5 +64,4 @@ def save_picture(job_path: Path, out: Path, size: tuple[int, int] = (1366, 768))
         window.close()
         window.deleteLater()
         app.processEvents()
-    if not written:
-        raise JobFileError(f"{out}: the picture could not be written there; choose another file")
+    return bool(written)

@@ -9,12 +9,12 @@ from PySide6.QtGui import QPainter
 from drainsketch.desk.furniture import paint_grid
 from drainsketch.desk.layers import Canvases, Layer, Step
 from drainsketch.desk.lettering import (
+    MOST_MOVED_FLAGS,
     flag_rects,
-    line_pieces,
+    labels_in_tiles,
     paint_flag,
     paint_label,
     placed_flags,
-    placed_labels,
     symbol_rects,
 )
 from drainsketch.desk.live import MOST_LIVE, NOTHING, Outline, paint_outline
@@ -22,6 +22,7 @@ from drainsketch.desk.painter import Shape, Shapes, paint_shape, symbol_scale, t
 from drainsketch.desk.session import Session
 from drainsketch.desk.view import Extent, View
 from drainsketch.job.model import Job
+from drainsketch.sheets.boxes import Rect
 from drainsketch.sheets.marks import Band, Label, Mark, PlanMarks, Stroke
 from drainsketch.sheets.plan_marks import MarkStore, plan_marks
 
@@ -46,8 +47,9 @@ class PlanLayers:
         self._many = False  # the selection shown is a large one
         self.ground = Layer(self._ground_steps, paper=True)
         self.works = Layer(self._works_steps)
+        self.words = Layer(self._words_steps)
         self.chosen = Layer(self._chosen_steps)
-        self.pictures = Canvases((self.ground, self.works, self.chosen), parent)
+        self.pictures = Canvases((self.ground, self.works, self.words, self.chosen), parent)
 
     def resize(self, size: QSize, ratio: float) -> None:
         """Take the size of the plan on screen."""
@@ -61,12 +63,10 @@ class PlanLayers:
         spoiled = []
         if self.marks.ground is not before.ground or units != self._units:
             spoiled.append(self.ground)
-        if (
-            self.marks.drains is not before.drains
-            or self.marks.flags is not before.flags
-            or self.marks.labels is not before.labels
-        ):
+        if self.marks.drains is not before.drains:
             spoiled.append(self.works)
+        if any(now is not old for now, old in zip(_lists(self.marks), _lists(before), strict=True)):
+            spoiled.append(self.words)
         self._units = units
         self.pictures.spoil(*spoiled)
 
@@ -84,7 +84,7 @@ class PlanLayers:
             return
         changed = wanted ^ self.hidden
         self.hidden, self._flags_hidden = wanted, flags
-        spoiled = [self.works]
+        spoiled = [self.works, self.words]
         if any(m.owner in changed for m in self.marks.ground):
             spoiled.append(self.ground)
         self.pictures.spoil(*spoiled)
@@ -96,19 +96,25 @@ class PlanLayers:
         yield from self._mark_steps(self.marks.ground, view, width, height)
 
     def _works_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
-        marks = self.marks
-        yield from self._mark_steps(marks.drains, view, width, height)
-        bounds = (0.0, 0.0, width, height)
-        clear = symbol_rects((*marks.ground, *marks.drains), view, bounds)
+        yield from self._mark_steps(self.marks.drains, view, width, height)
+
+    def _words_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
+        marks, bounds = self.marks, (0.0, 0.0, width, height)
+        clear: list[Rect] = []
+        for some in batched((*marks.ground, *marks.drains), 400):
+            clear += symbol_rects(some, view, bounds)
+            yield _pause
         if not self._flags_hidden:
             flags = placed_flags(marks.flags, view, clear, bounds)
-            clear += flag_rects(flags)
+            clear += flag_rects(flags) if len(flags) <= MOST_MOVED_FLAGS else ()
             for flag in flags:
                 yield partial(paint_flag, placed=flag)
         yield _pause
-        labels = [x for x in _labels_for(marks, view) if x.owner not in self.hidden]
-        for label in placed_labels(labels, view, clear, bounds, line_pieces(self._strokes(view, width, height), view)):
-            yield partial(paint_label, placed=label)
+        labels = (x for x in _labels_for(marks, view) if x.owner not in self.hidden)
+        for placed in labels_in_tiles(labels, view, clear, bounds, self._strokes(view, width, height)):
+            yield _pause
+            for label in placed:
+                yield partial(paint_label, placed=label)
 
     def _strokes(self, view: View, width: float, height: float) -> Iterator[Stroke]:
         extent = view.extent(width, height)
@@ -145,6 +151,15 @@ class PlanLayers:
             return
         for line, closed in self._outline.of(self._session.job, selection):
             yield partial(paint_outline, line=line, closed=closed, view=view)
+
+
+def _lists(marks: PlanMarks) -> tuple[tuple[Mark, ...], ...]:
+    return marks.ground, marks.drains, marks.flags, marks.labels
+
+
+def batched(marks: tuple[Mark, ...], count: int) -> Iterator[tuple[Mark, ...]]:
+    """Return the marks some at a time."""
+    return (marks[i : i + count] for i in range(0, len(marks), count))
 
 
 def _pause(p: QPainter) -> None:

@@ -7,14 +7,25 @@ from PySide6.QtWidgets import QWidget
 from drainsketch import look
 from drainsketch.desk.driver import Driver
 from drainsketch.desk.furniture import paint_first_hint, paint_flash, paint_north, paint_scale_bar
-from drainsketch.desk.live import MOST_LIVE, NOTHING, Ghosts, Outline, paint_handles, paint_marks, paint_outline
+from drainsketch.desk.live import (
+    MOST_LIVE,
+    NOTHING,
+    Ghosts,
+    Outline,
+    paint_ground,
+    paint_handles,
+    paint_outline,
+    paint_works,
+)
 from drainsketch.desk.plan_layers import PlanLayers
 from drainsketch.desk.session import Session
 from drainsketch.desk.sketching import paint_gesture
 from drainsketch.desk.view import View
-from drainsketch.job.ask import extent, things
+from drainsketch.job.ask import things
 from drainsketch.job.model import Job, Point
 from drainsketch.sheets.marks import PlanMarks
+
+EDIT_SLICE_S = 0.05  # an edit of a small job is painted at once, words and all
 
 
 class PlanView(QObject):
@@ -58,19 +69,22 @@ class PlanView(QObject):
         """Paint the plan."""
         driver, view, job = self._driver, self.view, self._session.job
         p.fillRect(0, 0, int(size[0]) + 1, int(size[1]) + 1, look.PAPER)
-        self.layers.pictures.draw(p)
-        shown = driver.preview
+        shown, layers = driver.preview, self.layers
+        marks = self._carried
+        if shown.ghost is not None and shown.moving:
+            marks = self._ghosts.marks(shown.ghost, shown.moving[:MOST_LIVE], self._session.review)
+        layers.ground.draw(p, view)
+        paint_ground(p, marks, layers.shapes, view)
+        layers.works.draw(p, view)
+        layers.words.draw(p, view)
+        paint_works(p, marks, layers.shapes, view, size)
+        layers.chosen.draw(p, view)
         if driver.hovered and driver.hovered not in self._session.selection:
             for line, closed in self._hovered.of(job, (driver.hovered,)):
                 paint_outline(p, line, closed, view, strong=False)
-        if shown.ghost is not None and shown.moving:
-            marks = self._ghosts.marks(shown.ghost, shown.moving[:MOST_LIVE], self._session.review)
-            paint_marks(p, marks, self.layers.shapes, view, size)
-        elif self._carried is not NOTHING:
-            paint_marks(p, self._carried, self.layers.shapes, view, size)
         self._paint_selection(p, shown.ghost or job)
         paint_gesture(p, driver, view, size)
-        if extent(job) is None and not driver.begun:
+        if next(things(job), None) is None and not driver.begun:
             paint_first_hint(p, *size)
         paint_scale_bar(p, view, size[1], job.header.units)
         paint_north(p, size[0])
@@ -107,7 +121,7 @@ class PlanView(QObject):
         self.layers.hide((), flags=False)
         self.layers.take_job()
         self._ghosts.settle(session.review)
-        self.layers.pictures.refresh()
+        self.layers.pictures.refresh(EDIT_SLICE_S)
         self._carried = NOTHING if self.layers.pictures.settled else _only(self.layers.marks, changed)
         self._widget.update()
 

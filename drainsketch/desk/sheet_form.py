@@ -1,39 +1,52 @@
-"""The form that asks how a plan sheet is to be written."""
+"""The form that asks how the sheets are to be written."""
 
 from msgspec import Struct
 from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QFormLayout, QLabel, QVBoxLayout, QWidget
 
+from drainsketch.job.model import Units
+from drainsketch.sheets.book import Audience
+from drainsketch.sheets.scale import scales
+
 PAPERS: tuple[tuple[str, str], ...] = (
     ("letter", "Letter, 8 1/2 by 11 in"),
     ("tabloid", "Tabloid, 11 by 17 in"),
+    ("arch-c", "Arch C, 18 by 24 in"),
+    ("arch-d", "Arch D, 24 by 36 in"),
     ("a4", "A4"),
     ("a3", "A3"),
 )
-SCALES_FT_PER_IN: tuple[float | None, ...] = (None, 5.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0)
+READERS: tuple[tuple[Audience, str], ...] = (("crew", "the crew"), ("owner", "the owner"), ("all", "both"))
+LARGEST_FT_PER_IN, SMALLEST_FT_PER_IN = 2.0, 200.0
 
 
 class SheetChoice(Struct, frozen=True):
-    """How the sheet is to be written."""
+    """How the sheets are to be written; a scale of None is the largest that fits."""
 
     paper: str = "letter"
     scale_ft_per_in: float | None = None
+    audience: Audience = "crew"
 
 
 class SheetForm(QDialog):
-    """Asks for paper and scale."""
+    """Asks for reader, paper and scale."""
 
-    def __init__(self, before: SheetChoice, parent: QWidget | None = None) -> None:
+    def __init__(self, before: SheetChoice, units: Units, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Export plan sheet")
-        self.paper = QComboBox()
-        for key, words in PAPERS:
-            self.paper.addItem(words, key)
-        self.paper.setCurrentIndex(max(0, self.paper.findData(before.paper)))
-        self.scale = QComboBox()
-        for feet in SCALES_FT_PER_IN:
-            self.scale.addItem("whatever fits the paper" if feet is None else f"1 in = {feet:g} ft", feet)
-        self.scale.setCurrentIndex(SCALES_FT_PER_IN.index(before.scale_ft_per_in))
+        self.setWindowTitle("Export sheets")
+        self.reader, self.paper, self.scale = QComboBox(), QComboBox(), QComboBox()
+        for audience, words in READERS:
+            self.reader.addItem(words, audience)
+        for paper, words in PAPERS:
+            self.paper.addItem(words, paper)
+        self.scale.addItem("the largest that fits", None)
+        for scale in scales(units):
+            if LARGEST_FT_PER_IN <= scale.ft_per_in <= SMALLEST_FT_PER_IN:
+                self.scale.addItem(scale.text(), scale.ft_per_in)
+        chosen = ((self.reader, before.audience), (self.paper, before.paper), (self.scale, before.scale_ft_per_in))
+        for combo, value in chosen:
+            combo.setCurrentIndex(max(0, combo.findData(value)))
         form = QFormLayout()
+        form.addRow("&For", self.reader)
         form.addRow("&Paper", self.paper)
         form.addRow("&Scale", self.scale)
         note = QLabel("Print it at actual size: a printer that fits it to the page spoils the scale.")
@@ -43,10 +56,12 @@ class SheetForm(QDialog):
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         box = QVBoxLayout(self)
+        box.setSpacing(12)
         box.addLayout(form)
         box.addWidget(note)
         box.addWidget(buttons)
+        self.setMinimumWidth(380)
 
     def choice(self) -> SheetChoice:
         """Return what was chosen."""
-        return SheetChoice(self.paper.currentData(), self.scale.currentData())
+        return SheetChoice(self.paper.currentData(), self.scale.currentData(), self.reader.currentData())

@@ -1,22 +1,15 @@
-"""The first hint on an empty plan: where to begin."""
+"""Where to begin on an empty plan, under the hint that the plan itself shows."""
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QPushButton, QWidget
 
 from drainsketch.desk.session import Session
 from drainsketch.job.ask import extent
 
-STEPS = (
-    "<b>An empty yard.</b><br>"
-    "1. Draw the lot line and the house. Type a length while you draw, for example <b>23' 6</b>, and press Enter.<br>"
-    "2. Put in the marked services, trees, and the levels you shot.<br>"
-    "3. Set basins where water stands and an outfall where it may leave, and join them with runs."
-)
-
 
 class Welcome(QFrame):
-    """A card in the middle of the plan; gone as soon as a tool is taken or something is drawn."""
+    """A card of three buttons; gone as soon as a tool is taken or something is drawn."""
 
     def __init__(self, session: Session, start: QAction, open_job: QAction, samples: QMenu, plan: QWidget) -> None:
         super().__init__(plan)
@@ -24,24 +17,17 @@ class Welcome(QFrame):
         self._waved_off = False
         self._waved_job = session.job
         self.setObjectName("card")
-        words = QLabel(STEPS)
-        words.setWordWrap(True)
         begin = QPushButton("Draw the Lot Line")
         begin.clicked.connect(start.trigger)
         show = QPushButton("Look at a Sample Yard")
         show.setMenu(samples)
         other = QPushButton("Open…")
         other.clicked.connect(open_job.trigger)
-        line = QHBoxLayout()
+        line = QHBoxLayout(self)
+        line.setContentsMargins(12, 10, 12, 10)
         for button in (begin, show, other):
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             line.addWidget(button)
-        line.addStretch(1)
-        box = QVBoxLayout(self)
-        box.setContentsMargins(18, 14, 18, 14)
-        box.setSpacing(10)
-        box.addWidget(words)
-        box.addLayout(line)
         plan.installEventFilter(self)
         session.changed.connect(self.refresh)
         self.refresh()
@@ -61,7 +47,7 @@ class Welcome(QFrame):
         self.hide()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Stay in the middle of the plan."""
+        """Stay under the hint of the plan."""
         if event.type() == QEvent.Type.Resize:
             self._place()
         return super().eventFilter(watched, event)
@@ -69,6 +55,5 @@ class Welcome(QFrame):
     def _place(self) -> None:
         plan = self.parentWidget()
         if plan is not None:
-            self.setFixedWidth(min(520, max(240, plan.width() - 40)))
             self.adjustSize()
-            self.move((plan.width() - self.width()) // 2, max(10, (plan.height() - self.height()) // 3))
+            self.move((plan.width() - self.width()) // 2, round(0.6 * plan.height()))

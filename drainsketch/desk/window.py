@@ -89,7 +89,7 @@ class Window(QMainWindow):
         self.welcome = Welcome(self.session, by_name["tool.boundary"], by_name["open"], self.samples_menu, self.canvas)
 
     def _wire(self) -> None:
-        self.actions_.wire(doings(self), self.take_tool)
+        self.actions_.wire(doings(self, self), self.take_tool)
         give_up = QShortcut(QKeySequence("Esc"), self)
         give_up.activated.connect(self._give_up)
         self.session.changed.connect(self.refresh)
@@ -104,6 +104,7 @@ class Window(QMainWindow):
         self.choices.chosen.connect(self.canvas.set_choice)
         self.findings.fly.connect(self.fly_to)
         self.details.show_on_plan.connect(lambda ids: self.canvas.fly_to(ids, None))
+        self.profile.place_chosen.connect(self.canvas.fly_to)
         self.takeoff.owners_shown.connect(lambda ids: self.fly_to(ids, None))
 
     def take_tool(self, name: str) -> None:

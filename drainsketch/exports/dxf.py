@@ -4,40 +4,31 @@ ezdxf is an optional extra (50 MB with its fonts) and is imported only here, lat
 """
 
 import io
+from itertools import pairwise
+from math import atan2, cos, degrees, dist, sin
 from pathlib import Path
 from typing import Any
 
 from drainsketch.errors import SheetError
 from drainsketch.exports.text import one_line, write_export
 from drainsketch.job.ask import is_closed, run_points, structures_by_id
-from drainsketch.job.model import Boundary, Job, Obstacle, Point, Structure
-from drainsketch.look import INK, SERVICE_COLORS, STYLES
+from drainsketch.job.model import Job, Obstacle, Point, Structure
+from drainsketch.look import LEVEL_COLORS, SERVICE_COLORS, STYLES
 from drainsketch.review import Review
 from drainsketch.wording import Words
 
 TEXT_FT = 0.8
 _POINT_RADIUS_FT = 0.25  # of what has no size of its own
 
-_LAYER_COLORS = {
-    "lot line": INK,
-    **{
-        kind: STYLES[kind].stroke or INK
-        for kind in ("building", "hardscape", "bed", "septic", "fence", "well", "other")
-    },
-    "tree trunk": STYLES["trunk"].stroke or INK,
-    "root zone": STYLES["root zone"].stroke or INK,
+# None is the reader's own foreground: black on paper, white on a dark screen
+_LAYER_COLORS: dict[str, str | None] = {
+    **dict.fromkeys(("lot line", "building", "downspout", "shot")),
+    **dict.fromkeys(("run drain", "run solid", "basin", "fitting", "cleanout", "downspout inlet", "outfall")),
+    **{kind: STYLES[kind].stroke for kind in ("hardscape", "bed", "septic", "fence", "well", "other", "root zone")},
+    "tree trunk": STYLES["trunk"].stroke,
     **{f"service {kind}": color for kind, color in SERVICE_COLORS.items()},
-    "downspout": INK,
-    "shot": "#54606d",
-    "run drain": INK,
-    "run solid": INK,
-    "basin": INK,
-    "fitting": INK,
-    "cleanout": INK,
-    "downspout inlet": INK,
-    "outfall": INK,
-    "crossing": "#b3261e",
-    "lettering": INK,
+    "crossing": LEVEL_COLORS["stop"],
+    **dict.fromkeys(f"lettering {about}" for about in ("ground", "services", "shots", "runs", "drains")),
 }
 _DASHED = ("lot line", "root zone", "run drain", *(f"service {kind}" for kind in SERVICE_COLORS))
 
@@ -86,9 +77,26 @@ class _Pen:
         (x, y), half = center, side_ft / 2
         self.line(layer, ((x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)), True)
 
-    def text(self, at: Point, text: str) -> None:
-        place = (at[0] + TEXT_FT * 0.8, at[1] + TEXT_FT * 0.4)
-        attributes = {"height": TEXT_FT, "insert": place, **self._on("lettering")}
+    def text(self, about: str, at: Point, text: str, below: bool = False) -> None:
+        """Write beside a point, to the right and above (or below) it."""
+        place = (at[0] + TEXT_FT * 0.8, at[1] + TEXT_FT * (-1.4 if below else 0.4))
+        self._write(about, place, text, 0.0)
+
+    def text_along(self, about: str, points: tuple[Point, ...], text: str) -> None:
+        """Write below the longest leg of a line and along it, readable from the bottom or the right."""
+        (ax, ay), (bx, by) = max(pairwise(points), key=lambda leg: dist(*leg))
+        if (ax, ay) > (bx, by):
+            (ax, ay), (bx, by) = (bx, by), (ax, ay)
+        turn = atan2(by - ay, bx - ax)
+        back, up = TEXT_FT * 0.3 * len(text), -TEXT_FT * 1.4
+        place = (
+            (ax + bx) / 2 - back * cos(turn) - up * sin(turn),
+            (ay + by) / 2 - back * sin(turn) + up * cos(turn),
+        )
+        self._write(about, place, text, degrees(turn))
+
+    def _write(self, about: str, place: Point, text: str, turn_deg: float) -> None:
+        attributes = {"height": TEXT_FT, "insert": place, "rotation": turn_deg, **self._on(f"lettering {about}")}
         self._space.add_text(plain_for_dxf(text), dxfattribs=attributes)
 
     def _on(self, layer: str) -> dict[str, str]:
@@ -96,7 +104,8 @@ class _Pen:
         if layer not in layers:
             made = layers.add(layer, linetype="DASHED" if layer in _DASHED else "CONTINUOUS")
             color = _LAYER_COLORS[layer]
-            made.rgb = tuple(int(color[i : i + 2], 16) for i in (1, 3, 5))
+            if color is not None:
+                made.rgb = tuple(int(color[i : i + 2], 16) for i in (1, 3, 5))
         return {"layer": layer}
 
 
@@ -115,13 +124,13 @@ def _draw_ground(pen: _Pen, job: Job) -> None:
         depth = (
             "depth unknown" if service.depth_top_ft is None else f"top {pen.words.length(service.depth_top_ft)} deep"
         )
-        pen.text(service.points[0], f"{service.id} {service.kind}, {depth} {service.name}")
+        pen.text_along("services", service.points, f"{service.id} {service.kind}, {depth} {service.name}")
     for downspout in job.downspouts:
         pen.circle("downspout", downspout.point, _POINT_RADIUS_FT)
-        pen.text(downspout.point, f"{downspout.id} {downspout.name}")
+        pen.text("ground", downspout.point, f"{downspout.id} {downspout.name}")
     for shot in job.shots:
         pen.point("shot", shot.point, shot.elevation_ft)
-        pen.text(shot.point, f"{pen.words.level(shot.elevation_ft)} {shot.name}")
+        pen.text("shots", shot.point, f"{pen.words.level(shot.elevation_ft)} {shot.name}", below=True)
 
 
 def _draw_obstacle(pen: _Pen, job: Job, obstacle: Obstacle) -> None:
@@ -136,7 +145,9 @@ def _draw_obstacle(pen: _Pen, job: Job, obstacle: Obstacle) -> None:
     else:
         pen.line(obstacle.kind, obstacle.points, closed=is_closed(obstacle))
     if obstacle.name:
-        pen.text(first, obstacle.name)
+        xs, ys = zip(*obstacle.points, strict=True)
+        middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+        pen.text("ground", middle if is_closed(obstacle) else first, obstacle.name)
 
 
 def _draw_drains(pen: _Pen, job: Job, review: Review) -> None:
@@ -145,15 +156,14 @@ def _draw_drains(pen: _Pen, job: Job, review: Review) -> None:
     for run in job.runs:
         points = flow.get(run.id) or run_points(run, by_id)
         pen.line(f"run {run.use}", points)
-        (ax, ay), (bx, by) = points[0], points[1]
         grade = review.grades.get(run.id)
         slope = f", {pen.words.slope(grade.slope)}" if grade is not None else ""
-        pen.text(((ax + bx) / 2, (ay + by) / 2), f"{run.id} {run.diameter_in} in {run.pipe}{slope} {run.name}")
+        pen.text_along("runs", points, f"{run.id} {run.diameter_in} in {run.pipe}{slope} {run.name}")
     for structure in job.structures:
         _draw_structure(pen, review, structure)
     for crossing in review.crossings:
         pen.circle("crossing", crossing.point, 2 * _POINT_RADIUS_FT)
-        pen.text(crossing.point, f"crossing {crossing.number}: {crossing.other}")
+        pen.text("drains", crossing.point, f"crossing {crossing.number}: {crossing.other}")
 
 
 def _draw_structure(pen: _Pen, review: Review, structure: Structure) -> None:
@@ -168,7 +178,7 @@ def _draw_structure(pen: _Pen, review: Review, structure: Structure) -> None:
         lowest = [invert for _, invert in levels.inverts_in]
         out = levels.invert_out_ft if levels.invert_out_ft is not None else min(lowest, default=None)
         said += [f"inv {pen.words.level(out)}"] if out is not None else []
-    pen.text(structure.point, ", ".join(said))
+    pen.text("drains", structure.point, ", ".join(said))
 
 
 def write_dxf(job: Job, review: Review, path: str | Path) -> None:

@@ -82,7 +82,14 @@ def _crossing_feature(crossing: Any) -> dict[str, Any]:
     return {"type": "Feature", "geometry": place, "properties": {"what": "crossing", **said}}
 
 
+def geojson_text(job: Job, review: Review) -> str:
+    """Return the plan in local feet as JSON text, one feature a line."""
+    plan = plan_geojson(job, review)
+    features = [json.dumps(feature, ensure_ascii=False, allow_nan=False) for feature in plan.pop("features")]
+    head = json.dumps(plan, ensure_ascii=False, indent=1).removesuffix("\n}")
+    return head + ',\n "features": [\n  ' + ",\n  ".join(features) + "\n ]\n}\n"
+
+
 def write_geojson(job: Job, review: Review, path: str | Path) -> None:
     """Write the plan in local feet, whole or not at all. Raises SheetError when the file cannot be written."""
-    text = json.dumps(plan_geojson(job, review), ensure_ascii=False, allow_nan=False, indent=1)
-    write_export(path, (text + "\n").encode())
+    write_export(path, geojson_text(job, review).encode())

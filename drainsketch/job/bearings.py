@@ -19,7 +19,7 @@ _QUADRANT = re.compile(rf"(?P<from>[ns])\s*{_ANGLE}\s*(?P<to>[ew])", re.ASCII)
 _EXAMPLE = "write it like 45, NE or N 45 30 E"
 
 
-def parse_direction(text: str) -> float:
+def parse_bearing_deg(text: str) -> float:
     """Return a typed direction as azimuth, degrees clockwise from north, 0 up to 360.
 
     Takes ``45``, ``45.5``, ``45 30`` (degrees and minutes), ``N45E``, ``n 45 30 e``, ``S 10°15'30" W``, ``N``, ``NE``,
@@ -36,7 +36,7 @@ def parse_direction(text: str) -> float:
 
     Examples
     --------
-    >>> parse_direction("S 45 30 E")
+    >>> parse_bearing_deg("S 45 30 E")
     134.5
     """
     plain = _plain(text)
@@ -54,9 +54,6 @@ def parse_direction(text: str) -> float:
             raise LengthError(f"{_shown(text)}: directions run from 0 to 360 degrees, clockwise from north; {_EXAMPLE}")
         return angle % 360
     raise LengthError(f"{_shown(text)}: that is not a direction; {_EXAMPLE}")
-
-
-parse_bearing_deg = parse_direction
 
 
 def _plain(text: str) -> str:

@@ -6,11 +6,11 @@ from msgspec import Struct
 
 from drainsketch.sheets.boxes import Rect, Spot
 from drainsketch.sheets.scale import Scale
-from drainsketch.sheets.strip import PAD, Item, StripContent, scale_block
+from drainsketch.sheets.strip import GAP_PT, PAD, Item, StripContent, scale_block
 
 MARGIN = 27.0  # 3/8 in: what office printers leave blank
 FOOT_PT = 12.0
-INSET = 27.0  # room inside the plan frame for the lengths of the lot line
+INSET = 20.0  # room inside the plan frame for the lengths of the lot line
 LEAST_WIDTH_PT = 100.0
 
 Rules = tuple[tuple[Spot, Spot], ...]
@@ -84,7 +84,7 @@ def _with_strip_below(size: tuple[float, float], content: StripContent, *, legen
 def _with_strip_aside(size: tuple[float, float], content: StripContent, *, columns: int) -> Iterator[Way]:
     x0, y0, x1, y1 = MARGIN, MARGIN + FOOT_PT, size[0] - MARGIN, size[1] - MARGIN
     least = max(content.any_scale().width, columns * content.legend(0).width)
-    width = least + 10 * (columns - 1) + 2 * PAD
+    width = least + GAP_PT * (columns - 1) + 2 * PAD
     inner = width - 2 * PAD
     title = content.title(inner)
     caution = content.caution(inner)

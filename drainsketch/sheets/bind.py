@@ -11,7 +11,9 @@ from msgspec import Struct
 from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, NextPageTemplate, PageBreak, PageTemplate, Spacer
+from reportlab.platypus.doctemplate import LayoutError
 
+from drainsketch.errors import SheetError
 from drainsketch.job.ask import extent
 from drainsketch.job.model import Job
 from drainsketch.look import INK, QUIET
@@ -88,7 +90,15 @@ def _sheet(
 def _build(job: Job, words: Words, sets: list[_Set], pages: dict[int, list[str]], *, total: int | None) -> BytesIO:
     """Return the file; fills ``pages`` with what stands on each page. Without a total the plan is left unpainted."""
     data = BytesIO()
-    document = BaseDocTemplate(data, pagesize=sets[0].scene.sheet.size, lang=words.lang)
+    document = BaseDocTemplate(
+        data,
+        pagesize=sets[0].scene.sheet.size,
+        lang=words.lang,
+        title=printable(job.header.title) or words.word("sheets.untitled"),
+        author=printable(job.header.contractor),
+        subject=words.word("sheets.subject"),
+        creator="drainsketch",
+    )
     story: list[Any] = []
     templates = []
     for i, one in enumerate(sets):
@@ -106,17 +116,16 @@ def _build(job: Job, words: Words, sets: list[_Set], pages: dict[int, list[str]]
         width = columns[0].width
         story += [Spacer(1, 1), NextPageTemplate(f"words {i}"), PageBreak(), *one.story(width, pages)]
     document.addPageTemplates(templates)
-    document.build(story, canvasmaker=partial(_canvas, job, words))
+    try:
+        document.build(story, canvasmaker=_canvas)
+    except LayoutError:
+        raise SheetError("A text of this job is too long for its page; shorten it or choose a larger paper.") from None
     data.seek(0)
     return data
 
 
-def _canvas(job: Job, words: Words, *args: Any, **kwargs: Any) -> Canvas:
+def _canvas(*args: Any, **kwargs: Any) -> Canvas:
     canvas = Canvas(*args, **kwargs)
-    canvas.setTitle(printable(job.header.title) or words.word("sheets.untitled"))
-    canvas.setAuthor(printable(job.header.contractor))
-    canvas.setSubject(words.word("sheets.subject"))
-    canvas.setCreator("drainsketch")
     canvas.setViewerPreference("PrintScaling", "None")
     canvas.showOutline()
     return canvas

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from io import BytesIO
 from pathlib import Path
 from typing import Literal
 
 from drainsketch.errors import SheetError
+from drainsketch.files.atomic import in_words, write_whole
 from drainsketch.job.ask import extent
 from drainsketch.job.model import Job
 from drainsketch.resources import resource
@@ -62,17 +61,9 @@ def replace_file(path: Path, data: BytesIO) -> None:
     ------
     SheetError : the folder or file cannot be written
     """
-    temporary = None
     try:
-        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".sheets-", suffix=".pdf", delete=False) as file:
-            temporary = Path(file.name)
-            file.write(data.getbuffer())
-            file.flush()
-            os.fsync(file.fileno())
-        temporary.chmod(0o644)
-        temporary.replace(path)
-    except (OSError, ValueError) as trouble:
-        if temporary is not None:
-            temporary.unlink(missing_ok=True)
-        why = getattr(trouble, "strerror", None) or str(trouble)
-        raise SheetError(f"{path} cannot be written ({why}); choose another folder or close the file.") from None
+        write_whole(path, data.getvalue())
+    except OSError as fault:
+        raise SheetError(f"{path}: {in_words(fault)}.") from None
+    except ValueError:
+        raise SheetError(f"{str(path)!r} is no file name; choose another one.") from None

@@ -2,7 +2,7 @@
 
 Pure, and asked by screen and paper alike: device units are points on paper and pixels on screen, and the y axis may go
 either way. Labels are placed greedily by rank, each at the best of its candidate positions; one with no room nearby
-gets a leader to free space, or, if its rank is above ``KEEP_RANK``, is left out.
+gets a leader to free space, or is said in brief, or, if its rank is above ``NEVER_DROPPED``, is left out.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -20,7 +20,9 @@ FOLD = " · "  # between the parts of a label; an upright one is folded here
 ANCHOR_SLIDES = (0.0, 0.2, -0.2, 0.35, -0.35)  # where along a leg a label beside it may belong
 LONELY = 11.0  # a label on a leader this near another symbol or label could be taken for its own
 LEADER_COST = 2.5  # what a leader costs; a line under the words costs 2
-KEEP_RANK = 4  # labels up to this rank are never left out
+KEEP_RANK = 4  # labels up to this rank get a leader, or are said in brief, before they are left out
+NEVER_DROPPED = 2  # labels up to this rank are never left out
+BRIEF_COST = 4.0  # what it costs to say a label in brief; twice as much where it has levels
 GAP = 1.5  # kept free round every label
 RINGS = (16.0, 26.0, 38.0, 52.0, 70.0, 92.0, 120.0, 155.0, 200.0)
 DIRECTIONS = 16
@@ -52,10 +54,13 @@ def lines_of(label: Label) -> tuple[tuple[str, str], ...]:
     return ((first, label.lettering), *((line, "level") for line in others))
 
 
+Measure = Callable[[Label], tuple[float, float]]
+
+
 def place_labels(
     labels: Sequence[Label],
     to_device: ToDevice,
-    measure: Callable[[Label], tuple[float, float]],
+    measure: Measure,
     *,
     keep_clear: Iterable[Rect],
     bounds: Rect,
@@ -124,14 +129,26 @@ def place_signs(
     return tuple(placed)
 
 
-def _best(
-    label: Label,
-    to_device: ToDevice,
-    measure: Callable[[Label], tuple[float, float]],
-    taken: Taken,
-    bounds: Rect,
-) -> PlacedLabel | None:
-    """Return the label where it does least harm: along its leg, beside its anchor, or out on a leader."""
+def _best(label: Label, to_device: ToDevice, measure: Measure, taken: Taken, bounds: Rect) -> PlacedLabel | None:
+    """Return the label where it does least harm; in brief where only that is near enough; None when it is left out."""
+    found = _cheapest(label, to_device, measure, taken, bounds)
+    if label.rank > KEEP_RANK:
+        return found[1] if found else None
+    dear = BRIEF_COST if label.rank > NEVER_DROPPED else 2 * BRIEF_COST
+    if found is None or found[0] > dear:
+        short = _cheapest(brief(label), to_device, measure, taken, bounds)
+        found = _cheaper(found, short and (short[0] + dear, short[1]))
+    if found is not None or label.rank > NEVER_DROPPED:
+        return found[1] if found else None
+    anchor, size = to_device(label.at), measure(brief(label))
+    box = _pushed_in(Box(anchor[0] + label.clear_pt + size[0] / 2, anchor[1], *size), bounds)
+    return PlacedLabel(brief(label), box, (anchor, box.nearest(anchor)))
+
+
+def _cheapest(
+    label: Label, to_device: ToDevice, measure: Measure, taken: Taken, bounds: Rect
+) -> tuple[float, PlacedLabel] | None:
+    """Return the label along its leg, beside its anchor, or out on a leader, whichever costs least, with its cost."""
     anchor, size = to_device(label.at), measure(label)
     anchors = [anchor]
     best: tuple[float, PlacedLabel] | None = None
@@ -146,15 +163,15 @@ def _best(
         if best is None or best[0] > 0:
             boxes = chain.from_iterable(_round(one, size, label.clear_pt) for one in anchors)
             best = _cheaper(best, _least_covering(label, boxes, taken, bounds))
-    if label.rank > KEEP_RANK:
-        return best[1] if best else None
-    if best is None or best[0] > LEADER_COST:
+    if label.rank <= KEEP_RANK and (best is None or best[0] > LEADER_COST):
         for one in anchors:
             best = _cheaper(best, _on_leader(label, one, size, taken, bounds))
-    if best is not None:
-        return best[1]
-    box = _pushed_in(Box(anchor[0] + label.clear_pt + size[0] / 2, anchor[1], *size), bounds)
-    return PlacedLabel(label, box, (anchor, box.nearest(anchor)))
+    return best
+
+
+def brief(label: Label) -> Label:
+    """Return a label that says only its first part: the id of a run or structure, the name of a service."""
+    return replace(label, text=label.text.split("\n")[0].split(FOLD)[0])
 
 
 def _cheaper(
@@ -211,20 +228,25 @@ def _along(anchor: Spot, a: Spot, b: Spot, size: tuple[float, float], clear: flo
     """Yield boxes along a leg, beside it (or on it with no clearance), slid to and fro as far as the leg is long."""
     w, h = size
     length = hypot(b[0] - a[0], b[1] - a[1])
-    if length == 0.0 or (clear == 0.0 and length < w):
+    if length == 0.0 or (clear == 0.0 and length < 3 * w):
         return
     ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
     angle = degrees(atan2(uy, ux))
     if not -90.0 < angle <= 90.0:
         angle += 180.0 if angle < 0 else -180.0
-    off = clear + h / 2 if clear else 0.0
-    sides: tuple[float, ...] = (1.0, -1.0) if off else (0.0,)
-    for part in SLIDES if clear else SLIDES[:3]:
-        if part and abs(part) * length + w / 4 > length / 2:
+    start = (anchor[0] - a[0]) * ux + (anchor[1] - a[1]) * uy
+    offsets: tuple[float, ...]
+    slides: tuple[float, ...]
+    if clear == 0.0:
+        offsets, slides, least = (0.0,), (0.0, 1.5 * w, -1.5 * w), w
+    else:
+        offsets, slides, least = (clear + h / 2, -clear - h / 2), tuple(s * length for s in SLIDES), w / 4
+    for slide in slides:
+        if slide and not least <= start + slide <= length - least:
             continue
-        x, y = anchor[0] + part * length * ux, anchor[1] + part * length * uy
-        for side in sides:
-            yield Box(x - side * off * uy, y + side * off * ux, w, h, angle)
+        x, y = anchor[0] + slide * ux, anchor[1] + slide * uy
+        for off in offsets:
+            yield Box(x - off * uy, y + off * ux, w, h, angle)
 
 
 def _rings(spot: Spot, start: float) -> Iterator[Spot]:

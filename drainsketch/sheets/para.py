@@ -18,6 +18,7 @@ from drainsketch.sheets.text import TEXT_LENGTH
 rl_config.trustedHosts = []
 rl_config.trustedSchemes = []
 
+CELL_LENGTH = 600  # longer text is cut in a table, whose rows do not break over pages
 LEAST_TABLE_PT = 110.0  # a table does not begin with less room than this
 
 load_fonts()
@@ -94,7 +95,7 @@ def schedule_flowables(schedule: Schedule, width: float, names: dict[int, list[s
         cells = zip(row, schedule.columns, strict=True)
         body.append(
             [
-                para(t, CELL_STRONG if j == 0 and not c.right else CELL_RIGHT if c.right else CELL)
+                para(t, CELL_STRONG if j == 0 and not c.right else CELL_RIGHT if c.right else CELL, CELL_LENGTH)
                 for j, (t, c) in enumerate(cells)
             ]
         )
@@ -116,7 +117,7 @@ def warning_flowable(letter: str, level: str, texts: tuple[tuple[str, str], ...]
     mark = ParagraphStyle("mark", parent=CELL_STRONG, textColor="#ffffff", fontSize=11, leading=13)
     small = ParagraphStyle("level", parent=CELL_STRONG, textColor="#ffffff", fontSize=9, leading=11)
     table = Table(
-        [[[para(letter, mark), para(name, small)], [para(t, styles[s]) for s, t in texts if t]]],
+        [[[para(letter, mark), para(name, small)], [para(t, styles[s], CELL_LENGTH) for s, t in texts if t]]],
         colWidths=[62, width - 62],
         style=TableStyle(
             [

@@ -6,6 +6,7 @@ from drainsketch.job.model import Job, Run, Structure
 from drainsketch.network.results import Crossing, Grade
 from drainsketch.review import Review
 from drainsketch.sheets.drain_marks import lowest_invert
+from drainsketch.sheets.text import LABEL_LENGTH, plain
 from drainsketch.takeoff.results import GROUPS, TakeoffLine
 from drainsketch.wording import Words
 
@@ -71,7 +72,8 @@ def _described(structure: Structure, words: Words) -> str:
     said = words.word(f"sheets.symbol.{kind if kind != 'outfall' else 'outfall daylight'}")
     if structure.size_in is not None:
         said += f" {words.inches(structure.size_in)}"
-    return f"{said}, {structure.name}" if structure.name else said
+    name = plain(structure.name, LABEL_LENGTH)
+    return f"{said}, {name}" if name else said
 
 
 def cut_at(structure: Structure, job: Job, review: Review) -> float | None:
@@ -169,7 +171,7 @@ def path_schedule(review: Review, words: Words) -> Schedule:
 
 def crossing_schedule(job: Job, review: Review, words: Words) -> Schedule:
     """Return every crossing by the number of its flag."""
-    names = {s.id: s.name for s in job.services}
+    names = {s.id: plain(s.name, LABEL_LENGTH) for s in job.services}
     rows = tuple(_crossing_row(c, names.get(c.other, ""), words) for c in review.crossings)
     columns = _columns(
         words,

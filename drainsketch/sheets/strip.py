@@ -15,8 +15,9 @@ from drainsketch.wording import Words
 TYPE_PT = 9.0
 LINE_PT = 11.5
 PAD = 7.0
-SWATCH_PT = 30.0
-ROW_PT, FLAG_ROW_PT = 14.5, 22.0
+SWATCH_PT = 26.0
+ROW_PT, FLAG_ROW_PT = 14.0, 20.0
+GAP_PT = 9.0
 NORTH_PT = 34.0
 PAGE, PAGES = "\u0001", "\u0002"  # stand for the numbers until they are known
 FIELDS = ("client", "site", "contractor", "benchmark")
@@ -108,8 +109,8 @@ def _key(name: str) -> str:
 def legend_block(entries: tuple[Entry, ...], width: float, words: Words) -> Block:
     """Return the legend in as many columns as the width allows, of about equal height."""
     widest = max((width_of(e.name, NARROW, TYPE_PT) for e in entries), default=60.0)
-    column = SWATCH_PT + 6 + widest + 10
-    columns = max(1, int((width + 10) // column))
+    column = SWATCH_PT + 5 + widest + GAP_PT
+    columns = max(1, int((width + GAP_PT) // column))
     heights = [FLAG_ROW_PT if e.text and e.symbol else ROW_PT for e in entries]
     whole = sum(heights)
     items: list[Item] = [Print(0, -TYPE_PT, words.word("sheets.legend.title"), bold=True)]
@@ -120,10 +121,10 @@ def legend_block(entries: tuple[Entry, ...], width: float, words: Words) -> Bloc
             x, y = x + column, 0.0
         middle = top - y - height / 2
         items.append(Swatch(x + SWATCH_PT / 2, middle, entry.style, entry.symbol, entry.text))
-        items.append(Print(x + SWATCH_PT + 6, middle - 0.36 * TYPE_PT, entry.name))
+        items.append(Print(x + SWATCH_PT + 5, middle - 0.36 * TYPE_PT, entry.name))
         y += height
         deepest = max(deepest, y)
-    return Block(tuple(items), x + column - 10, -top + deepest)
+    return Block(tuple(items), x + column - GAP_PT, -top + deepest)
 
 
 def scale_block(scale: Scale, words: Words) -> Block:

@@ -1,14 +1,17 @@
 """A yard worked out by hand, and dialogs that answer by themselves, for the tests of the window."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSettings
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.dialogs import Clash, Dialogs, Leave
 from drainsketch.desk.sheet_form import SheetChoice
-from drainsketch.desk.window import Window
-from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Service, Shot, Structure
+from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Service, Shot, Structure, Units
+
+if TYPE_CHECKING:
+    from drainsketch.desk.window import Window
 
 # The ground is the plane z = 100 - 0.02 x: four shots at the corners of a square. B1 at x = 0 and O1 at x = 50 are 50 ft
 # apart, so R1 falls from 98.00 to 97.00 at 2 %. Ground at O1 is 99.00: the cut to the invert is 2 ft all along.
@@ -68,7 +71,7 @@ class Answers(Dialogs):
         self.asked.append(f"clash {name}")
         return self.clash
 
-    def ask_sheet(self) -> SheetChoice | None:
+    def ask_sheet(self, units: Units) -> SheetChoice | None:
         """Answer as set."""
         return self.sheet
 
@@ -91,8 +94,10 @@ def settings_in(folder: Path) -> QSettings:
     return QSettings(str(folder / "window.ini"), QSettings.Format.IniFormat)
 
 
-def open_window(qtbot: QtBot, folder: Path, job: Job | None = None) -> tuple[Window, Answers]:
+def open_window(qtbot: QtBot, folder: Path, job: Job | None = None) -> "tuple[Window, Answers]":
     """Return the real window on a job, shown and active, and its answering dialogs."""
+    from drainsketch.desk.window import Window
+
     answers = Answers()
     window = Window(settings_in(folder), answers)
     answers.leave = "discard"  # so that the fixture can close it

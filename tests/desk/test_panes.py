@@ -11,15 +11,18 @@ from drainsketch.desk.legend import DRAWN_WITH, GROUPS
 from drainsketch.desk.panes.corners import Corners
 from drainsketch.desk.panes.details import DetailsPane
 from drainsketch.desk.panes.fields import CRITERIA, HEADER, fields_of
-from drainsketch.desk.panes.findings import FindingsPane
+from drainsketch.desk.panes.findings import LETTER, FindingsPane
 from drainsketch.desk.panes.jobform import CriteriaPane, HeaderPane
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.session import Session
 from drainsketch.findings import LEVELS
 from drainsketch.job.ask import thing, things
+from drainsketch.job.edits.add import add
 from drainsketch.job.edits.change import change
-from drainsketch.job.model import Criteria, Downspout, Header, Job, Obstacle, Structure
+from drainsketch.job.model import Criteria, Downspout, Header, Job, Obstacle, Run, Structure
 from drainsketch.look import STYLES, SYMBOLS
+from drainsketch.sheets.marks import Sign
+from drainsketch.sheets.plan_marks import plan_marks
 from tests.desk.at_desk import PLANE_YARD
 
 EVERYTHING = Job(
@@ -160,6 +163,20 @@ def test_several_selected_are_counted_and_deleted_together(qtbot: QtBot) -> None
     assert session.history.undo_label == "Delete 2 things"
 
 
+def test_several_runs_get_another_pipe_in_one_step(qtbot: QtBot) -> None:
+    job = add(PLANE_YARD, Run(id="R2", start="B1", end="O1", via=((25.0, 20.0),), diameter_in=6))
+    session, made = pane(qtbot, job, "R1", "R2")
+    assert made.form is not None
+    combo = made.form.row("diameter_in").editor
+    assert isinstance(combo, QComboBox)
+    assert combo.currentIndex() == -1  # they differ
+    made.form.row("diameter_in").typed.emit(8)
+    assert [r.diameter_in for r in session.job.runs] == [8, 8]
+    assert session.history.undo_label == "Change diameter of 2 things"
+    session.undo()
+    assert session.job == job
+
+
 def test_corner_typed_in_the_table_moves(qtbot: QtBot) -> None:
     session, made = pane(qtbot, PLANE_YARD, "building-1")
     table = made.findChild(Corners).table  # type: ignore[union-attr]
@@ -207,6 +224,22 @@ def test_findings_are_counted_by_level_and_can_be_filtered(qtbot: QtBot) -> None
     assert made.model.shown == found
 
 
+def test_findings_carry_the_letters_of_their_flags_on_the_plan(qtbot: QtBot) -> None:
+    session = Session(PLANE_YARD)
+    made = FindingsPane(session)
+    qtbot.addWidget(made)
+    flags = {
+        sign.text: sign.at
+        for sign in plan_marks(session.job, session.review).flags
+        if isinstance(sign, Sign) and sign.text.isalpha()
+    }
+    for row, finding in enumerate(made.model.shown):
+        letter = made.model.index(row).data(LETTER)
+        assert bool(letter) == (finding.level != "note")
+        if letter and finding.place.point is not None:
+            assert flags[letter] == finding.place.point
+
+
 def test_finding_gives_its_remedy_and_on_demand_its_source(qtbot: QtBot) -> None:
     made = FindingsPane(Session(PLANE_YARD))
     qtbot.addWidget(made)
@@ -241,7 +274,9 @@ def test_takeoff_line_says_why(qtbot: QtBot) -> None:
     qtbot.addWidget(made)
     made.resize(320, 400)
     made.show()
-    row = next(i for i in range(made.table.topLevelItemCount()) if made.table.topLevelItem(i).data(0, Qt.ItemDataRole.UserRole))
+    row = next(
+        i for i in range(made.table.topLevelItemCount()) if made.table.topLevelItem(i).data(0, Qt.ItemDataRole.UserRole)
+    )
     item = made.table.topLevelItem(row)
     assert item is not None
     at = made.table.visualItemRect(item).center()

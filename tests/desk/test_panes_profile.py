@@ -1,7 +1,7 @@
 """The profile strip, against a yard worked out by hand (see at_desk.py)."""
 
 import pytest
-from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QImage
 from pytestqt.qtbot import QtBot
 
@@ -76,6 +76,21 @@ def test_hovering_shows_the_reading(qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: strip.grab().toImage() != before)
 
 
+def test_click_on_the_profile_gives_the_place_on_the_plan(qtbot: QtBot) -> None:
+    """Stations count from the outfall at x = 50 west along y = 0, so station 20 is at x = 30."""
+    strip = ProfileStrip(Session(PLANE_YARD))
+    qtbot.addWidget(strip)
+    strip.resize(1000, 140)
+    with qtbot.waitExposed(strip):
+        strip.show()
+    assert strip.path is not None
+    x = round(strip._frame(strip.path).along.px(20.0))
+    qtbot.mouseMove(strip, QPoint(x, 70))
+    with qtbot.waitSignal(strip.place_chosen) as got:
+        qtbot.mouseClick(strip, Qt.MouseButton.LeftButton, pos=QPoint(x, 70))
+    assert got.args[1] == pytest.approx((30.0, 0.0), abs=1.1)  # ground lines have a point every foot at least
+
+
 def test_strip_is_painted_at_150_pixels_high_and_at_odd_sizes(qtbot: QtBot) -> None:
     strip = ProfileStrip(Session(with_branch()))
     qtbot.addWidget(strip)
@@ -97,7 +112,9 @@ def test_frame_maps_levels_up_and_says_its_exaggeration() -> None:
     assert isinstance(low, QPointF)
 
 
-@pytest.mark.parametrize(("least", "step"), [(0.9, 1.0), (1.0, 1.0), (1.1, 2.0), (3.0, 5.0), (7.0, 10.0), (0.013, 0.02)])
+@pytest.mark.parametrize(
+    ("least", "step"), [(0.9, 1.0), (1.0, 1.0), (1.1, 2.0), (3.0, 5.0), (7.0, 10.0), (0.013, 0.02)]
+)
 def test_steps_are_round(least: float, step: float) -> None:
     assert round_step(least) == pytest.approx(step)
 

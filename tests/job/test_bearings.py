@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drainsketch.errors import LengthError
-from drainsketch.job.bearings import along, azimuth_deg, format_bearing, parse_direction, unit_vector
+from drainsketch.job.bearings import along, azimuth_deg, format_bearing, parse_bearing_deg, unit_vector
 
 
 @pytest.mark.parametrize(
@@ -36,7 +36,7 @@ from drainsketch.job.bearings import along, azimuth_deg, format_bearing, parse_d
     ],
 )
 def test_a_typed_direction_becomes_an_azimuth(text: str, azimuth: float) -> None:
-    assert parse_direction(text) == pytest.approx(azimuth, abs=1e-12)
+    assert parse_bearing_deg(text) == pytest.approx(azimuth, abs=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -44,12 +44,12 @@ def test_a_typed_direction_becomes_an_azimuth(text: str, azimuth: float) -> None
 )
 def test_what_is_no_direction_is_refused_with_an_example(text: str) -> None:
     with pytest.raises(LengthError, match="N 45 30 E"):
-        parse_direction(text)
+        parse_bearing_deg(text)
 
 
 @given(st.integers(0, 3599))
 def test_a_bearing_to_a_tenth_of_a_degree_reads_back(tenths: int) -> None:
-    assert parse_direction(format_bearing(tenths / 10)) == pytest.approx(tenths / 10, abs=1e-9)
+    assert parse_bearing_deg(format_bearing(tenths / 10)) == pytest.approx(tenths / 10, abs=1e-9)
 
 
 @given(st.floats(0, 359.999))
@@ -62,7 +62,7 @@ def test_a_direction_and_its_vector_agree(azimuth: float) -> None:
 @given(st.text(max_size=12))
 def test_any_text_is_a_direction_or_refused_in_words(text: str) -> None:
     try:
-        assert 0 <= parse_direction(text) < 360
+        assert 0 <= parse_bearing_deg(text) < 360
     except LengthError as fault:
         assert "write it like" in str(fault)
 

@@ -74,6 +74,11 @@ def test_square_branch_is_a_wye_and_a_45():
     assert fittings(meeting(180, 90)) == {("wye", ("sdr35", 4, 4)): 1, ("bend", ("sdr35", 4, 45.0)): 1}
 
 
+def test_shallow_branch_is_turned_in_to_meet_its_wye():
+    # Comes in at 22.5 degrees where the wye wants 45: a 22.5 bend the other way
+    assert fittings(meeting(180, 157.5)) == {("wye", ("sdr35", 4, 4)): 1, ("bend", ("sdr35", 4, 22.5)): 1}
+
+
 def test_branch_against_the_flow_is_a_wye_and_a_90():
     assert fittings(meeting(180, 45)) == {("wye", ("sdr35", 4, 4)): 1, ("bend", ("sdr35", 4, 90.0)): 1}
 

@@ -15,7 +15,7 @@ from drainsketch.desk.session import Session
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.change import change
 from drainsketch.job.edits.remove import remove
-from drainsketch.job.model import Job, Obstacle, Structure, Thing
+from drainsketch.job.model import Job, Obstacle, Run, Structure, Thing
 from drainsketch.wording import Words
 
 NOTHING = "Nothing is selected. Click something on the plan, or a finding below, to see and change it here."
@@ -47,6 +47,15 @@ def with_field(job: Job, shown: Thing, name: str, value: Value) -> Job:
     return change(job, shown.id, **fields)
 
 
+def common_fields(shown: list[Thing], job: Job) -> tuple[Field, ...]:
+    """Return the choices that several things of one sort have in common, to be made for all at once."""
+    if not shown or len({type(t) for t in shown}) > 1:
+        return ()
+    own = ("start", "end", "downspout")
+    kept = [f for f in fields_of(shown[0], job) if f.quantity in ("choice", "flag") and f.name not in own]
+    return tuple(f for f in kept if all(f in fields_of(t, job) for t in shown[1:]))
+
+
 class DetailsPane(QScrollArea):
     """Shows the one thing that is selected as a form, several as a count with what can be done to all."""
 
@@ -69,55 +78,46 @@ class DetailsPane(QScrollArea):
         self.refresh()
 
     def refresh(self) -> None:
-        """Show the selection as it is now; widgets stay while the same thing is shown, so that typing goes on."""
-        shown = self._one()
+        """Show the selection as it is now; widgets stay while the same things are shown, so that typing goes on."""
         job = self._session.job
-        built_for = (
-            self._session.selection,
-            fields_of(shown, job) if shown else None,
-            bool(shown and has_corners(shown)),
-        )
+        shown = [t for i in self._session.selection if (t := thing(job, i)) is not None]
+        fields = fields_of(shown[0], job) if len(shown) == 1 else common_fields(shown, job)
+        cornered = len(shown) == 1 and has_corners(shown[0])
+        built_for = (self._session.selection, fields, cornered)
         if built_for != self._built_for:
             self._built_for = built_for
-            self._build(shown)
-        if shown is None:
+            self._build(shown, fields, cornered)
+        if not shown:
             return
-        units = job.header.units
-        words = Words(units=units)
-        self._title.setText(_title(shown))
+        self._title.setText(_title(shown[0]) if len(shown) == 1 else _count(shown))
         if self.form is not None:
-            self.form.show_values(lambda name: value_of(shown, name), units)
+            self.form.show_values(lambda name: _common_value(shown, name), job.header.units)
         if self._corners is not None:
             self._corners.show_values()
-        self._facts.show_facts(facts(self._session.review, shown, words))
+        if len(shown) == 1:
+            self._facts.show_facts(facts(self._session.review, shown[0], Words(units=job.header.units)))
 
-    def _one(self) -> Thing | None:
-        chosen = self._session.selection
-        return thing(self._session.job, chosen[0]) if len(chosen) == 1 else None
-
-    def _build(self, shown: Thing | None) -> None:
+    def _build(self, shown: list[Thing], fields: tuple[Field, ...], cornered: bool) -> None:
         body = QWidget()
         box = QVBoxLayout(body)
         box.setContentsMargins(10, 8, 10, 10)
         box.setSpacing(8)
-        self._title = QLabel(_count(self._session) if shown is None else _title(shown))
+        self._title = QLabel("" if shown else NOTHING)
+        self._title.setTextFormat(Qt.TextFormat.PlainText)
         self._title.setWordWrap(True)
-        if self._session.selection:
-            font = self._title.font()
-            font.setBold(True)
-            self._title.setFont(font)
+        font = self._title.font()
+        font.setBold(bool(shown))
+        self._title.setFont(font)
         box.addWidget(self._title)
-        self.form = self._corners = None
+        self.form = Form(fields, self._write) if fields else None
+        if self.form is not None:
+            box.addWidget(self.form)
         self._facts = _FactsTable()
-        if shown is not None:
-            fields = fields_of(shown, self._session.job)
-            if fields:
-                self.form = Form(fields, self._write)
-                box.addWidget(self.form)
-            box.addWidget(self._facts)
-            if has_corners(shown):
-                self._corners = Corners(self._session, shown.id)
-                box.addWidget(self._corners)
+        self._facts.hide()
+        box.addWidget(self._facts)
+        self._corners = Corners(self._session, shown[0].id) if cornered else None
+        if self._corners is not None:
+            box.addWidget(self._corners)
         if self._session.selection:
             box.addLayout(self._buttons())
         box.addStretch(1)
@@ -140,10 +140,13 @@ class DetailsPane(QScrollArea):
         return line
 
     def _write(self, field: Field, value: Value) -> None:
-        shown = self._one()
-        if shown is not None:
-            job = with_field(self._session.job, shown, field.name, value)
-            self._session.apply(job, f"Change {field.label.lower()} of {shown.id}")
+        job = self._session.job
+        ids = self._session.selection
+        for thing_id in ids:
+            shown = thing(job, thing_id)
+            if shown is not None:
+                job = with_field(job, shown, field.name, value)
+        self._session.apply(job, f"Change {field.label.lower()} of {_what(ids)}")
 
     def _delete(self) -> None:
         delete_selected(self._session)
@@ -153,8 +156,17 @@ def delete_selected(session: Session) -> None:
     """Delete what is selected, as one step."""
     ids = session.selection
     if ids:
-        what = ids[0] if len(ids) == 1 else f"{len(ids)} things"
-        session.apply(remove(session.job, ids), f"Delete {what}")
+        session.apply(remove(session.job, ids), f"Delete {_what(ids)}")
+
+
+def _what(ids: tuple[str, ...]) -> str:
+    return ids[0] if len(ids) == 1 else f"{len(ids)} things"
+
+
+def _common_value(shown: list[Thing], name: str) -> Value:
+    """Return the value that all have; None when they differ."""
+    first = value_of(shown[0], name)
+    return first if all(value_of(t, name) == first for t in shown) else None
 
 
 def _title(shown: Thing) -> str:
@@ -164,12 +176,9 @@ def _title(shown: Thing) -> str:
     return f"{shown.id}   {kind}"
 
 
-def _count(session: Session) -> str:
-    if not session.selection:
-        return NOTHING
-    chosen = [t for i in session.selection if (t := thing(session.job, i)) is not None]
-    counts = Counter(kind_of(t) for t in chosen)
-    return f"{len(chosen)} selected: " + ", ".join(f"{n} {kind}" for kind, n in counts.most_common())
+def _count(chosen: list[Thing]) -> str:
+    counts = Counter("run" if isinstance(t, Run) else kind_of(t) for t in chosen)
+    return f"{len(chosen)} selected: " + ", ".join(f"{kind} ({n})" for kind, n in counts.most_common())
 
 
 class _FactsTable(QFrame):

@@ -14,6 +14,7 @@ class Field(Struct, frozen=True):
     """One field: its name in the model (``point.x`` for a part), what it is called and how it is written.
 
     ``blank`` says what an empty field means; '' when it may not be empty. ``choices`` pair a value with its words.
+    ``beside`` puts the field on the line of the one before, under this common label.
     """
 
     name: str
@@ -21,6 +22,7 @@ class Field(Struct, frozen=True):
     quantity: Quantity
     blank: str = ""
     choices: tuple[tuple[str | int, str], ...] = ()
+    beside: str = ""
 
 
 def _words(literal: object, **said: str) -> tuple[tuple[str | int, str], ...]:
@@ -30,7 +32,7 @@ def _words(literal: object, **said: str) -> tuple[tuple[str | int, str], ...]:
 
 
 NAME = Field("name", "Name", "text", blank="no name")
-POINT = (Field("point.x", "East", "length"), Field("point.y", "North", "length"))
+POINT = (Field("point.x", "East", "length"), Field("point.y", "North", "length", beside="East, north"))
 PIPE_WORDS = _words(
     model.PipeKind, corrugated="corrugated", smooth_lined="smooth-lined", sdr35="SDR 35", sch40="Schedule 40"
 )

@@ -7,6 +7,7 @@ from PySide6.QtCore import (
     QPersistentModelIndex,
     QPointF,
     QRect,
+    QRectF,
     QSize,
     Qt,
     Signal,
@@ -31,12 +32,16 @@ from drainsketch.desk.session import Session
 from drainsketch.desk.theme import Tones, tones_of
 from drainsketch.findings import LEVELS, Finding
 from drainsketch.look import LEVEL_SIGNS
+from drainsketch.sheets.drain_marks import finding_letter
+from drainsketch.sheets.plan_marks import warnings_of
 from drainsketch.wording import Words
 
 Index = QModelIndex | QPersistentModelIndex
 FINDING = Qt.ItemDataRole.UserRole
 NUMBERS = Qt.ItemDataRole.UserRole + 1
-SIGN_PX = 15
+LETTER = Qt.ItemDataRole.UserRole + 2
+SIGN_PX = 20
+LETTER_PX = 10
 EDGE_PX = 8
 HINT = "{level}: {sentence}"
 
@@ -48,12 +53,13 @@ class FindingList(QAbstractListModel):
         super().__init__(parent)
         self.words = Words()
         self.shown: tuple[Finding, ...] = ()
+        self._letters: tuple[str, ...] = ()
 
-    def show_findings(self, shown: tuple[Finding, ...], words: Words) -> None:
-        """Show these findings; nothing happens when they are shown already."""
-        if shown != self.shown or words.units != self.words.units:
+    def show_findings(self, shown: tuple[Finding, ...], letters: tuple[str, ...], words: Words) -> None:
+        """Show these findings with the letters they have on the plan; nothing happens when they are shown already."""
+        if shown != self.shown or letters != self._letters or words.units != self.words.units:
             self.beginResetModel()
-            self.shown, self.words = shown, words
+            self.shown, self._letters, self.words = shown, letters, words
             self.endResetModel()
 
     def rowCount(self, parent: Index | None = None) -> int:
@@ -67,6 +73,8 @@ class FindingList(QAbstractListModel):
             return self.words.sentence(finding)
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return HINT.format(level=finding.level, sentence=self.words.sentence(finding))
+        if role == LETTER:
+            return self._letters[index.row()]
         if role == NUMBERS:
             return self.words.number_against_limit(finding)
         return finding if role == FINDING else None
@@ -95,9 +103,17 @@ class FindingPainter(QStyledItemDelegate):
             )
         text, numbers = self._boxes(option.rect, option.font, index)
         at = QPointF(
-            option.rect.left() + EDGE_PX + 3 + SIGN_PX / 2, text.top() + QFontMetrics(option.font).height() / 2
+            option.rect.left() + EDGE_PX + 3 + SIGN_PX / 2, text.top() + QFontMetrics(option.font).height() / 2 + 1
         )
         paint_sign(painter, LEVEL_SIGNS[finding.level], at, SIGN_PX, tones.level(finding.level), tones.base)
+        letter = QFont(option.font)
+        letter.setPixelSize(LETTER_PX)
+        letter.setBold(True)
+        painter.setFont(letter)
+        painter.setPen(QColor(tones.base))
+        drop = 2.0 if finding.level == "settle" else 0.0  # a triangle is roomy at its foot
+        box = QRectF(at.x() - SIGN_PX / 2, at.y() - SIGN_PX / 2 + drop, SIGN_PX, SIGN_PX)
+        painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), str(index.data(LETTER)))
         painter.setPen(QColor(tones.text))
         painter.setFont(option.font)
         painter.drawText(text, int(Qt.TextFlag.TextWordWrap), str(index.data()))
@@ -141,6 +157,8 @@ class FindingsPane(QWidget):
         self.list.setResizeMode(QListView.ResizeMode.Adjust)
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        # always there, so that rows are wrapped once, at the width they keep
+        self.list.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)
         self.list.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.list.setAccessibleName("Findings, worst first; Enter shows the place on the plan")
         self.list.clicked.connect(self._go)
@@ -152,7 +170,7 @@ class FindingsPane(QWidget):
         self.remedy = _quiet_label()
         self.source = _quiet_label()
         self.why = QToolButton(self)
-        self.why.setText("Where does this limit come from?")
+        self.why.setText("Where does this come from?")
         self.why.setCheckable(True)
         self.why.setProperty("chip", True)
         self.why.toggled.connect(self._explain)
@@ -169,7 +187,9 @@ class FindingsPane(QWidget):
             button.setText(f"{sum(f.level == level for f in found)} {level}")
             button.setIcon(sign_icon(LEVEL_SIGNS[level], tones.level(level), tones.base))
         shown = tuple(f for f in found if self.filters[f.level].isChecked())
-        self.model.show_findings(shown, Words(units=self._session.job.header.units))
+        flags = {id(f): finding_letter(at) for at, f in enumerate(warnings_of(self._session.review))}
+        letters = tuple(flags.get(id(f), "") for f in shown)
+        self.model.show_findings(shown, letters, Words(units=self._session.job.header.units))
         if before is not None and self.chosen() is None:
             alike = [i for i, f in enumerate(shown) if (f.kind, f.place.ids) == (before.kind, before.place.ids)]
             if alike:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
     QGridLayout,
+    QHBoxLayout,
     QLabel,
     QLineEdit,
     QPlainTextEdit,
@@ -192,7 +193,15 @@ class Form(QWidget):
         grid.setColumnStretch(0, 2)
         grid.setColumnStretch(1, 3)
         for at, row in enumerate(self.rows):
-            if row.field.quantity == "notes":
+            if row.field.beside:
+                first = self.rows[at - 1]
+                first.label.setText(row.field.beside)
+                row.label.hide()
+                pair = QHBoxLayout()
+                pair.addWidget(first.editor)
+                pair.addWidget(row.editor)
+                grid.addLayout(pair, 3 * at - 3, 1)
+            elif row.field.quantity == "notes":
                 grid.addWidget(row.label, 3 * at, 0, 1, 2)
                 grid.addWidget(row.editor, 3 * at + 1, 0, 1, 2)
             else:

@@ -1,6 +1,6 @@
 """The profile strip under the plan: ground, pipe, structures and crossings along the selected path."""
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -16,6 +16,8 @@ NO_PATH = "The profile of a path appears here: shoot levels, then draw runs from
 
 class ProfileStrip(QWidget):
     """Paints the path of the selection; the pointer reads station, ground, invert and cut."""
+
+    place_chosen = Signal(tuple, tuple)  # ids, plan point
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -47,7 +49,7 @@ class ProfileStrip(QWidget):
         leg = self._leg_at(station_ft)
         if leg is None:
             return ""
-        at = int(abs(leg.profile.station_ft - (station_ft - leg.from_ft)).argmin())
+        at = nearest(leg, station_ft)
         ground_ft = float(leg.profile.ground_ft[at])
         guess = " (guess)" if bool(leg.profile.guess[at]) else ""
         said = [f"station {words.length(station_ft)}", f"ground {words.level(ground_ft)}{guess}"]
@@ -94,6 +96,13 @@ class ProfileStrip(QWidget):
             self._hover_ft = station_ft if 0 <= station_ft <= self.path.length_ft else None
             self.update()
 
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Choose the place on the plan that lies under the pointer."""
+        leg = self._leg_at(self._hover_ft) if self._hover_ft is not None else None
+        if leg is not None and self._hover_ft is not None:
+            at = nearest(leg, self._hover_ft)
+            self.place_chosen.emit((), (float(leg.profile.x_ft[at]), float(leg.profile.y_ft[at])))
+
     def leaveEvent(self, event: object) -> None:
         """Forget the pointer."""
         self._hover_ft = None
@@ -121,4 +130,11 @@ class ProfileStrip(QWidget):
         if not grades:
             return said
         least, greatest = min(g.least_cut_ft for g in grades), max(g.greatest_cut_ft for g in grades)
+        if least < 0:
+            return f"{said} long   comes out of the ground   greatest cut {words.length(greatest)}"
         return f"{said} long   cut {words.length(least)} to {words.length(greatest)}"
+
+
+def nearest(leg: Leg, station_ft: float) -> int:
+    """Return which point of a leg's ground line is nearest to a station of the path."""
+    return int(abs(leg.profile.station_ft - (station_ft - leg.from_ft)).argmin())

@@ -1,5 +1,7 @@
 """The signs of look.py painted small for lists and legends, in the tones of the window."""
 
+from functools import cache
+
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QIcon, QPainter, QPen, QPixmap, QPolygonF
 
@@ -28,6 +30,7 @@ def paint_sign(painter: QPainter, name: str, center: QPointF, size_px: float, in
     painter.restore()
 
 
+@cache
 def sign_icon(name: str, ink: str, paper: str, side_px: int = 16) -> QIcon:
     """Return a symbol as an icon, sharp at twice the size too."""
     made = QIcon()

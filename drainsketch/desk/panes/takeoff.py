@@ -1,7 +1,7 @@
 """The live takeoff table; the chosen line answers 'why so much?'."""
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFont
+from PySide6.QtGui import QFont, QShowEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHeaderView,
@@ -85,7 +85,9 @@ class TakeoffPane(QWidget):
         self.refresh()
 
     def refresh(self) -> None:
-        """Show the takeoff of the present review; the chosen line stays chosen."""
+        """Show the takeoff of the present review, once it is to be seen; the chosen line stays chosen."""
+        if not self.isVisible():
+            return
         lines, units = self._session.review.takeoff, self._session.job.header.units
         if lines == self._lines and units == self._units:
             self._explain()
@@ -107,6 +109,11 @@ class TakeoffPane(QWidget):
             top = self.table.topLevelItem(at)
             self.table.setFirstColumnSpanned(at, self.table.rootIndex(), top is not None and top.data(0, LINE) is None)
         self._explain()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with the review."""
+        super().showEvent(event)
+        self.refresh()
 
     def chosen(self) -> TakeoffLine | None:
         """Return the line that is chosen in the table."""

@@ -23,7 +23,8 @@ def written(field: Field, value: Value, units: Units) -> str:
         "slope": u.format_slope,
         "area": lambda v: u.format_area(v, units),
     }
-    return writers.get(field.quantity, lambda v: f"{v:g}")(value)
+    write = writers.get(field.quantity)
+    return write(value) if write else f"{value:g}"
 
 
 def read(field: Field, text: str, units: Units) -> Value:

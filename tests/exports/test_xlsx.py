@@ -1,0 +1,35 @@
+"""The workbook, reopened with an independent reader (openpyxl)."""
+
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from drainsketch.exports.xlsx import write_takeoff_xlsx
+from drainsketch.wording import Words
+from tests.exports.yards import SAMPLES, hostile, sample
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_the_workbook_carries_every_line_in_full(name: str, tmp_path: Path) -> None:
+    job, review = sample(name)
+    write_takeoff_xlsx(job, review, tmp_path / "t.xlsx")
+    book = openpyxl.load_workbook(tmp_path / "t.xlsx")
+    read = list(book.worksheets[0].iter_rows(values_only=True))
+    assert read[0] == ("Part", "Item", "Quantity", "Unit", "How it is counted", "Arithmetic", "Counted from")
+    assert len(read) - 1 == len(review.takeoff)
+    words = Words("en", job.header.units)
+    for row, line in zip(read[1:], review.takeoff, strict=True):
+        assert row[2] == pytest.approx(line.quantity, rel=1e-12)
+        assert row[1] == words.item(line)
+        assert row[5] == " ".join(line.arithmetic.split())
+    assert "Call 811" in " ".join(str(cell.value) for row in book.worksheets[1].rows for cell in row)
+
+
+def test_no_cell_is_a_formula_or_a_link(tmp_path: Path) -> None:
+    job, review = hostile()
+    write_takeoff_xlsx(job, review, tmp_path / "t.xlsx")
+    book = openpyxl.load_workbook(tmp_path / "t.xlsx")
+    cells = [cell for sheet in book for row in sheet.rows for cell in row]
+    assert all(cell.data_type in ("s", "n", "inlineStr") and cell.hyperlink is None for cell in cells)
+    assert any(str(cell.value).startswith("=HYPERLINK") for cell in cells)

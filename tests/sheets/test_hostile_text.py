@@ -1,0 +1,101 @@
+"""Whatever stands in a user's text is printed as text: nothing is opened, fetched, linked or run."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pdfplumber
+import pytest
+
+from drainsketch.review import analyse
+from drainsketch.sheets.book import write_sheets
+from tests.sheets import yards
+from tests.sheets.reading import overlapping_text
+
+HOSTILE = {
+    "picture": '<img src="/etc/passwd"/>',
+    "bold": "<b>hi",
+    "link": '<a href="file:///etc/passwd">x</a>',
+    "script": '<a href="javascript:alert(1)">x</a><ondraw name="x"/>',
+    "color": '<font color="[[[1]]]">x</font>',
+    "entity": "&lt; &amp; &#0; &bogus;",
+    "braces": "{0} {page} {x.__class__} %s %(a)s",
+    "nul": "a\x00b\x07c\x1bd",
+    "surrogate": "a\ud800b\udfffc",
+    "long word": "W" * 4000,
+    "long text": "word " * 800,
+    "right to left": "\u202eabc שלום مرحبا\u202c",
+    "emoji": "pipe 🚰 👩\u200d🔧 \U0010ffff",
+    "lines": "a\nb\r\nc\u2028d\x85e",
+    "spaces": "   ",
+}
+
+
+@pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
+def test_hostile_text_prints_within_the_page(text: str, tmp_path: Path) -> None:
+    job = yards.named(text)
+    path = tmp_path / "p.pdf"
+    write_sheets(job, analyse(job), path, audience="all")
+    with pdfplumber.open(path) as pdf:
+        for page in pdf.pages:
+            assert not page.images
+            assert not page.hyperlinks
+            assert not page.annots
+            assert overlapping_text(page) == []
+            assert all(
+                c["x0"] > 0 and c["x1"] < page.width and c["y0"] > 0 and c["y1"] < page.height for c in page.chars
+            )
+
+
+def test_markup_is_printed_literally(tmp_path: Path) -> None:
+    path = tmp_path / "p.pdf"
+    job = yards.named(HOSTILE["picture"])
+    write_sheets(job, analyse(job), path)
+    with pdfplumber.open(path) as pdf:
+        assert HOSTILE["picture"] in pdf.pages[0].extract_text()
+        assert any(HOSTILE["picture"] in page.extract_text() for page in pdf.pages[1:])
+
+
+WATCHED = """
+import sys
+from pathlib import Path
+
+sys.path.insert(0, sys.argv[1])
+from drainsketch.review import analyse
+from drainsketch.sheets.book import write_sheets
+from tests.sheets import yards
+from tests.sheets.test_hostile_text import HOSTILE
+
+out = Path(sys.argv[2])
+write_sheets(yards.rich(), analyse(yards.rich()), out)  # loads what is loaded late
+seen = []
+
+
+def watch(event, args):
+    if event == "open" and "secret" not in seen:
+        seen.append(str(args[0]))
+    elif event.startswith(("socket.", "urllib.", "subprocess.", "os.system", "os.exec", "ftplib.", "http.")):
+        seen.append(f"{event} {args}")
+
+
+sys.addaudithook(watch)
+for text in HOSTILE.values():
+    job = yards.named(text)
+    write_sheets(job, analyse(job), out, audience="all")
+strange = [s for s in seen if not (out.parent == Path(s).parent or s == str(out.parent) or s.isdigit())]
+print(strange)
+sys.exit(bool(strange))
+"""
+
+
+def test_no_file_is_opened_and_no_connection_made_for_any_of_it(tmp_path: Path) -> None:
+    root = Path(__file__).parents[2]
+    done = subprocess.run(
+        [sys.executable, "-c", WATCHED, str(root), str(tmp_path / "p.pdf")],
+        capture_output=True,
+        text=True,
+        timeout=110,
+        check=False,
+        cwd=root,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr

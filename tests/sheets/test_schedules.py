@@ -1,0 +1,78 @@
+import pytest
+
+from drainsketch.review import analyse
+from drainsketch.sheets.schedules import (
+    counted,
+    crossing_schedule,
+    cut_at,
+    path_schedule,
+    run_schedule,
+    structure_schedule,
+    takeoff_schedule,
+)
+from drainsketch.takeoff.results import TakeoffLine
+from drainsketch.wording import Words
+from tests.sheets import yards
+
+JOB = yards.rich()
+REVIEW = analyse(JOB)
+WORDS = Words("en", "ft-in")
+
+
+def test_every_structure_run_crossing_and_inlet_has_its_row() -> None:
+    assert [r[0] for r in structure_schedule(JOB, REVIEW, WORDS).rows] == [s.id for s in JOB.structures]
+    assert [r[0] for r in run_schedule(JOB, REVIEW, WORDS).rows] == [r.id for r in JOB.runs]
+    assert [r[0] for r in crossing_schedule(JOB, REVIEW, WORDS).rows] == [str(c.number) for c in REVIEW.crossings]
+    assert [r[0] for r in path_schedule(REVIEW, WORDS).rows] == [p.inlet for p in REVIEW.paths]
+
+
+def test_rows_are_as_wide_as_their_heads() -> None:
+    for schedule in (
+        structure_schedule(JOB, REVIEW, WORDS),
+        run_schedule(JOB, REVIEW, WORDS),
+        crossing_schedule(JOB, REVIEW, WORDS),
+        path_schedule(REVIEW, WORDS),
+        takeoff_schedule(REVIEW, WORDS),
+    ):
+        assert {len(row) for row in schedule.rows} <= {1, len(schedule.columns)}
+
+
+def test_runs_are_listed_the_way_the_water_runs() -> None:
+    rows = {row[0]: row[1] for row in run_schedule(JOB, REVIEW, WORDS).rows}
+    assert rows["R6"] == "J1 → O1"  # drawn from the outfall
+
+
+def test_a_service_of_unknown_depth_is_to_be_exposed_first() -> None:
+    rows = [row for row in crossing_schedule(JOB, REVIEW, WORDS).rows if "E1" in row[3]]
+    assert rows
+    assert all("expose it first" in row for row in rows)
+
+
+def test_the_hole_of_a_basin_reaches_under_its_sump_and_bed() -> None:
+    basin = JOB.structures[0]
+    levels = REVIEW.levels["B1"]
+    assert levels.invert_out_ft is not None
+    # 4 in sump and 2 in bed below the invert: half a foot
+    assert cut_at(basin, JOB, REVIEW) == pytest.approx(levels.ground_ft - levels.invert_out_ft + 0.5)
+
+
+def test_takeoff_quantities_turn_metric_with_the_job() -> None:
+    def line(quantity: float, unit: str) -> TakeoffLine:
+        return TakeoffLine(item="", group="pipe", quantity=quantity, unit=unit, rule="", arithmetic="")
+
+    metric = Words("en", "m")
+    # 1 ft = 0.3048 m, 1 yd3 = 0.764 554 9 m3, 1 short ton = 0.907 184 7 t (NIST SP 811 app. B.8, from memory)
+    assert counted(line(100, "ft"), metric) == ("30.48", "m")
+    assert counted(line(100, "yd3"), metric) == ("76.46", "m³")
+    assert counted(line(10, "ton"), metric) == ("9.07", "tonnes")
+    assert counted(line(3, "each"), metric) == ("3", "each")
+    assert counted(line(12.5, "ft"), WORDS) == ("12.50", "ft")
+
+
+def test_without_shots_schedules_show_a_dash() -> None:
+    from msgspec.structs import replace
+
+    job = replace(JOB, shots=())
+    review = analyse(job)
+    assert structure_schedule(job, review, WORDS).rows[0][2:] == ("–",) * 5
+    assert run_schedule(job, review, WORDS).rows[0][4:] == ("–",) * 5
