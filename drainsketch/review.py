@@ -3,6 +3,8 @@
 Each stage is kept from the review before when its inputs are the same, so that dragging one basin never rebuilds the ground.
 """
 
+from typing import Any
+
 import numpy as np
 import shapely
 from msgspec import Struct
@@ -11,14 +13,17 @@ from drainsketch.findings import Finding, Place, finding, worst_first
 from drainsketch.ground.checks import shot_findings
 from drainsketch.ground.surface import Surface
 from drainsketch.job.ask import is_closed, length_ft
-from drainsketch.job.model import Job
-from drainsketch.network.crossings import Meeting, crossings, lines_of_runs, meetings
+from drainsketch.job.model import Job, Point
+from drainsketch.network.beside import beside_findings, stands_on_findings
+from drainsketch.network.crossings import crossings
 from drainsketch.network.downhill import crossing_findings, depth_findings, fall_findings, outfall_findings
 from drainsketch.network.grades import Bounds, grade, place_inverts
 from drainsketch.network.graph import inlet_paths, orient, shape_findings
+from drainsketch.network.meetings import Meeting, geometry_of, lines_of_runs, meetings
 from drainsketch.network.profiles import profiles
 from drainsketch.network.results import Crossing, Grade, InletPath, Network, Profile, Shortfall, StructureLevels
 from drainsketch.network.setbacks import setback_findings
+from drainsketch.network.shapes import Shapes, shapes_of
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.results import TakeoffLine
 
@@ -35,6 +40,7 @@ class Review(Struct, frozen=True):
     levels: dict[str, StructureLevels]  # by structure id
     shortfalls: tuple[Shortfall, ...]
     paths: tuple[InletPath, ...]
+    shapes: Shapes
     meetings: tuple[Meeting, ...]
     crossings: tuple[Crossing, ...]
     takeoff: tuple[TakeoffLine, ...]
@@ -74,12 +80,13 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         levels = _levels(bounds, guess, grades)
     paths = inlet_paths(network, inverts, job.criteria.min_slope)
     lines = lines_of_runs(job, network)
-    met = _meetings(job, before, network, lines)
-    crossed = crossings(job, met, lines, surface, grades)
-    setbacks = _setbacks(job, before, network, lines)
+    shapes = shapes_of(job, before.job, before.shapes) if before is not None else shapes_of(job)
+    met, setbacks, geometry = _plan(job, before, network, lines, shapes)
+    crossed = crossings(job, met, geometry, surface, grades)
     if bounds is not None:
         found += fall_findings(bounds, grades, short, paths) + depth_findings(bounds, grades, short)
     found += outfall_findings(job, network, paths, bounds) + crossing_findings(job, crossed) + list(setbacks)
+    found += stands_on_findings(job, shapes, levels)
     if job.runs and not job.services:
         found.append(finding("no_services", Place()))
     return Review(
@@ -92,6 +99,7 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         levels=levels,
         shortfalls=short,
         paths=paths,
+        shapes=shapes,
         meetings=met,
         crossings=crossed,
         takeoff=takeoff(job, network, profile, grades, levels),
@@ -112,18 +120,11 @@ def _network(job: Job, before: Review | None) -> Network:
     return orient(job)
 
 
-def _meetings(
-    job: Job, before: Review | None, network: Network, lines: dict[str, tuple[tuple[float, float], ...]]
-) -> tuple[Meeting, ...]:
-    if before is not None and before.network is network and before.job.services is job.services:
-        return before.meetings
-    return meetings(lines, job)
-
-
-def _setbacks(
-    job: Job, before: Review | None, network: Network, lines: dict[str, tuple[tuple[float, float], ...]]
-) -> tuple[Finding, ...]:
-    """Setbacks depend on the plan and the criteria alone, not on levels."""
+def _plan(
+    job: Job, before: Review | None, network: Network, lines: dict[str, tuple[Point, ...]], shapes: Shapes
+) -> tuple[tuple[Meeting, ...], tuple[Finding, ...], dict[str, Any]]:
+    """Return meetings, setbacks and the runs' geometry: they depend on the plan and the criteria alone, not on levels."""
+    geometry = geometry_of(lines)
     if (
         before is not None
         and before.network is network
@@ -132,8 +133,9 @@ def _setbacks(
             for name in ("boundary", "obstacles", "services", "structures", "runs", "criteria")
         )
     ):
-        return before.setbacks
-    return tuple(setback_findings(job, lines))
+        return before.meetings, before.setbacks, geometry
+    found = setback_findings(job, geometry, shapes) + beside_findings(job, geometry, shapes)
+    return meetings(job, lines, geometry, shapes), tuple(found), geometry
 
 
 def _ground(job: Job, surface: Surface) -> tuple[dict[str, float], dict[str, bool]]:

@@ -136,7 +136,7 @@ class Words:
             return ""
         writers: dict[str, Callable[[float], str]] = {"ft": self.length, "ft/ft": self.slope, "in": self.inches}
         write = writers.get(finding.unit, "{:g}".format)
-        if finding.limit is None:
+        if not finding.limit:  # against nothing, or against zero: the number says it
             return write(finding.value)
         return self.word("findings.against", value=write(finding.value), limit=write(finding.limit))
 

@@ -70,11 +70,19 @@ def run(path: Path | None) -> int:
     )
     QGuiApplication.styleHints().colorSchemeChanged.connect(lambda: dress(app, system_is_dark()))
     window.showMaximized()
-    if path is not None:
-        window.documents.open(path)
-    QTimer.singleShot(0, warm_up)
+    warming: list[threading.Thread] = []
+
+    def begin() -> None:
+        if path is not None:
+            window.documents.open(path)
+        else:
+            warming.append(warm_up())
+
+    QTimer.singleShot(0, begin)  # once the window is on the screen
     try:
         return app.exec()
     finally:
+        for thread in warming:
+            thread.join(5.0)  # a library half loaded at the very end may crash
         sys.excepthook = sys.__excepthook__
         threading.excepthook = threading.__excepthook__

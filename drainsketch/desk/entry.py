@@ -7,9 +7,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from drainsketch.errors import LengthError
-from drainsketch.job.bearings import along, parse_bearing_deg
+from drainsketch.job.bearings import along, azimuth_deg, parse_bearing_deg
 from drainsketch.job.model import Point, Units
-from drainsketch.job.snapping import heading_deg
 from drainsketch.job.units import parse_length_ft
 
 OPENERS = "0123456789.'\"-@"
@@ -60,7 +59,7 @@ class Entry(Struct, frozen=True):
         elif toward is None or hypot(toward[0] - anchor[0], toward[1] - anchor[1]) < 1e-6:
             raise LengthError("Move the pointer the way the line should go, or press Tab and type a direction.")
         else:
-            azimuth = heading_deg(anchor, toward)
+            azimuth = azimuth_deg(toward[0] - anchor[0], toward[1] - anchor[1])
         length = parse_length_ft(self.length, units) if self.length.strip() else _reach(anchor, toward, azimuth)
         if length <= 0:
             raise LengthError(f"{self.length.strip() or 'The length'}: type a length above zero.")

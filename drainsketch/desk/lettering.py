@@ -22,9 +22,9 @@ from drainsketch.sheets.signs import TEXT_PT, sign_size
 
 MOST_MOVED_FLAGS = 60
 MOST_LEGS = 3_000
-TILE_PX = 256.0
-CROWD = 14  # labels in a tile
-HANDFUL = 3  # labels placed in one step
+TILE_PX = 160.0
+CROWD = 6  # labels in a tile
+HANDFUL = 4  # labels without a leader placed in one step
 HALO_PX = 1.6
 LINE_SPACING = 0.98
 
@@ -76,8 +76,9 @@ class _Near:
             for j in range(floor(rect[1] / TILE_PX), floor(rect[3] / TILE_PX) + 1):
                 self._cells[i, j].append(what)
 
-    def about(self, tile: tuple[int, int]) -> list[Any]:
-        near = (self._cells.get((tile[0] + i, tile[1] + j), ()) for i in (-1, 0, 1) for j in (-1, 0, 1))
+    def about(self, tile: tuple[int, int], rings: int) -> list[Any]:
+        steps = range(-rings, rings + 1)
+        near = (self._cells.get((tile[0] + i, tile[1] + j), ()) for i in steps for j in steps)
         return list(dict.fromkeys(chain.from_iterable(near)))
 
 
@@ -107,7 +108,8 @@ def labels_in_tiles(
     for a, b in legs if len(legs) <= MOST_LEGS else ():
         lines.add(_inside((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])), bounds), (a, b))
     for tile, few in _tiles(labels, view, bounds):
-        placed = placed_labels(few, view, rects.about(tile), bounds, lines.about(tile))
+        rings = 2 if few[0].rank <= KEEP_RANK else 1  # those may go out on a leader
+        placed = placed_labels(few, view, rects.about(tile, rings), bounds, lines.about(tile, rings))
         for one in placed:
             hull = one.box.hull()
             rects.add(hull, hull)
@@ -131,10 +133,10 @@ def _tiles(labels: Iterable[Label], view: View, bounds: Rect) -> Iterator[tuple[
         if crowded:
             kept = [replace(one, rank=max(one.rank, KEEP_RANK + 1)) for one in kept]
         first = [one for one in kept if one.rank <= KEEP_RANK]
-        yield from ((tile, first[i : i + HANDFUL]) for i in range(0, len(first), HANDFUL))
+        yield from ((tile, [one]) for one in first)
         later.append((tile, [one for one in kept if one.rank > KEEP_RANK]))
     for tile, rest in later:
-        yield from ((tile, rest[i : i + 2 * HANDFUL]) for i in range(0, len(rest), 2 * HANDFUL))
+        yield from ((tile, rest[i : i + HANDFUL]) for i in range(0, len(rest), HANDFUL))
 
 
 def _inside(rect: Rect, bounds: Rect) -> Rect:

@@ -22,9 +22,9 @@ from drainsketch.sheets.marks import Mark, PlanMarks
 from drainsketch.sheets.plan_marks import MarkStore, plan_marks
 
 M = TypeVar("M", bound=Mark)
-REVIEWED_THINGS = 600  # a ghost of a job up to this size is reviewed while it moves, as long as that is quick
+REVIEWED_THINGS = 250  # a ghost of a job up to this size is reviewed while it moves, as long as that is quick
 QUICK_S = 0.007
-MOST_SLOW = 2
+MOST_SLOW = 1
 MOST_LIVE = 200
 NOTHING = PlanMarks(ground=(), drains=(), flags=(), labels=())
 HANDLE_PX = 7.0

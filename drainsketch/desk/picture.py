@@ -4,12 +4,15 @@ import os
 import sys
 import tempfile
 from pathlib import Path
+from time import monotonic
 
-from PySide6.QtCore import QSettings, QtMsgType, qInstallMessageHandler
+from PySide6.QtCore import QEventLoop, QSettings, QtMsgType, qInstallMessageHandler
 from PySide6.QtWidgets import QApplication
 
 from drainsketch.errors import JobFileError
 from drainsketch.files.jobfile import read_job
+
+MOST_WAIT_S = 20.0
 
 
 def save_picture(job_path: Path, out: Path, size: tuple[int, int] = (1366, 768)) -> None:
@@ -60,6 +63,10 @@ def _draw(app: QApplication, job_path: Path, out: Path, size: tuple[int, int]) -
             window.session.select((longest.inlet,))
         window.canvas.zoom_to_fit()
         app.processEvents()
+        pictures = window.canvas.plan.layers.pictures
+        give_up = monotonic() + MOST_WAIT_S
+        while not pictures.settled and monotonic() < give_up:  # the plan is painted in slices
+            app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 50)
         written = window.grab().save(str(out), "PNG")
         window.close()
         window.deleteLater()

@@ -77,17 +77,21 @@ class PlanLayers:
             self.pictures.spoil(self.chosen)
         self._many = many
 
-    def hide(self, owners: tuple[str, ...], flags: bool) -> None:
-        """Leave things out of the pictures while they are painted live, and the flags if those are too."""
+    def hide(self, owners: tuple[str, ...], flags: bool) -> bool:
+        """Leave things out of the pictures while they are painted live, and the flags if those are too.
+
+        Return whether that is other than before.
+        """
         wanted, flags = frozenset(owners), flags and bool(owners)
         if wanted == self.hidden and flags == self._flags_hidden:
-            return
+            return False
         changed = wanted ^ self.hidden
         self.hidden, self._flags_hidden = wanted, flags
         spoiled = [self.works, self.words]
         if any(m.owner in changed for m in self.marks.ground):
             spoiled.append(self.ground)
         self.pictures.spoil(*spoiled)
+        return True
 
     # -- steps
 

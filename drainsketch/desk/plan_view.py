@@ -26,6 +26,7 @@ from drainsketch.job.model import Job, Point
 from drainsketch.sheets.marks import PlanMarks
 
 EDIT_SLICE_S = 0.05  # an edit of a small job is painted at once, words and all
+SHORT_SLICE_S = 0.004
 
 
 class PlanView(QObject):
@@ -133,14 +134,13 @@ class PlanView(QObject):
     def _gesture_changed(self) -> None:
         shown = self._driver.preview
         moving = shown.moving[:MOST_LIVE] if shown.ghost is not None else ()
-        if moving or self.layers.hidden:
-            if moving and shown.ghost is not None:
-                flags = bool(self._ghosts.marks(shown.ghost, moving, self._session.review).flags)
-                self.layers.hide(moving, flags)
-            elif shown.ghost is None and self._session.job is self._shown_job and not shown.moving:
-                self.layers.hide((), flags=False)
-            self.layers.pictures.refresh()
+        flags = bool(moving) and shown.ghost is not None and self._ghost_has_flags(shown.ghost, moving)
+        if self._session.job is self._shown_job and self.layers.hide(moving, flags):
+            self.layers.pictures.refresh(SHORT_SLICE_S)
         self._widget.update()
+
+    def _ghost_has_flags(self, ghost: Job, moving: tuple[str, ...]) -> bool:
+        return bool(self._ghosts.marks(ghost, moving, self._session.review).flags)
 
     def _painted(self) -> None:
         if self.layers.pictures.settled:

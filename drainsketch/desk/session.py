@@ -52,7 +52,7 @@ class Session(QObject):
     def open(self, job: Job) -> None:
         """Start over with a job from a file, or an empty one."""
         self._saved = job
-        self._selection = ()
+        self.select(())
         self._set(History.of(job))
 
     def mark_saved(self) -> None:
@@ -87,6 +87,8 @@ class Session(QObject):
     def _set(self, history: History) -> None:
         self._history = history
         self._review = analyse(history.job, self._review)
-        self._selection = tuple(i for i in self._selection if thing(history.job, i) is not None)
+        kept = tuple(i for i in self._selection if thing(history.job, i) is not None)
+        lost, self._selection = kept != self._selection, kept
         self.changed.emit()
-        self.selected.emit()
+        if lost:
+            self.selected.emit()

@@ -1,6 +1,7 @@
 """The gesture in hand on screen: its lines, what the pointer was drawn to, length and direction, and what is being typed."""
 
 from collections.abc import Sequence
+from math import hypot
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
@@ -11,9 +12,9 @@ from drainsketch.desk.fonts import plan_font
 from drainsketch.desk.painter import STYLES, paint_symbol, pen
 from drainsketch.desk.tools.gesture import Preview, Symbol, Trace
 from drainsketch.desk.view import View
-from drainsketch.job.bearings import format_bearing
+from drainsketch.job.bearings import azimuth_deg, format_bearing
 from drainsketch.job.model import Point, Units
-from drainsketch.job.snapping import Snap, heading_deg
+from drainsketch.job.snapping import Snap
 from drainsketch.job.units import format_length
 
 AWAY_PX = 18.0  # of the readout from the pointer
@@ -112,8 +113,8 @@ def readout_text(preview: Preview, at: Point, units: Units) -> str:
     """Return length and direction from the last point to the pointer; '' when there is nothing to say."""
     if not preview.readout or preview.anchor is None or preview.anchor == at:
         return ""
-    length = ((at[0] - preview.anchor[0]) ** 2 + (at[1] - preview.anchor[1]) ** 2) ** 0.5
-    return f"{format_length(length, units)}   {format_bearing(heading_deg(preview.anchor, at))}"
+    east, north = at[0] - preview.anchor[0], at[1] - preview.anchor[1]
+    return f"{format_length(hypot(east, north), units)}   {format_bearing(azimuth_deg(east, north))}"
 
 
 def _paint_words(p: QPainter, driver: Driver, shown: Preview, view: View, size: tuple[float, float]) -> None:

@@ -23,16 +23,17 @@ class StakePoint(Struct, frozen=True):
 
 
 def takeoff_csv(job: Job, review: Review, lang: str = "en") -> str:
-    """Return the takeoff as CSV, quantities to 0.0001 of their unit, each line with its rule and arithmetic."""
+    """Return the takeoff as CSV, in the job's units to 0.0001, each line with its rule and arithmetic."""
     words = Words(lang, job.header.units)
     rows: list[list[str | float]] = [[words.word(f"takeoff.column.{name}") for name in TAKEOFF_COLUMNS]]
     for line in review.takeoff:
+        quantity, unit = words.measured(line)
         rows.append(
             [
                 inert_cell(words.word(f"takeoff.group.{line.group}")),
                 inert_cell(words.item(line)),
-                round(line.quantity, 4),
-                inert_cell(words.word(f"takeoff.unit.{line.unit}")),
+                round(quantity, 4),
+                inert_cell(unit),
                 inert_cell(words.rule(line)),
                 inert_cell(line.arithmetic),
                 inert_cell(" ".join(line.owners)),

@@ -46,8 +46,9 @@ def _write_takeoff(book: Any, words: Words, review: Review) -> None:
     for row, line in enumerate(review.takeoff, start=1):
         sheet.write_string(row, 0, _cell(words.word(f"takeoff.group.{line.group}")), plain)
         sheet.write_string(row, 1, _cell(words.item(line)), plain)
-        sheet.write_number(row, 2, line.quantity, count if line.unit == "each" else number)
-        sheet.write_string(row, 3, _cell(words.word(f"takeoff.unit.{line.unit}")), plain)
+        quantity, unit = words.measured(line)
+        sheet.write_number(row, 2, quantity, count if line.unit == "each" else number)
+        sheet.write_string(row, 3, _cell(unit), plain)
         sheet.write_string(row, 4, _cell(words.rule(line)), plain)
         sheet.write_string(row, 5, _cell(line.arithmetic), plain)
         sheet.write_string(row, 6, _cell(" ".join(line.owners)), plain)

@@ -1,8 +1,8 @@
 """The words of the job: what the user said about a yard, as frozen structs.
 
 Nothing here is computed. Plan coordinates are feet, x east and y north; elevations are feet above the job's own
-datum (a benchmark the user names); pipe and basin sizes are inches. Ids are unique over the whole job and never reused
-within it. The bounds stand here once: the file reader and the JSON Schema both take them from the annotations.
+datum (a benchmark the user names); pipe and basin sizes are inches. Ids are unique over the whole job. The bounds
+stand here once: the file reader and the JSON Schema both take them from the annotations.
 """
 
 from typing import Annotated, Literal

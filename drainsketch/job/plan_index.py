@@ -67,7 +67,7 @@ class PlanIndex(Struct, frozen=True):
         """Return the closed things that hold a point, smallest first."""
         here = shapely.Point(at)
         found = []
-        for part in self.parts:
+        for part in (p for p in self.parts if p.areas):
             for i in part.area_tree.query(here, predicate="intersects"):
                 found.append((float(part.area_tree.geometries[i].area), part.areas[i]))
         return [area for _, area in sorted(found, key=lambda pair: pair[0])]

@@ -5,6 +5,7 @@ has the points its kind needs, and a field that belongs to one kind stands on no
 """
 
 from collections.abc import Iterator
+from datetime import date as day
 
 from msgspec.structs import replace
 
@@ -13,6 +14,7 @@ from drainsketch.job.model import (
     COLLECTIONS,
     LINE_OBSTACLES,
     POINT_OBSTACLES,
+    Header,
     Job,
     Obstacle,
     Run,
@@ -65,8 +67,17 @@ def without_foreign_fields(thing: Obstacle | Structure) -> Obstacle | Structure:
     return replace(thing, **dict.fromkeys(foreign)) if foreign else thing
 
 
+def header_faults(header: Header) -> Iterator[tuple[str, str]]:
+    """Yield (path, what is wrong) for a date that is no day of the calendar."""
+    try:
+        day.fromisoformat(header.date or "2000-01-01")
+    except ValueError:
+        yield "header.date", f"{header.date} is not a day of the calendar; write it as 2026-04-14"
+
+
 def job_faults(job: Job) -> Iterator[tuple[str, str]]:
     """Yield (path, what is wrong) for every broken rule of a job whose single values are within their bounds."""
+    yield from header_faults(job.header)
     paths = _paths(job)
     seen: dict[str, str] = {}
     for path, thing in paths:

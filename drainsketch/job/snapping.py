@@ -6,7 +6,7 @@ the compass.
 """
 
 from collections.abc import Iterable
-from math import atan2, cos, degrees, hypot, pi, sin
+from math import atan2, cos, hypot, pi, sin
 
 from msgspec import Struct
 
@@ -236,8 +236,3 @@ def _nearest(leg: Leg, at: Point) -> tuple[float, Point]:
     else:
         where = (ax + along * dx, ay + along * dy)
     return hypot(at[0] - where[0], at[1] - where[1]), where
-
-
-def heading_deg(a: Point, b: Point) -> float:
-    """Return the direction from a to b as an azimuth: degrees clockwise from north, 0 to 360."""
-    return degrees(atan2(b[0] - a[0], b[1] - a[1])) % 360.0

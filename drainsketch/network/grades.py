@@ -15,6 +15,9 @@ from drainsketch.network.results import Floats, FlowRun, Grade, Network, Profile
 
 OPEN_AIR = ("daylight", "curb")  # outfalls where the pipe comes out of the ground
 TOLERANCE_FT = 1e-6
+IN_LINE_FT = 1e-7
+SHORT_FT = 1e-4  # less than any level can be shot or dug to
+MAKE_GOOD_FT = 1 / 12  # pipe this little out of the ground near an outfall is graded over
 
 
 class Bounds:
@@ -85,8 +88,10 @@ def _shortfalls(bounds: Bounds, inverts: dict[str, tuple[float, float]]) -> tupl
         structure = bounds.structures[flow.upstream]
         pinned = structure.invert_ft is not None or _pin(bounds.runs[flow.id], flow, "up") is not None
         highest = bounds.highest_out_ft(structure, flow.id)
-        if not pinned and inverts[flow.id][0] > highest + TOLERANCE_FT:
-            found[structure.id] = Shortfall(structure.id, inverts[flow.id][0], highest)
+        worst = found.get(structure.id)
+        needed = inverts[flow.id][0]
+        if not pinned and needed - highest > max(SHORT_FT, worst.short_ft if worst else 0.0):
+            found[structure.id] = Shortfall(structure.id, needed, highest)
     return tuple(found.values())
 
 
@@ -134,34 +139,40 @@ def _cover_rows(bounds: Bounds, flow: FlowRun) -> list[Row]:
 
 
 def lower_hull(x: Floats, y: Floats) -> list[tuple[float, float]]:
-    """Return the points of the lower convex hull of (x, y), x rising: a straight line below them is below all."""
+    """Return the points of the lower convex hull of (x, y), x rising: a straight line below them is below all.
+
+    A point on the line between its neighbors is left out, rounding allowed for, so that what gives does not hang on it.
+    """
     hull: list[tuple[float, float]] = []
-    for p in zip(x.tolist(), y.tolist(), strict=True):
-        while len(hull) > 1 and (hull[-1][0] - hull[-2][0]) * (p[1] - hull[-2][1]) <= (hull[-1][1] - hull[-2][1]) * (
-            p[0] - hull[-2][0]
-        ):
+    for px, py in zip(x.tolist(), y.tolist(), strict=True):
+        while len(hull) > 1:
+            (ax, ay), (bx, by) = hull[-2], hull[-1]
+            if (bx - ax) * (py - ay) > ((by - ay) + IN_LINE_FT) * (px - ax):
+                break
             hull.pop()
-        hull.append(p)
+        hull.append((px, py))
     return hull
 
 
 def _joint_rows(bounds: Bounds, flow: FlowRun) -> list[Row]:
-    """Rows that tie the ends of a run to its structures: pipe leaves at the structure's invert, and enters at or above it."""
+    """Rows that tie the ends of a run to its structures: pipe leaves at the structure's invert, and enters at or above it.
+
+    Where the run's end is pinned they give rather than break: pins may contradict each other.
+    """
     run = bounds.runs[flow.id]
     above, below = bounds.structures[flow.upstream], bounds.structures[flow.downstream]
     up, down, here, there = f"up {flow.id}", f"down {flow.id}", f"at {above.id}", f"at {below.id}"
     rows = [Row(((here, 1.0),), bounds.highest_out_ft(above, flow.id), "ground")]
-    if _pin(run, flow, "up") is None:
-        rows += _same(up, here)
-    if _pin(run, flow, "down") is None:
-        rows += [Row(((there, 1.0), (down, -1.0)), 0.0)]
-        if below.kind != "basin" and not (below.kind == "outfall" and below.outfall == "dry well"):
-            rows += [Row(((down, 1.0), (there, -1.0)), 0.0)]
+    rows += _same(up, here, "" if _pin(run, flow, "up") is None else "pin")
+    kind = "" if _pin(run, flow, "down") is None else "pin"
+    rows += [Row(((there, 1.0), (down, -1.0)), 0.0, kind)]
+    if below.kind != "basin" and not (below.kind == "outfall" and below.outfall == "dry well"):
+        rows += [Row(((down, 1.0), (there, -1.0)), 0.0, kind)]
     return rows
 
 
-def _same(a: str, b: str) -> list[Row]:
-    return [Row(((a, 1.0), (b, -1.0)), 0.0), Row(((b, 1.0), (a, -1.0)), 0.0)]
+def _same(a: str, b: str, kind: str) -> list[Row]:
+    return [Row(((a, 1.0), (b, -1.0)), 0.0, kind), Row(((b, 1.0), (a, -1.0)), 0.0, kind)]
 
 
 def _pin(run: Run, flow: FlowRun, end: str) -> float | None:

@@ -11,6 +11,7 @@ from drainsketch.job.model import Job, Run, Structure
 from drainsketch.network.results import FlowRun, InletPath, Network
 
 INLET_KINDS = ("basin", "downspout inlet")
+STEP_FT = 1e-6  # added to each run's length, so that a run without length still leads toward its outfall
 
 
 def orient(job: Job) -> Network:
@@ -22,8 +23,8 @@ def orient(job: Job) -> Network:
     graph = _graph(job, by_id)
     outfalls = [s.id for s in job.structures if s.kind == "outfall" and graph.degree(s.id)]
     away = nx.multi_source_dijkstra_path_length(graph, set(outfalls)) if outfalls else {}
-    flows = [_turned(run, by_id, away) for run in job.runs if run.start in away]
-    flows.sort(key=lambda f: (-away[f.upstream], f.id))
+    flows = [_turned(run, by_id, away) for run in sorted(job.runs, key=lambda r: r.id) if run.start in away]
+    flows.sort(key=lambda f: (away[f.upstream], f.upstream), reverse=True)
     fed = {f.downstream for f in flows}
     inlets = tuple(
         s.id
@@ -38,7 +39,7 @@ def _graph(job: Job, by_id: dict[str, Structure]) -> "nx.MultiGraph[str]":
     graph: nx.MultiGraph[str] = nx.MultiGraph()
     graph.add_nodes_from(s.id for s in job.structures)
     for run in job.runs:
-        graph.add_edge(run.start, run.end, key=run.id, weight=length_ft(run_points(run, by_id)))
+        graph.add_edge(run.start, run.end, key=run.id, weight=length_ft(run_points(run, by_id)) + STEP_FT)
     return graph
 
 
@@ -61,7 +62,7 @@ def ways(network: Network) -> dict[str, tuple[str, tuple[FlowRun, ...]]]:
     graph: nx.MultiDiGraph[str] = nx.MultiDiGraph()
     by_ends: dict[tuple[str, str], FlowRun] = {}
     for f in network.runs:
-        graph.add_edge(f.downstream, f.upstream, weight=f.length_ft)
+        graph.add_edge(f.downstream, f.upstream, weight=f.length_ft + STEP_FT)
         known = by_ends.get((f.upstream, f.downstream))
         if known is None or f.length_ft < known.length_ft:
             by_ends[f.upstream, f.downstream] = f
@@ -126,9 +127,12 @@ def _loops(part: "nx.MultiGraph[str]", by_id: dict[str, Structure]) -> list[Find
 def _narrowing(job: Job, network: Network, by_id: dict[str, Structure]) -> list[Finding]:
     """One finding for each run that is smaller than a run that flows into it."""
     size = {r.id: r.diameter_in for r in job.runs}
+    arriving: dict[str, list[FlowRun]] = {}
+    for f in network.runs:
+        arriving.setdefault(f.downstream, []).append(f)
     found = []
     for below in network.runs:
-        above = [f for f in network.runs if f.downstream == below.upstream and size[f.id] > size[below.id]]
+        above = [f for f in arriving.get(below.upstream, ()) if size[f.id] > size[below.id]]
         if above:
             widest = max(above, key=lambda f: size[f.id])
             place = Place(ids=(below.id, widest.id), point=by_id[below.upstream].point)

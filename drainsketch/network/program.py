@@ -9,7 +9,7 @@ import numpy as np
 from msgspec import Struct
 
 # What a foot of give costs against a foot of mean trench depth, when no grade satisfies everything: the dearer, the later it gives.
-GIVE = {"cover": 1e2, "max slope": 1e3, "ground": 1e4, "min slope": 1e6}
+GIVE = {"cover": 1e2, "max slope": 1e3, "ground": 1e4, "pin": 1e5, "min slope": 1e6}
 
 
 class Row(Struct, frozen=True):

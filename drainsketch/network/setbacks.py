@@ -1,4 +1,4 @@
-"""Setbacks: what a run must keep away from, and what it passes over or under. Also the hand-dig zone of services beside it."""
+"""Setbacks: what a run must keep away from, what it passes over or under, and where it leaves the lot."""
 
 from collections.abc import Callable
 from typing import Any
@@ -8,24 +8,11 @@ import shapely
 from msgspec import Struct
 
 from drainsketch.findings import Finding, Place, finding
-from drainsketch.job.ask import is_closed
-from drainsketch.job.model import Boundary, Criteria, Job, Obstacle, Point, Structure
-from drainsketch.network.crossings import ASSUMED_SIZE_IN, joins_on_purpose
+from drainsketch.job.model import Criteria, Job, Obstacle
+from drainsketch.network.shapes import Shapes, shape_of
 
 LEAST_ROOT_ZONE_FT = 6.0
 TOUCH_FT = 0.05
-
-Lines = dict[str, tuple[Point, ...]]
-
-
-def shape_of(thing: Boundary | Obstacle) -> Any:
-    """Return the shapely shape of an outline, line or point; a self-crossing outline is made valid."""
-    if isinstance(thing, Obstacle) and len(thing.points) == 1:
-        return shapely.Point(thing.points[0])
-    if is_closed(thing):
-        outline = shapely.Polygon(thing.points)
-        return outline if outline.is_valid else shapely.make_valid(outline)
-    return shapely.LineString(thing.points)
 
 
 def root_zone_ft(trunk_diameter_in: float | None, ft_per_in: float) -> float:
@@ -36,22 +23,25 @@ def root_zone_ft(trunk_diameter_in: float | None, ft_per_in: float) -> float:
     return max(LEAST_ROOT_ZONE_FT, (trunk_diameter_in or 0.0) * ft_per_in)
 
 
-def setback_findings(job: Job, lines: Lines) -> list[Finding]:
-    """Return what the runs come too near to, pass over or leave, and structures too near a service or outside the lot."""
+def setback_findings(job: Job, geometry: dict[str, Any], shapes: Shapes) -> list[Finding]:
+    """Return what the runs come too near to, pass over or leave, and the structures outside the lot.
+
+    Parameters
+    ----------
+    geometry : shapely lines of the runs, upstream first, by run id
+    """
     found: list[Finding] = []
-    runs = [(run_id, shapely.LineString(points)) for run_id, points in lines.items()]
+    runs = list(geometry.items())
     drains = {r.id for r in job.runs if r.use == "drain"}
-    shapes = [shape_of(o) for o in job.obstacles]
-    if runs and shapes:
-        geometry = [g for _, g in runs]
+    if runs and shapes.obstacles:
         reach = np.array([_reach_ft(o, job.criteria) for o in job.obstacles])
-        pairs = shapely.STRtree(geometry).query(shapes, predicate="dwithin", distance=reach)
+        pairs = shapely.STRtree(list(geometry.values())).query(shapes.obstacles, predicate="dwithin", distance=reach)
         for o, r in sorted(pairs.T.tolist(), key=lambda pair: (pair[1], pair[0])):
             run_id, line = runs[r]
             rule = RULES.get(job.obstacles[o].kind)
             if rule is not None:
-                found += rule(Near(job.obstacles[o], shapes[o], run_id, line, run_id in drains, job.criteria))
-    return found + _outside(job, runs) + _beside_services(job, runs)
+                found += rule(Near(job.obstacles[o], shapes.obstacles[o], run_id, line, run_id in drains, job.criteria))
+    return found + _outside(job, runs)
 
 
 def _reach_ft(obstacle: Obstacle, c: Criteria) -> float:
@@ -127,6 +117,10 @@ def _well(near: Near) -> list[Finding]:
     return near.say("near_well", near.off_ft, near.criteria.well_setback_ft)
 
 
+def _other(near: Near) -> list[Finding]:
+    return near.say("through_obstacle", near.over_ft) if near.over_ft > TOUCH_FT else []
+
+
 def _hardscape(near: Near) -> list[Finding]:
     return near.say("under_hardscape", near.over_ft) if near.over_ft > TOUCH_FT else []
 
@@ -137,6 +131,7 @@ RULES: dict[str, Callable[[Near], list[Finding]]] = {
     "septic": _septic,
     "well": _well,
     "hardscape": _hardscape,
+    "other": _other,
 }
 
 
@@ -151,6 +146,8 @@ def _outside(job: Job, runs: list[tuple[str, Any]]) -> list[Finding]:
         if lot.covers(line):
             continue
         out = shapely.get_parts(line.difference(lot))
+        if not len(out) or shapely.is_empty(out).all():
+            continue
         at = max(out, key=lambda g: g.length).interpolate(0.5, normalized=True)
         place = Place(ids=(run,), point=(at.x, at.y), station_ft=line.length - line.project(at))
         found.append(finding("outside_lot", place, value=sum(g.length for g in out), run=run))
@@ -158,64 +155,3 @@ def _outside(job: Job, runs: list[tuple[str, Any]]) -> list[Finding]:
         if not lot.covers(shapely.Point(s.point)):
             found.append(finding("structure_outside_lot", Place(ids=(s.id,), point=s.point), structure=s.id))
     return found
-
-
-def _beside_services(job: Job, runs: list[tuple[str, Any]]) -> list[Finding]:
-    """Findings for runs that pass a service within its hand-dig zone without crossing it, and for structures set there."""
-    if not job.services:
-        return []
-    c = job.criteria
-    geometry = [shapely.LineString(s.points) for s in job.services]
-    zone = np.array([((s.size_in or ASSUMED_SIZE_IN) / 2 + c.hand_dig_each_side_in) / 12 for s in job.services])
-    found = []
-    if runs:
-        reach = zone + c.trench_width_in / 24
-        pairs = shapely.STRtree([g for _, g in runs]).query(geometry, predicate="dwithin", distance=reach)
-        for s, r in sorted(pairs.T.tolist(), key=lambda pair: (pair[1], pair[0])):
-            run, line = runs[r]
-            if not line.intersects(geometry[s]):
-                near = shapely.get_point(shapely.shortest_line(line, geometry[s]), 0)
-                place = Place(
-                    ids=(run, job.services[s].id), point=(near.x, near.y), station_ft=line.length - line.project(near)
-                )
-                found.append(
-                    finding(
-                        "beside_service",
-                        place,
-                        value=line.distance(geometry[s]),
-                        limit=float(reach[s]),
-                        run=run,
-                        service=job.services[s].id,
-                    )
-                )
-    return found + _structures_by_services(job, geometry, zone)
-
-
-def _structures_by_services(job: Job, geometry: list[Any], zone: Any) -> list[Finding]:
-    found = []
-    tree = shapely.STRtree(geometry)
-    for structure in job.structures:
-        reach = _hole_half_ft(structure)
-        at = shapely.Point(structure.point)
-        for s in sorted(tree.query(at, predicate="dwithin", distance=float(zone.max()) + reach).tolist()):
-            service = job.services[s]
-            off = at.distance(geometry[s])
-            if off <= zone[s] + reach and not joins_on_purpose(structure, service):
-                place = Place(ids=(structure.id, service.id), point=structure.point)
-                limit = float(zone[s]) + reach
-                found.append(
-                    finding(
-                        "structure_by_service",
-                        place,
-                        value=off,
-                        limit=limit,
-                        structure=structure.id,
-                        service=service.id,
-                    )
-                )
-    return found
-
-
-def _hole_half_ft(structure: Structure) -> float:
-    """Return half the width of the hole dug for a structure, ft."""
-    return ((structure.size_in or 12) + 12) / 24 if structure.kind == "basin" else 0.5

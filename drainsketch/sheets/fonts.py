@@ -76,7 +76,7 @@ def wrapped(text: str, font: str, size_pt: float, width_pt: float, *, most: int 
     lines += [line] if line else []
     if len(lines) <= most:
         return lines
-    return [*lines[: most - 1], shortened(lines[most - 1] + " …" + lines[most], font, size_pt, width_pt)]
+    return [*lines[: most - 1], shortened(f"{lines[most - 1]} {lines[most]}", font, size_pt, width_pt)]
 
 
 def shortened(text: str, font: str, size_pt: float, width_pt: float) -> str:

@@ -101,7 +101,8 @@ def service_marks(service: Service, words: Words) -> PlanMarks:
         else words.word("sheets.plan.depth", depth=words.length(service.depth_top_ft))
     )
     kind = words.word(f"sheets.service.{service.kind}")
-    text = f"{plain(service.name, LABEL_LENGTH) or kind}{FOLD}{depth}"
+    name = plain(service.name, LABEL_LENGTH)
+    text = (f"{name}, {kind}" if name else kind) + FOLD + depth
     full = label_along(service.points, text, "service", owner=service.id, rank=RANK_SERVICE, clear_pt=3.0)
     letters = tuple(
         Label(at=at, text=letter, lettering="service", owner=service.id, along=leg, rank=RANK_LETTER, clear_pt=0.0)

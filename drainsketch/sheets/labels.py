@@ -22,7 +22,7 @@ LONELY = 11.0  # a label on a leader this near another symbol or label could be 
 LEADER_COST = 2.5  # what a leader costs; a line under the words costs 2
 KEEP_RANK = 4  # labels up to this rank get a leader, or are said in brief, before they are left out
 NEVER_DROPPED = 2  # labels up to this rank are never left out
-BRIEF_COST = 4.0  # what it costs to say a label in brief; twice as much where it has levels
+BRIEF_COST = 4.0  # what it costs to say a run in brief; twice as much where a level or a depth would go
 GAP = 1.5  # kept free round every label
 RINGS = (16.0, 26.0, 38.0, 52.0, 70.0, 92.0, 120.0, 155.0, 200.0)
 DIRECTIONS = 16
@@ -134,7 +134,7 @@ def _best(label: Label, to_device: ToDevice, measure: Measure, taken: Taken, bou
     found = _cheapest(label, to_device, measure, taken, bounds)
     if label.rank > KEEP_RANK:
         return found[1] if found else None
-    dear = BRIEF_COST if label.rank > NEVER_DROPPED else 2 * BRIEF_COST
+    dear = BRIEF_COST if label.text.count(FOLD) > 1 else 2 * BRIEF_COST
     if found is None or found[0] > dear:
         short = _cheapest(brief(label), to_device, measure, taken, bounds)
         found = _cheaper(found, short and (short[0] + dear, short[1]))

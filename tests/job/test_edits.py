@@ -94,3 +94,9 @@ def test_ids_count_up_per_kind_of_thing() -> None:
 def test_a_boundary_replaces_the_one_before() -> None:
     ring = ((0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0))
     assert add(YARD, Boundary(id="lot", points=ring)).boundary == Boundary(id="boundary", points=ring)
+
+
+def test_a_date_that_is_no_day_is_refused() -> None:
+    assert change_header(Job(), date="2026-04-14").header.date == "2026-04-14"
+    with pytest.raises(EditError, match="2026-13-45 is not a day"):
+        change_header(Job(), date="2026-13-45")

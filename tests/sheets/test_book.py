@@ -18,12 +18,20 @@ from tests.sheets.reading import overlapping_text, type_size, written
 LEAST_MARGIN_PT = 18.0  # 1/4 in, what common printers leave blank (common practice, no source)
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("job", [yards.rich(), yards.rich("m"), yards.tiny()], ids=["rich", "metric", "tiny"])
+SHEETS = [("rich", paper) for paper in PAPERS] + [
+    ("metric", "a4"),
+    ("metric", "a3"),
+    ("tiny", "letter"),
+    ("tiny", "a4"),
+]
+JOBS = {"rich": yards.rich(), "metric": yards.rich("m"), "tiny": yards.tiny()}
+
+
+@pytest.mark.parametrize(("name", "paper"), SHEETS)
 def test_type_is_nine_points_or_more_and_nothing_overlaps_or_leaves_the_page(
-    job: Job, paper: str, tmp_path: Path
+    name: str, paper: str, tmp_path: Path
 ) -> None:
-    with written(job, tmp_path / "p.pdf", paper=paper, audience="all") as pdf:
+    with written(JOBS[name], tmp_path / "p.pdf", paper=paper, audience="all") as pdf:
         for page in pdf.pages:
             assert page.chars
             assert min(type_size(c) for c in page.chars) >= 8.99

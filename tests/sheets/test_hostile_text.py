@@ -67,12 +67,13 @@ from tests.sheets import yards
 from tests.sheets.test_hostile_text import HOSTILE
 
 out = Path(sys.argv[2])
-write_sheets(yards.rich(), analyse(yards.rich()), out)  # loads what is loaded late
+warm = yards.named("é שלום 🚰")
+write_sheets(warm, analyse(warm), out, audience="all")  # loads what is loaded late
 seen = []
 
 
 def watch(event, args):
-    if event == "open" and "secret" not in seen:
+    if event == "open":
         seen.append(str(args[0]))
     elif event.startswith(("socket.", "urllib.", "subprocess.", "os.system", "os.exec", "ftplib.", "http.")):
         seen.append(f"{event} {args}")

@@ -166,7 +166,10 @@ def _crossing(painter: QPainter, station_ft: float, crossing: Crossing, frame: P
         painter.setPen(QPen(color, 1.6, Qt.PenStyle.DashLine))
         painter.drawLine(QPointF(x, frame.room.top()), QPointF(x, frame.room.bottom()))
         painter.setPen(QColor(INK))
-        painter.drawText(QPointF(x + 4, frame.room.bottom() - 4), f"{letter} depth unknown")
+        words = f"{letter} depth unknown"
+        width = metrics.horizontalAdvance(words)
+        left = x + 4 if x + 4 + width <= frame.room.right() else x - 4 - width
+        painter.drawText(QPointF(left, frame.room.bottom() - 4), words)
         return
     top, bottom = frame.up.px(crossing.service_top_ft), frame.up.px(crossing.service_bottom_ft)
     half = max(3.5, (bottom - top) / 2)

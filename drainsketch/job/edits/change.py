@@ -9,7 +9,7 @@ from drainsketch.job.ask import thing
 from drainsketch.job.edits.add import checked, checked_thing
 from drainsketch.job.edits.collections import collection_of
 from drainsketch.job.model import Boundary, Job, Obstacle, Structure, Thing
-from drainsketch.job.rules import without_foreign_fields
+from drainsketch.job.rules import header_faults, without_foreign_fields
 
 
 def replaced(job: Job, new: Thing) -> Job:
@@ -49,6 +49,8 @@ def change(job: Job, thing_id: str, **fields: Any) -> Job:
 def change_header(job: Job, **fields: Any) -> Job:
     """Return the job with some header fields set. Raises EditError for a value outside its bounds."""
     header = checked("header", replace(job.header, **fields))
+    for place, wrong in header_faults(header):
+        raise EditError(f"{place}: {wrong}")
     return job if header == job.header else replace(job, header=header)
 
 

@@ -1,0 +1,196 @@
+"""Meetings: where runs meet buried services, and each other, in plan.
+
+A run meets a service where their lines cross, and where they lie so near that pipe and service would overlap.
+"""
+
+from itertools import pairwise
+from math import atan2, degrees, hypot, inf, radians, sin
+from typing import Any
+
+import numpy as np
+import shapely
+from msgspec import Struct
+
+from drainsketch.job.ask import run_points, structures_by_id
+from drainsketch.job.model import Job, Point, Run, Service, Structure
+from drainsketch.job.pipes import pipe_size
+from drainsketch.network.results import Network
+from drainsketch.network.shapes import Shapes, line_of, size_in
+
+MARGIN_FT = 0.05  # an end this near a line touches it rather than crosses it
+SHALLOW_DEG = 30.0  # below this angle two pipes lie over each other for some length
+
+
+class Meeting(Struct, frozen=True):
+    """A crossing in plan alone: where on the run, at what angle, and for how far when they lie on each other.
+
+    ``from_ft`` and ``to_ft`` are the stations between which pipe and service lie over each other. ``zone_ft`` is how much of
+    the run's middle line lies in the hand-dig zone here.
+    """
+
+    run_id: str
+    other: str
+    point: Point
+    station_ft: float
+    angle_deg: float
+    along_ft: float = 0.0
+    from_ft: float = 0.0
+    to_ft: float = 0.0
+    zone_ft: float = 0.0
+
+
+def lines_of_runs(job: Job, network: Network) -> dict[str, tuple[Point, ...]]:
+    """Return the plan points of every run, upstream first; runs adrift as drawn."""
+    by_id = structures_by_id(job)
+    flow = {f.id: f.points for f in network.runs}
+    return {r.id: flow.get(r.id) or run_points(r, by_id) for r in job.runs}
+
+
+def geometry_of(lines: dict[str, tuple[Point, ...]]) -> dict[str, Any]:
+    """Return the shapely lines of the runs that have a length, by run id."""
+    made = {run: line_of(points) for run, points in lines.items()}
+    return {run: line for run, line in made.items() if line.geom_type == "LineString"}
+
+
+def meetings(job: Job, lines: dict[str, tuple[Point, ...]], geometry: dict[str, Any], shapes: Shapes) -> tuple[Meeting, ...]:
+    """Return where the runs meet services and each other in plan, in run order, upstream last."""
+    if not geometry:
+        return ()
+    found = _with_services(job, lines, geometry, shapes) + _with_runs(job, lines, geometry)
+    order = {run: i for i, run in enumerate(lines)}
+    return tuple(sorted(found, key=lambda m: (order[m.run_id], m.station_ft, m.other)))
+
+
+def joins_on_purpose(structure: Structure, service: Service) -> bool:
+    """Return whether the structure is a tie-in to this drain or sewer, so that touching it is the plan."""
+    return structure.kind == "outfall" and structure.outfall == "tie-in" and service.kind in ("drain line", "sewer")
+
+
+def _with_services(
+    job: Job, lines: dict[str, tuple[Point, ...]], geometry: dict[str, Any], shapes: Shapes
+) -> list[Meeting]:
+    if not job.services:
+        return []
+    ids = list(geometry)
+    runs = {r.id: r for r in job.runs}
+    by_id = structures_by_id(job)
+    found = []
+    for r, s in shapely.STRtree(shapes.zones).query(list(geometry.values()), predicate="intersects").T.tolist():
+        run, service = runs[ids[r]], job.services[s]
+        touch = [by_id[e] for e in (run.start, run.end) if joins_on_purpose(by_id[e], service)]
+        body_ft = body_reach_ft(run, service)
+        line, other = geometry[run.id], shapes.services[s]
+        for piece in lines_in(line.intersection(shapes.zones[s])):
+            if piece.distance(other) <= body_ft:
+                for at in _places(piece, other, body_ft):
+                    met = _meeting(line, lines[run.id], at, other, service.points, touch, body_ft)
+                    found += [_lying(met, run.id, service.id, line, piece, other, body_ft)] if met else []
+    return found
+
+
+def body_reach_ft(run: Run, service: Service) -> float:
+    """Return how near in plan the middles of pipe and service may come before their outsides overlap, ft."""
+    return (pipe_size(run.pipe, run.diameter_in).outside_in + size_in(service)) / 24
+
+
+def lines_in(shape: Any) -> list[Any]:
+    """Return the lines of a shape that have a length, those that continue each other joined."""
+    parts = [p for p in shapely.get_parts(shape) if p.geom_type == "LineString" and p.length > 0]
+    if len(parts) < 2:
+        return parts
+    return list(shapely.get_parts(shapely.line_merge(shapely.MultiLineString(parts))))
+
+
+def _places(piece: Any, other: Any, body_ft: float) -> list[Any]:
+    """Return the points and lines where a piece of a run crosses or lies on a service, or else where it is too near."""
+    crossed = _common(piece, other)
+    near = lines_in(piece.intersection(shapely.buffer(other, body_ft))) if not crossed else []
+    return crossed or near or [shapely.get_point(shapely.shortest_line(piece, other), 0)]
+
+
+def _common(line: Any, other: Any) -> list[Any]:
+    """Return the points and joined lines that two lines have in common."""
+    common = line.intersection(other)
+    return [p for p in shapely.get_parts(common) if p.geom_type == "Point" and not p.is_empty] + lines_in(common)
+
+
+def _with_runs(job: Job, lines: dict[str, tuple[Point, ...]], geometry: dict[str, Any]) -> list[Meeting]:
+    ids = list(geometry)
+    ends = {r.id: {r.start, r.end} for r in job.runs}
+    by_id = structures_by_id(job)
+    array = np.array(list(geometry.values()), dtype=object)
+    one, two = shapely.STRtree(array).query(array, predicate="intersects")
+    one, two = one[one < two], two[one < two]
+    found = []
+    for a, b, only_touch in zip(one.tolist(), two.tolist(), shapely.touches(array[one], array[two]), strict=True):
+        shared = [by_id[e] for e in ends[ids[a]] & ends[ids[b]]]
+        if not (shared and only_touch):  # most pairs just meet at their structure
+            for at in _common(array[a], array[b]):
+                met = _meeting(array[a], lines[ids[a]], at, array[b], lines[ids[b]], shared)
+                found += [_lying(met, ids[a], ids[b], array[a], array[a], array[b], 0.0)] if met else []
+    return found
+
+
+class _Met(Struct, frozen=True):
+    at: Any
+    angle_deg: float
+    along_ft: float
+
+
+def _meeting(
+    line: Any,
+    points: tuple[Point, ...],
+    at: Any,
+    other: Any,
+    other_points: tuple[Point, ...],
+    touch: list[Structure],
+    body_ft: float = 0.0,
+) -> _Met | None:
+    """Return a meeting at a point or along a line of a run; None at a structure where the two are meant to touch."""
+    middle = at.interpolate(0.5, normalized=True) if at.geom_type == "LineString" else at
+    if any(hypot(middle.x - s.point[0], middle.y - s.point[1]) < body_ft + MARGIN_FT for s in touch):
+        return None
+    along_other = other.project(middle) if other.geom_type == "LineString" else 0.0
+    return _Met(middle, angle_between(points, line.project(middle), other_points, along_other), at.length)
+
+
+def _lying(met: _Met, run: str, other_id: str, line: Any, piece: Any, other: Any, body_ft: float) -> Meeting:
+    """Return the whole meeting: at a shallow angle the two lie over each other for more than a point."""
+    station_ft = line.length - line.project(met.at)
+    half_ft = met.along_ft / 2
+    if body_ft and met.angle_deg < SHALLOW_DEG:
+        reach = body_ft / sin(radians(met.angle_deg)) if met.angle_deg > 0.1 else inf
+        half_ft += min(reach, piece.length)
+    return Meeting(
+        run_id=run,
+        other=other_id,
+        point=(met.at.x, met.at.y),
+        station_ft=station_ft,
+        angle_deg=met.angle_deg,
+        along_ft=met.along_ft,
+        from_ft=max(0.0, station_ft - half_ft),
+        to_ft=min(line.length, station_ft + half_ft),
+        zone_ft=piece.length if body_ft else 0.0,
+    )
+
+
+def angle_between(a: tuple[Point, ...], along_a_ft: float, b: tuple[Point, ...], along_b_ft: float) -> float:
+    """Return the angle between two polylines at distances along them, degrees 0 to 90; 90 where one has no direction."""
+    first, second = _heading(a, along_a_ft), _heading(b, along_b_ft)
+    if first is None or second is None:
+        return 90.0
+    turn = abs(first - second) % 180
+    return min(turn, 180 - turn)
+
+
+def _heading(points: tuple[Point, ...], along_ft: float) -> float | None:
+    gone = 0.0
+    heading = None
+    for (ax, ay), (bx, by) in pairwise(points):
+        leg = hypot(bx - ax, by - ay)
+        if leg:
+            heading = degrees(atan2(by - ay, bx - ax))
+            gone += leg
+        if along_ft <= gone + 1e-9:
+            break
+    return heading
