@@ -213,8 +213,8 @@ def _takeoff(options: argparse.Namespace) -> int:
     elif options.csv is None and options.xlsx is None:
         words = Words(options.lang, job.header.units)
         for line in review.takeoff:
-            quantity, unit = words.measured(line)
-            print(f"{quantity:10.2f} {unit:6} {words.item(line)}")
+            quantity, unit = words.counted(line)
+            print(f"{quantity:>10} {unit:6} {words.item(line)}")
     return 0
 
 

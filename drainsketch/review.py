@@ -16,10 +16,13 @@ from drainsketch.job.ask import is_closed, length_ft
 from drainsketch.job.model import Job, Point
 from drainsketch.network.beside import beside_findings, stands_on_findings
 from drainsketch.network.crossings import crossings
-from drainsketch.network.downhill import crossing_findings, depth_findings, fall_findings, outfall_findings
+from drainsketch.network.downhill import crossing_findings, depth_findings, fall_findings
 from drainsketch.network.grades import Bounds, grade, place_inverts
+from drainsketch.network.drawing import drawing_findings
 from drainsketch.network.graph import inlet_paths, orient, shape_findings
 from drainsketch.network.meetings import Meeting, geometry_of, lines_of_runs, meetings
+from drainsketch.network.inlets import inlet_findings
+from drainsketch.network.outfalls import outfall_findings
 from drainsketch.network.profiles import profiles
 from drainsketch.network.results import Crossing, Grade, InletPath, Network, Profile, Shortfall, StructureLevels
 from drainsketch.network.setbacks import setback_findings
@@ -84,8 +87,11 @@ def analyse(job: Job, before: Review | None = None) -> Review:
     met, setbacks, geometry = _plan(job, before, network, lines, shapes)
     crossed = crossings(job, met, geometry, surface, grades)
     if bounds is not None:
-        found += fall_findings(bounds, grades, short, paths) + depth_findings(bounds, grades, short)
-    found += outfall_findings(job, network, paths, bounds) + crossing_findings(job, crossed) + list(setbacks)
+        found += fall_findings(bounds, grades, short) + depth_findings(bounds, grades, short)
+        found += inlet_findings(bounds, levels, grades, short)
+    found += (
+        outfall_findings(job, network, paths, bounds, grades, shapes) + crossing_findings(job, crossed) + list(setbacks)
+    )
     found += stands_on_findings(job, shapes, levels)
     if job.runs and not job.services:
         found.append(finding("no_services", Place()))
@@ -135,6 +141,7 @@ def _plan(
     ):
         return before.meetings, before.setbacks, geometry
     found = setback_findings(job, geometry, shapes) + beside_findings(job, geometry, shapes)
+    found += drawing_findings(job, geometry)
     return meetings(job, lines, geometry, shapes), tuple(found), geometry
 
 

@@ -61,6 +61,19 @@ def _listed(names: tuple[str, ...]) -> str:
     return ", ".join(names)
 
 
+def quantity_text(value: float) -> str:
+    """Return a quantity to three figures or more, without idle zeros.
+
+    Examples
+    --------
+    >>> quantity_text(7.0), quantity_text(6.4321), quantity_text(128.26), quantity_text(1234.5)
+    ('7', '6.43', '128.3', '1,234.5')
+    """
+    if abs(value - round(value)) < 1e-9:
+        return f"{round(value):,d}"
+    return f"{value:.2f}" if abs(value) < 100 else f"{value:,.1f}"
+
+
 class Words:
     """The words of one language, in one set of units.
 
@@ -96,6 +109,11 @@ class Words:
         words = self._table("takeoff")
         factor, unit = METRIC.get(line.unit, (1.0, line.unit)) if self.units == "m" else (1.0, line.unit)
         return line.quantity * factor, words["unit"][unit]
+
+    def counted(self, line: CountedLine) -> tuple[str, str]:
+        """Return the quantity of a takeoff line as it is written, and the word of its unit."""
+        quantity, unit = self.measured(line)
+        return quantity_text(quantity), unit
 
     def word(self, key: str, /, **params: Any) -> str:
         """Return a word of a table by its dotted key, for example ``sheets.title_block.client``.

@@ -27,7 +27,7 @@ SAMPLES = {
     "corner-lot": {"depth_unknown": 1, "depth_unproved": 1, "discharge_right": 1, "under_hardscape": 2},
     "long-flat-yard": {"discharge_right": 1, "hand_dig": 1},
     "courtyard": {"cannot_drain": 2, "depth_unknown": 1, "discharge_right": 1, "under_hardscape": 2},
-    "steep-lot": {"close_to_service": 1, "discharge_right": 1, "root_zone": 3},
+    "steep-lot": {"close_to_service": 1, "discharge_right": 1, "root_zone": 3, "through_obstacle": 2},
     "row-of-yards": {
         "close_to_service": 1,
         "depth_unknown": 12,

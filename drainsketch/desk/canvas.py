@@ -26,7 +26,7 @@ from drainsketch.job.model import Point
 REACH_PX = 9.0
 FLY_PX_PER_FT = 14.0
 FLASH_MS = 1100
-KEYS: dict[Qt.Key, Key] = {
+KEYS: dict[int, Key] = {
     Qt.Key.Key_Return: "enter",
     Qt.Key.Key_Enter: "enter",
     Qt.Key.Key_Backspace: "backspace",
@@ -181,6 +181,8 @@ class Canvas(QWidget):
         if kind in (QEvent.Type.NativeGesture, QEvent.Type.Gesture):
             view = pinched(self.view, event, self)
             if view is not None:
+                if self.driver.dragging:  # the first finger had taken hold of something
+                    self.driver.restart()
                 self.plan.look_at(view)
                 event.accept()
                 return True
@@ -220,10 +222,13 @@ class Canvas(QWidget):
         plain = not event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.MetaModifier)
         if plain and self.driver.entry is not None:
             return bool(event.text()) or event.key() in KEYS
+        idle = not self.driver.begun and self.driver.spec.name != "select"
+        if event.key() == Qt.Key.Key_Delete and idle:  # the tool has nothing to take back: the selection is meant
+            return False
         return plain and (event.key() in KEYS or event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Escape))
 
     def _take_key(self, event: QKeyEvent) -> bool:
-        key, held = Qt.Key(event.key()), event.modifiers()
+        key, held = event.key(), event.modifiers()
         control = bool(held & Qt.KeyboardModifier.ControlModifier)
         if control and key == Qt.Key.Key_A:
             self.driver.key(Keyed("all"))

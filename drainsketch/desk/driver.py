@@ -136,6 +136,11 @@ class Driver(QObject):
         shown = self.preview
         return shown.anchor is not None or shown.box is not None or shown.ghost is not None
 
+    @property
+    def dragging(self) -> bool:
+        """Whether the pointer drags something, a box included."""
+        return self.preview.box is not None or self.preview.ghost is not None
+
     # -- what the user does
 
     def point(self, kind: Kind, aim: Aim) -> None:
@@ -191,11 +196,20 @@ class Driver(QObject):
         assert self._gesture is not None  # restart leaves one
         if not isinstance(event, Moved):
             self._sent.append(event)
+        outcome: Outcome | None = None
         try:
-            self._show(self._gesture.send(event))
+            shown = self._gesture.send(event)
         except StopIteration as end:
-            self._gesture = None
-            self._finish(end.value)
+            outcome = end.value
+        if outcome is None:
+            self._show(shown)
+            return
+        self._gesture = None
+        try:
+            self._finish(outcome)
+        finally:
+            if self._gesture is None:  # neither job nor selection changed
+                self.restart()
 
     # -- inside
 
@@ -204,8 +218,6 @@ class Driver(QObject):
         self.session.apply(outcome.job, outcome.label)
         if outcome.select is not None:
             self.session.select(outcome.select)
-        if self._gesture is None:  # neither job nor selection changed
-            self.restart()
         if outcome.told:
             self.session.tell(outcome.told)
 

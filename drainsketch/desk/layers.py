@@ -48,7 +48,7 @@ class Layer:
         p.restore()
 
 
-class Canvases(QObject):
+class Pictures(QObject):
     """Every layer, and the painting in hand: at most one picture at a time, a slice whenever the window has nothing to do."""
 
     painted = Signal()  # a picture is ready

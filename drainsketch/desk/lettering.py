@@ -17,21 +17,35 @@ from drainsketch.desk.view import View
 from drainsketch.job.model import Point
 from drainsketch.sheets.boxes import Box, Rect, Spot
 from drainsketch.sheets.labels import KEEP_RANK, PlacedLabel, PlacedSign, ToDevice, lines_of, place_labels, place_signs
-from drainsketch.sheets.marks import Label, Mark, Sign, Stroke
+from drainsketch.sheets.marks import Disc, Label, Mark, Sign, Stroke
 from drainsketch.sheets.signs import TEXT_PT, sign_size
 
 MOST_MOVED_FLAGS = 60
 MOST_LEGS = 3_000
 TILE_PX = 160.0
-CROWD = 6  # labels in a tile
+CROWD = 6  # labels in a tile of a very full picture
+MOST_WITH_LEADERS = 200  # labels in a picture; among more than that a leader helps nobody and costs long
 HANDFUL = 4  # labels without a leader placed in one step
+LIVE_REACH_PX = 140.0
+WORD_REACH_PX = 160.0  # how far from its place a label may lie
+LEADER_REACH_PX = 400.0
 HALO_PX = 1.6
 LINE_SPACING = 0.98
 
 
 def symbol_rects(marks: Iterable[Mark], view: View, bounds: Rect) -> list[Rect]:
-    """Return the rectangles that symbols cover within bounds, pixels."""
-    return [r for m in marks if isinstance(m, Sign) and _meet(r := _about(view.to_px(m.at), sign_size_px(m)), bounds)]
+    """Return the rectangles that symbols and tree trunks cover within bounds, pixels."""
+    found = []
+    for mark in marks:
+        if isinstance(mark, Sign):
+            rect = _about(view.to_px(mark.at), sign_size_px(mark))
+        elif isinstance(mark, Disc) and mark.style == "trunk":
+            rect = _about(view.to_px(mark.center), max(8.0, 2 * mark.radius_ft * view.px_per_ft))
+        else:
+            continue
+        if _meet(rect, bounds):
+            found.append(rect)
+    return found
 
 
 def placed_flags(flags: Iterable[Mark], view: View, clear: Sequence[Rect], bounds: Rect) -> list[PlacedSign]:
@@ -76,10 +90,10 @@ class _Near:
             for j in range(floor(rect[1] / TILE_PX), floor(rect[3] / TILE_PX) + 1):
                 self._cells[i, j].append(what)
 
-    def about(self, tile: tuple[int, int], rings: int) -> list[Any]:
-        steps = range(-rings, rings + 1)
-        near = (self._cells.get((tile[0] + i, tile[1] + j), ()) for i in steps for j in steps)
-        return list(dict.fromkeys(chain.from_iterable(near)))
+    def within(self, rect: Rect) -> list[Any]:
+        columns = range(floor(rect[0] / TILE_PX), floor(rect[2] / TILE_PX) + 1)
+        rows = range(floor(rect[1] / TILE_PX), floor(rect[3] / TILE_PX) + 1)
+        return list(dict.fromkeys(chain.from_iterable(self._cells.get((i, j), ()) for i in columns for j in rows)))
 
 
 def line_pieces(strokes: Iterable[Stroke], view: View) -> Iterator[tuple[Spot, Spot]]:
@@ -93,7 +107,7 @@ def labels_in_tiles(
 ) -> Iterator[list[PlacedLabel]]:
     """Yield placed labels a tile of the screen at a time, so that a picture may be painted between.
 
-    Words of structures and runs come first everywhere. A crowded tile keeps the labels of lowest rank, without leaders.
+    Words of structures and runs come first everywhere. In a very full picture a tile keeps a few, without leaders.
 
     Parameters
     ----------
@@ -107,9 +121,9 @@ def labels_in_tiles(
     legs = list(islice(line_pieces(strokes, view), MOST_LEGS + 1))
     for a, b in legs if len(legs) <= MOST_LEGS else ():
         lines.add(_inside((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])), bounds), (a, b))
-    for tile, few in _tiles(labels, view, bounds):
-        rings = 2 if few[0].rank <= KEEP_RANK else 1  # those may go out on a leader
-        placed = placed_labels(few, view, rects.about(tile, rings), bounds, lines.about(tile, rings))
+    for few in _handfuls(labels, view, bounds):
+        region = _region(few, view, bounds)
+        placed = placed_labels(few, view, rects.within(region), bounds, lines.within(region))
         for one in placed:
             hull = one.box.hull()
             rects.add(hull, hull)
@@ -119,28 +133,53 @@ def labels_in_tiles(
         yield placed
 
 
-def _tiles(labels: Iterable[Label], view: View, bounds: Rect) -> Iterator[tuple[tuple[int, int], list[Label]]]:
-    """Yield the labels of each tile, those that are never left out first, a handful at a time."""
+def _region(labels: Sequence[Label], view: View, bounds: Rect) -> Rect:
+    """Return the part of the picture in which a few labels may be placed."""
+    reach = LEADER_REACH_PX if labels[0].rank <= KEEP_RANK else WORD_REACH_PX
+    spots = [view.to_px(q) for one in labels for q in (one.at, *(one.along or ()))]
+    xs, ys = zip(*spots, strict=True)
+    return _inside((min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach), bounds)
+
+
+def _handfuls(labels: Iterable[Label], view: View, bounds: Rect) -> Iterator[list[Label]]:
+    """Yield the labels of each tile a handful at a time, those that are never left out first."""
     tiles: dict[tuple[int, int], list[Label]] = defaultdict(list)
     for label in labels:
         x, y = view.to_px(label.at)
         if bounds[0] <= x <= bounds[2] and bounds[1] <= y <= bounds[3]:
             tiles[floor(x / TILE_PX), floor(y / TILE_PX)].append(label)
     later = []
-    for tile, found in tiles.items():
-        crowded = len(found) > CROWD
-        kept = sorted(found, key=lambda one: one.rank)[:CROWD]
-        if crowded:
-            kept = [replace(one, rank=max(one.rank, KEEP_RANK + 1)) for one in kept]
+    many = sum(map(len, tiles.values())) > MOST_WITH_LEADERS
+    for found in tiles.values():
+        kept = sorted(found, key=lambda one: one.rank)
+        if many:
+            kept = [without_leader(one) for one in kept[:CROWD]]
         first = [one for one in kept if one.rank <= KEEP_RANK]
-        yield from ((tile, [one]) for one in first)
-        later.append((tile, [one for one in kept if one.rank > KEEP_RANK]))
-    for tile, rest in later:
-        yield from ((tile, rest[i : i + HANDFUL]) for i in range(0, len(rest), HANDFUL))
+        yield from ([one] for one in first)
+        later.append([one for one in kept if one.rank > KEEP_RANK])
+    for rest in later:
+        yield from (rest[i : i + HANDFUL] for i in range(0, len(rest), HANDFUL))
+
+
+def without_leader(label: Label) -> Label:
+    """Return a label that is rather left out than put on a leader."""
+    return label if label.rank > KEEP_RANK else replace(label, rank=KEEP_RANK + 1)
 
 
 def _inside(rect: Rect, bounds: Rect) -> Rect:
     return max(rect[0], bounds[0]), max(rect[1], bounds[1]), min(rect[2], bounds[2]), min(rect[3], bounds[3])
+
+
+def live_labels(
+    labels: Sequence[Label], view: View, clear: Sequence[Rect], taken: Iterable[Rect], bounds: Rect
+) -> list[PlacedLabel]:
+    """Return the labels of a few things in motion with a place near them, quickly: over other words rather than far off."""
+    spots = [view.to_px(label.at) for label in labels]
+    near = [r for r in taken if any(_meet(_about(spot, 2 * LIVE_REACH_PX), r) for spot in spots)]
+    quick = [without_leader(label) for label in labels]
+    placed = placed_labels(quick, view, [*clear, *near], bounds)
+    done = {(one.label.owner, one.label.at) for one in placed}
+    return placed + placed_labels([one for one in quick if (one.owner, one.at) not in done], view, (), bounds)
 
 
 def sign_size_px(sign: Sign) -> float:

@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from drainsketch import look
-from drainsketch.desk.lettering import paint_flag, paint_label, placed_flags, placed_labels, symbol_rects
+from drainsketch.desk.lettering import live_labels, paint_flag, paint_label, placed_flags, symbol_rects
 from drainsketch.desk.painter import Shapes, paint_shape, transform_of
 from drainsketch.desk.view import View
 from drainsketch.job.ask import is_closed, points_of, run_points, structures_by_id, thing
@@ -18,13 +18,14 @@ from drainsketch.job.model import COLLECTIONS, Job, Run, Structure
 from drainsketch.job.picking import Vertex
 from drainsketch.network.results import FlowRun
 from drainsketch.review import Review, analyse
+from drainsketch.sheets.boxes import Rect
 from drainsketch.sheets.marks import Mark, PlanMarks
 from drainsketch.sheets.plan_marks import MarkStore, plan_marks
 
 M = TypeVar("M", bound=Mark)
-REVIEWED_THINGS = 250  # a ghost of a job up to this size is reviewed while it moves, as long as that is quick
-QUICK_S = 0.007
-MOST_SLOW = 1
+REVIEWED_THINGS = 150  # a ghost of a job up to this size is reviewed while it moves, as long as that is quick
+QUICK_S = 0.010
+MOST_SLOW = 2
 MOST_LIVE = 200
 NOTHING = PlanMarks(ground=(), drains=(), flags=(), labels=())
 HANDLE_PX = 7.0
@@ -112,8 +113,12 @@ def paint_ground(p: QPainter, marks: PlanMarks, shapes: Shapes, view: View) -> N
         paint_shape(p, shapes.of(mark), to_px, view)
 
 
-def paint_works(p: QPainter, marks: PlanMarks, shapes: Shapes, view: View, size: tuple[float, float]) -> None:
-    """Paint a few marks of what is built live, flags and words too."""
+def paint_works(
+    p: QPainter, marks: PlanMarks, shapes: Shapes, view: View, size: tuple[float, float], taken: Iterable[Rect] = ()
+) -> None:
+    """Paint a few marks of what is built live, flags and words too; the words keep clear of what is ``taken``, pixels."""
+    if marks is NOTHING:
+        return
     to_px = transform_of(view)
     drawn = (*marks.ground, *marks.drains)
     for mark in marks.drains:
@@ -122,7 +127,7 @@ def paint_works(p: QPainter, marks: PlanMarks, shapes: Shapes, view: View, size:
     clear = symbol_rects(drawn, view, bounds)
     for flag in placed_flags(marks.flags, view, clear, bounds):
         paint_flag(p, flag)
-    for label in placed_labels(marks.labels, view, clear, bounds):
+    for label in live_labels(marks.labels, view, clear, taken, bounds):
         paint_label(p, label)
 
 

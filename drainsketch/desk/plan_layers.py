@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject, QSize
 from PySide6.QtGui import QPainter
 
 from drainsketch.desk.furniture import paint_grid
-from drainsketch.desk.layers import Canvases, Layer, Step
+from drainsketch.desk.layers import Layer, Pictures, Step
 from drainsketch.desk.lettering import (
     MOST_MOVED_FLAGS,
     flag_rects,
@@ -22,7 +22,7 @@ from drainsketch.desk.painter import Shape, Shapes, paint_shape, symbol_scale, t
 from drainsketch.desk.session import Session
 from drainsketch.desk.view import Extent, View
 from drainsketch.job.model import Job
-from drainsketch.sheets.boxes import Rect
+from drainsketch.sheets.boxes import Box, Rect
 from drainsketch.sheets.marks import Band, Label, Mark, PlanMarks, Stroke
 from drainsketch.sheets.plan_marks import MarkStore, plan_marks
 
@@ -44,12 +44,13 @@ class PlanLayers:
         self.hidden: frozenset[str] = frozenset()
         self._flags_hidden = False
         self._outline = Outline()
+        self._written: tuple[View, list[Box]] = (View(), [])
         self._many = False  # the selection shown is a large one
         self.ground = Layer(self._ground_steps, paper=True)
         self.works = Layer(self._works_steps)
         self.words = Layer(self._words_steps)
         self.chosen = Layer(self._chosen_steps)
-        self.pictures = Canvases((self.ground, self.works, self.words, self.chosen), parent)
+        self.pictures = Pictures((self.ground, self.works, self.words, self.chosen), parent)
 
     def resize(self, size: QSize, ratio: float) -> None:
         """Take the size of the plan on screen."""
@@ -93,6 +94,15 @@ class PlanLayers:
         self.pictures.spoil(*spoiled)
         return True
 
+    def written(self, now: View, width: float, height: float) -> list[Box]:
+        """Return where the words of the picture stand on a widget of this size, pixels; nothing while it is stretched."""
+        view, boxes = self._written
+        scale, dx, dy = view.seen_from(now)
+        if scale != 1.0:
+            return []
+        moved = (Box(b.x + dx, b.y + dy, b.width, b.height, b.angle_deg) for b in boxes)
+        return [b for b in moved if _overlap(b.hull(), (0.0, 0.0, width, height))]
+
     # -- steps
 
     def _ground_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
@@ -114,11 +124,14 @@ class PlanLayers:
             for flag in flags:
                 yield partial(paint_flag, placed=flag)
         yield _pause
+        written: list[Box] = []
         labels = (x for x in _labels_for(marks, view) if x.owner not in self.hidden)
         for placed in labels_in_tiles(labels, view, clear, bounds, self._strokes(view, width, height)):
             yield _pause
             for label in placed:
+                written.append(label.box)
                 yield partial(paint_label, placed=label)
+        self._written = (view, written)
 
     def _strokes(self, view: View, width: float, height: float) -> Iterator[Stroke]:
         extent = view.extent(width, height)

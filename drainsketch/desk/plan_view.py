@@ -77,13 +77,13 @@ class PlanView(QObject):
         layers.ground.draw(p, view)
         paint_ground(p, marks, layers.shapes, view)
         layers.works.draw(p, view)
-        layers.words.draw(p, view)
-        paint_works(p, marks, layers.shapes, view, size)
         layers.chosen.draw(p, view)
-        if driver.hovered and driver.hovered not in self._session.selection:
-            for line, closed in self._hovered.of(job, (driver.hovered,)):
-                paint_outline(p, line, closed, view, strong=False)
-        self._paint_selection(p, shown.ghost or job)
+        self._paint_chosen(p, shown.ghost or job)
+        layers.words.draw(p, view)
+        taken = [box.hull() for box in layers.written(view, *size)] if marks.labels else []
+        paint_works(p, marks, layers.shapes, view, size, taken)
+        if len(self._session.selection) <= MOST_LIVE:
+            paint_handles(p, shown.ghost or job, self._session.selection, shown.vertex, view)
         paint_gesture(p, driver, view, size)
         if next(things(job), None) is None and not driver.begun:
             paint_first_hint(p, *size)
@@ -107,13 +107,14 @@ class PlanView(QObject):
         self._flash = None
         self._widget.update()
 
-    def _paint_selection(self, p: QPainter, job: Job) -> None:
-        ids = self._session.selection
-        if len(ids) > MOST_LIVE:
-            return
-        for line, closed in self._selected.of(job, ids):
-            paint_outline(p, line, closed, self.view)
-        paint_handles(p, job, ids, self._driver.preview.vertex, self.view)
+    def _paint_chosen(self, p: QPainter, job: Job) -> None:
+        ids, hovered = self._session.selection, self._driver.hovered
+        if hovered and hovered not in ids:
+            for line, closed in self._hovered.of(job, (hovered,)):
+                paint_outline(p, line, closed, self.view, strong=False)
+        if len(ids) <= MOST_LIVE:
+            for line, closed in self._selected.of(job, ids):
+                paint_outline(p, line, closed, self.view)
 
     def _session_changed(self) -> None:
         session = self._session

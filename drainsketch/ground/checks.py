@@ -1,9 +1,12 @@
 """What has to be settled about the shots before levels can be trusted."""
 
+import numpy as np
+
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.ground.surface import SAME_PLACE_FT, Surface
 from drainsketch.job.model import Job, Shot
 
+NEAR_FT = 25.0  # common practice, no source: shots of a yard lie some 10 to 25 ft apart
 AGREE_FT = 0.02  # a careful second shot comes this near
 
 
@@ -14,6 +17,7 @@ def shot_findings(job: Job, surface: Surface | None) -> list[Finding]:
     found = []
     if surface.is_guess_only:
         found.append(finding("few_shots", Place(ids=tuple(s.id for s in job.shots), point=job.shots[0].point)))
+    found += _far_from_shots(job, surface)
     places: dict[tuple[int, int], list[Shot]] = {}
     for shot in job.shots:
         places.setdefault((round(shot.point[0] / SAME_PLACE_FT), round(shot.point[1] / SAME_PLACE_FT)), []).append(shot)
@@ -31,3 +35,17 @@ def shot_findings(job: Job, surface: Surface | None) -> list[Finding]:
                 )
             )
     return found
+
+
+def _far_from_shots(job: Job, surface: Surface) -> list[Finding]:
+    """One finding for all inlets and outfalls that no shot stands near."""
+    ends = [s for s in job.structures if s.kind in ("basin", "downspout inlet", "outfall")]
+    if not ends:
+        return []
+    off = surface.to_nearest_shot_ft(np.array([s.point for s in ends])).tolist()
+    far = [(s, feet) for s, feet in zip(ends, off, strict=True) if feet > NEAR_FT]
+    if not far:
+        return []
+    ids = tuple(s.id for s, _ in far)
+    place = Place(ids=ids, point=far[0][0].point)
+    return [finding("no_shot_near", place, value=max(feet for _, feet in far), limit=NEAR_FT, structures=ids)]

@@ -59,6 +59,13 @@ class Surface:
             z[guess] = self._nearest(points[guess])
         return z, guess
 
+    def to_nearest_shot_ft(self, xy_ft: Floats) -> Floats:
+        """Return how far the nearest shot is from each plan point (n, 2), ft: (n,)."""
+        from scipy.spatial import cKDTree
+
+        far: Floats = cKDTree(self._xy).query(np.asarray(xy_ft, dtype=float) - self._origin)[0]
+        return far
+
     def _inside(self, points: Floats, simplex: NDArray[np.int32]) -> Floats:
         t = self._triangles.transform[simplex]
         two = np.einsum("nij,nj->ni", t[:, :2], points - t[:, 2])

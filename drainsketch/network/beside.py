@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import numpy as np
 import shapely
 
 from drainsketch.findings import Finding, Place, finding
@@ -18,11 +19,15 @@ def beside_findings(job: Job, geometry: dict[str, Any], shapes: Shapes) -> list[
     """Return the stretches of runs, and the structures, that lie in the hand-dig zone of a service."""
     if not job.services:
         return []
-    found = []
+    found: list[Finding] = []
     runs = {r.id: r for r in job.runs}
     ids = list(geometry)
-    pairs = shapely.STRtree(shapes.zones).query(list(geometry.values()), predicate="intersects").T.tolist()
-    for r, s in sorted(pairs):
+    pairs = (
+        shapely.STRtree(shapes.zones).query(list(geometry.values()), predicate="intersects")
+        if ids
+        else np.empty((2, 0))
+    )
+    for r, s in sorted(pairs.T.astype(int).tolist()):
         line, other, service = geometry[ids[r]], shapes.services[s], job.services[s]
         body_ft = body_reach_ft(runs[ids[r]], service)
         for piece in lines_in(line.intersection(shapes.zones[s])):
@@ -35,9 +40,7 @@ def _beside(run: str, service: Service, line: Any, piece: Any, other: Any, reach
     near = shapely.get_point(shapely.shortest_line(piece, other), 0)
     place = Place(ids=(run, service.id), point=(near.x, near.y), station_ft=line.length - line.project(near))
     off = piece.distance(other)
-    return finding(
-        "beside_service", place, value=off, limit=reach_ft, run=run, service=service.id, length=piece.length
-    )
+    return finding("beside_service", place, value=off, limit=reach_ft, run=run, service=service.id, length=piece.length)
 
 
 def _structures(job: Job, shapes: Shapes) -> list[Finding]:
@@ -88,7 +91,9 @@ def stands_on_findings(job: Job, shapes: Shapes, levels: dict[str, StructureLeve
         if half_ft and column is not None and bottom is not None:
             at = shapely.Point(structure.point)
             for s in sorted(tree.query(at, predicate="dwithin", distance=widest_ft + half_ft).tolist()):
-                found += _stands_on(structure, job.services[s], at.distance(shapes.services[s]), half_ft, bottom, column)
+                found += _stands_on(
+                    structure, job.services[s], at.distance(shapes.services[s]), half_ft, bottom, column
+                )
     return found
 
 
@@ -100,9 +105,7 @@ def _half_ft(structure: Structure) -> float:
     return UPRIGHT_IN / 24 if rises else 0.0
 
 
-def _bottom_ft(
-    structure: Structure, levels: StructureLevels, job: Job
-) -> float | None:
+def _bottom_ft(structure: Structure, levels: StructureLevels, job: Job) -> float | None:
     """Return the underside of what stands at a structure, ft; None where no pipe gives it a level."""
     inverts = [level for _, level in levels.inverts_in]
     inverts += [levels.invert_out_ft] if levels.invert_out_ft is not None else []

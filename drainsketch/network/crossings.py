@@ -14,6 +14,8 @@ from drainsketch.network.profiles import STEP_FT
 from drainsketch.network.results import Crossing, Grade
 from drainsketch.network.shapes import size_in
 
+MOST_PLACES = 200  # looked at where a run lies along something for long
+
 
 def hand_dig_ft(meeting: Meeting, size_in: float, each_side_in: float, trench_in: float, run_ft: float) -> float:
     """Return the length of trench, ft, any part of whose width lies in the hand-dig zone of a service.
@@ -57,7 +59,9 @@ def crossings(
     for number, (meeting, some) in enumerate(zip(met, places, strict=True), 1):
         whole = _plain(job, number, meeting, services.get(meeting.other), geometry[meeting.run_id].length)
         cases = [
-            _levelled(replace(whole, point=xy, station_ft=s), services.get(meeting.other), geometry, grades, next(levels))
+            _levelled(
+                replace(whole, point=xy, station_ft=s), services.get(meeting.other), geometry, grades, next(levels)
+            )
             for xy, s in some
         ]
         found.append(min(cases, key=lambda c: np.inf if c.clearance_ft is None else c.clearance_ft))
@@ -69,9 +73,11 @@ def _places(meeting: Meeting, line: Any) -> list[tuple[Point, float]]:
     over_ft = meeting.to_ft - meeting.from_ft
     found = [(meeting.point, meeting.station_ft)]
     if over_ft > 0:
-        stations = np.linspace(meeting.from_ft, meeting.to_ft, ceil(over_ft / STEP_FT) + 1)
+        stations = np.linspace(meeting.from_ft, meeting.to_ft, min(MOST_PLACES, ceil(over_ft / STEP_FT)) + 1)
         at = shapely.line_interpolate_point(line, line.length - stations)
-        found += zip(zip(shapely.get_x(at).tolist(), shapely.get_y(at).tolist(), strict=True), stations.tolist(), strict=True)
+        found += zip(
+            zip(shapely.get_x(at).tolist(), shapely.get_y(at).tolist(), strict=True), stations.tolist(), strict=True
+        )
     return found
 
 
@@ -104,7 +110,11 @@ def _plain(job: Job, number: int, meeting: Meeting, service: Service | None, run
 
 
 def _levelled(
-    plain: Crossing, service: Service | None, geometry: dict[str, Any], grades: dict[str, Grade], ground_ft: float | None
+    plain: Crossing,
+    service: Service | None,
+    geometry: dict[str, Any],
+    grades: dict[str, Grade],
+    ground_ft: float | None,
 ) -> Crossing:
     """Return the crossing with the levels of both at its place."""
     if service is not None:

@@ -1,24 +1,26 @@
-"""Downhill check: what the placed pipe makes of fall, cover, depth and outfalls."""
+"""Downhill check: what the placed pipe makes of fall, cover, depth and crossings."""
 
 import numpy as np
 
 from drainsketch.findings import Finding, Param, Place, finding
-from drainsketch.job.model import Job, Structure
-from drainsketch.network.grades import Bounds
-from drainsketch.network.results import Crossing, FlowRun, Grade, InletPath, Network, Profile, Shortfall
+from drainsketch.job.model import Job
+from drainsketch.network.grades import MAKE_GOOD_FT, Bounds
+from drainsketch.network.results import Crossing, FlowRun, Grade, Profile, Shortfall
 
+LEVEL = 1e-4  # ft/ft: an eighth of an inch in a hundred feet lies level for anyone
 SLACK_FT = 1e-4  # less than any level can be shot or dug to
 LADDER_FT, SHORING_FT = 4.0, 5.0  # 29 CFR 1926.651(c)(2) and 652(a)(1)
 
 
-def fall_findings(
-    bounds: Bounds, grades: dict[str, Grade], short: tuple[Shortfall, ...], paths: tuple[InletPath, ...]
-) -> list[Finding]:
+def fall_findings(bounds: Bounds, grades: dict[str, Grade], short: tuple[Shortfall, ...]) -> list[Finding]:
     """Return what keeps water from its outfall: structures too low, runs that rise or lie flat, pipe that steps up."""
-    outfall = {p.inlet: p for p in paths}
+    ends = _ends(bounds) if short else {}
+    leaving: dict[str, list[FlowRun]] = {}
+    for flow in bounds.network.runs:
+        leaving.setdefault(flow.upstream, []).append(flow)
     found = []
     for s in short:
-        path = outfall.get(s.structure)
+        outfall, length_ft = ends[s.structure]
         place = Place(ids=(s.structure,), point=bounds.structures[s.structure].point)
         found.append(
             finding(
@@ -27,16 +29,28 @@ def fall_findings(
                 value=s.short_ft,
                 limit=0.0,
                 structure=s.structure,
-                outfall=path.outfall if path else None,
-                length=path.length_ft if path else None,
+                outfall=outfall,
+                length=length_ft,
                 slope=bounds.job.criteria.min_slope,
                 needed=s.needed_ft,
                 highest=s.highest_ft,
             )
         )
     for flow in bounds.network.runs:
-        found += _slope(bounds, flow, grades[flow.id]) + _steps_up(bounds, flow, grades)
+        found += _slope(bounds, flow, grades[flow.id])
+        found += _steps_up(bounds, flow, grades, leaving.get(flow.downstream, []))
     return found
+
+
+def _ends(bounds: Bounds) -> dict[str, tuple[str, float]]:
+    """Return the outfall that each structure's water comes to, and how far away it is along the pipe, ft."""
+    ends = {o: (o, 0.0) for o in bounds.network.outfalls}
+    for flow in reversed(bounds.network.runs):
+        outfall, off_ft = ends[flow.downstream]
+        known = ends.get(flow.upstream)
+        if known is None or known[1] > off_ft + flow.length_ft:
+            ends[flow.upstream] = (outfall, off_ft + flow.length_ft)
+    return ends
 
 
 def _middle(flow: FlowRun, profile: Profile) -> tuple[float, float]:
@@ -60,9 +74,11 @@ def _slope(bounds: Bounds, flow: FlowRun, grade: Grade) -> list[Finding]:
         "up": flow.upstream,
         "down": flow.downstream,
     }
+    if not flow.length_ft:
+        return [finding("run_without_length", place, params=params)]
     if fall < -SLACK_FT:
         return [finding("run_rises", place, value=grade.slope, limit=c.min_slope, params=params, rise=-fall)]
-    if fall < SLACK_FT and c.min_slope > 0:
+    if fall < min(SLACK_FT, flow.length_ft * LEVEL):
         return [finding("run_level", place, value=grade.slope, limit=c.min_slope, params=params)]
     if fall < c.min_slope * flow.length_ft - SLACK_FT:
         return [finding("run_flat", place, value=grade.slope, limit=c.min_slope, params=params)]
@@ -71,19 +87,15 @@ def _slope(bounds: Bounds, flow: FlowRun, grade: Grade) -> list[Finding]:
     return []
 
 
-def _steps_up(bounds: Bounds, flow: FlowRun, grades: dict[str, Grade]) -> list[Finding]:
+def _steps_up(bounds: Bounds, flow: FlowRun, grades: dict[str, Grade], leaving: list[FlowRun]) -> list[Finding]:
     """A run that arrives at a structure below the pipe that leaves it."""
     found = []
-    for below in bounds.network.runs:
-        if below.upstream == flow.downstream:
-            step = grades[below.id].invert_up_ft - grades[flow.id].invert_down_ft
-            if step > SLACK_FT:
-                place = Place(ids=(flow.downstream, flow.id, below.id), point=bounds.structures[flow.downstream].point)
-                found.append(
-                    finding(
-                        "steps_up", place, value=step, limit=0.0, run=flow.id, below=below.id, structure=flow.downstream
-                    )
-                )
+    for below in leaving:
+        step = grades[below.id].invert_up_ft - grades[flow.id].invert_down_ft
+        if step > SLACK_FT:
+            at = flow.downstream
+            place = Place(ids=(at, flow.id, below.id), point=bounds.structures[at].point)
+            found.append(finding("steps_up", place, value=step, limit=0.0, run=flow.id, below=below.id, structure=at))
     return found
 
 
@@ -97,19 +109,34 @@ def depth_findings(bounds: Bounds, grades: dict[str, Grade], short: tuple[Shortf
     for flow in bounds.network.runs:
         g, profile = grades[flow.id], bounds.profiles[flow.id]
         if not lost & {flow.upstream, flow.downstream}:
-            found += _cover(flow, g, profile, bounds.job.criteria.min_cover_in / 12)
+            found += _cover(flow, g, profile, bounds.job.criteria.min_cover_in / 12) or _hangs(flow, g, profile)
         found += _deep(flow, g, profile) + _guessed(flow, profile)
     return found
 
 
 def _cover(flow: FlowRun, g: Grade, profile: Profile, need_ft: float) -> list[Finding]:
-    is_asked = g.cover_from_station_ft < flow.length_ft - SLACK_FT
-    if not is_asked or g.least_cover_ft >= need_ft - SLACK_FT:
+    if not is_cover_asked(g) or g.least_cover_ft >= need_ft - SLACK_FT:
         return []
     station_ft = g.least_cover_station_ft
     place = Place(ids=(flow.id,), point=_at_station(profile, station_ft), station_ft=station_ft)
     kind = "out_of_ground" if g.least_cover_ft < -SLACK_FT else "shallow_cover"
     return [finding(kind, place, value=g.least_cover_ft, limit=need_ft, run=flow.id, above=-g.least_cover_ft)]
+
+
+def is_cover_asked(g: Grade) -> bool:
+    """Return whether any of a run lies upstream of the taper to an open outfall."""
+    return g.cover_from_station_ft < g.length_ft - SLACK_FT
+
+
+def _hangs(flow: FlowRun, g: Grade, profile: Profile) -> list[Finding]:
+    """Pipe in the air on its last feet to an open outfall, where no cover is asked."""
+    above = g.invert_down_ft + g.slope * profile.station_ft - profile.ground_ft
+    i = int(np.argmax(above))
+    if above[i] <= MAKE_GOOD_FT + SLACK_FT:
+        return []
+    station_ft = float(profile.station_ft[i])
+    place = Place(ids=(flow.id,), point=_at_station(profile, station_ft), station_ft=station_ft)
+    return [finding("hangs", place, value=float(above[i]), limit=MAKE_GOOD_FT, run=flow.id)]
 
 
 def _deep(flow: FlowRun, g: Grade, profile: Profile) -> list[Finding]:
@@ -130,50 +157,6 @@ def _guessed(flow: FlowRun, profile: Profile) -> list[Finding]:
     station_ft = float(profile.station_ft[profile.guess.argmax()])
     place = Place(ids=(flow.id,), point=_at_station(profile, station_ft), station_ft=station_ft)
     return [finding("ground_guessed", place, value=guessed_ft, run=flow.id, length=flow.length_ft)]
-
-
-def outfall_findings(job: Job, network: Network, paths: tuple[InletPath, ...], bounds: Bounds | None) -> list[Finding]:
-    """Return what has to be settled at the outfalls: measured levels, emitters above their inlets, the right to discharge."""
-    found = []
-    for s in job.structures:
-        if s.kind != "outfall" or s.id not in network.outfalls:
-            continue
-        place = Place(ids=(s.id,), point=s.point)
-        if s.outfall == "tie-in" and s.invert_ft is None:
-            found.append(finding("tie_in_unmeasured", place, structure=s.id))
-        if s.outfall == "dry well":
-            found.append(finding("dry_well_unproved", place, structure=s.id))
-        if bounds is not None:
-            found += _at_outfall(s, place, paths, bounds)
-        found.append(finding("discharge_right", place, structure=s.id))
-    return found
-
-
-def _at_outfall(s: Structure, place: Place, paths: tuple[InletPath, ...], bounds: Bounds) -> list[Finding]:
-    found = []
-    if (s.outfall or "daylight") == "daylight" and s.invert_ft is not None:
-        under = bounds.ground[s.id] - s.invert_ft
-        if under > 1 / 12:
-            found.append(finding("outfall_buried", place, value=under, limit=0.0, structure=s.id))
-    if s.outfall == "pop-up":
-        for path in paths:
-            if path.outfall == s.id:
-                rim, lid = bounds.rim[path.inlet], bounds.rim[s.id]
-                if rim <= lid + SLACK_FT:
-                    here = Place(ids=(path.inlet, s.id), point=bounds.structures[path.inlet].point)
-                    found.append(
-                        finding(
-                            "emitter_too_high",
-                            here,
-                            value=rim - lid,
-                            limit=0.0,
-                            inlet=path.inlet,
-                            outfall=s.id,
-                            rim=rim,
-                            lid=lid,
-                        )
-                    )
-    return found
 
 
 def crossing_findings(job: Job, crossings: tuple[Crossing, ...]) -> list[Finding]:

@@ -86,7 +86,7 @@ def _shortfalls(bounds: Bounds, inverts: dict[str, tuple[float, float]]) -> tupl
     found: dict[str, Shortfall] = {}
     for flow in bounds.network.runs:
         structure = bounds.structures[flow.upstream]
-        pinned = structure.invert_ft is not None or _pin(bounds.runs[flow.id], flow, "up") is not None
+        pinned = structure.invert_ft is not None or pinned_ft(bounds.runs[flow.id], flow, "up") is not None
         highest = bounds.highest_out_ft(structure, flow.id)
         worst = found.get(structure.id)
         needed = inverts[flow.id][0]
@@ -132,10 +132,18 @@ def _cover_rows(bounds: Bounds, flow: FlowRun) -> list[Row]:
     top_ft = bounds.top_ft(flow.id)
     rows = []
     for s, allowed in lower_hull(station, ground - top_ft):
-        along = s / flow.length_ft if flow.length_ft else 0.0
-        terms = ((f"up {flow.id}", along), (f"down {flow.id}", 1.0 - along))
+        terms = _at(flow, s)
         rows += [Row(terms, allowed - cover_ft, "cover"), Row(terms, allowed, "ground")]
+    # where no cover is asked the pipe may come out, but not hang in the air
+    for s, ground_ft in lower_hull(profile.station_ft[~asked], profile.ground_ft[~asked]):
+        rows.append(Row(_at(flow, s), ground_ft + MAKE_GOOD_FT, "cover"))
     return rows
+
+
+def _at(flow: FlowRun, station_ft: float) -> tuple[tuple[str, float], ...]:
+    """Return the invert at a station as terms of a row."""
+    along = station_ft / flow.length_ft if flow.length_ft else 0.0
+    return ((f"up {flow.id}", along), (f"down {flow.id}", 1.0 - along))
 
 
 def lower_hull(x: Floats, y: Floats) -> list[tuple[float, float]]:
@@ -163,8 +171,8 @@ def _joint_rows(bounds: Bounds, flow: FlowRun) -> list[Row]:
     above, below = bounds.structures[flow.upstream], bounds.structures[flow.downstream]
     up, down, here, there = f"up {flow.id}", f"down {flow.id}", f"at {above.id}", f"at {below.id}"
     rows = [Row(((here, 1.0),), bounds.highest_out_ft(above, flow.id), "ground")]
-    rows += _same(up, here, "" if _pin(run, flow, "up") is None else "pin")
-    kind = "" if _pin(run, flow, "down") is None else "pin"
+    rows += _same(up, here, "" if pinned_ft(run, flow, "up") is None else "pin")
+    kind = "" if pinned_ft(run, flow, "down") is None else "pin"
     rows += [Row(((there, 1.0), (down, -1.0)), 0.0, kind)]
     if below.kind != "basin" and not (below.kind == "outfall" and below.outfall == "dry well"):
         rows += [Row(((down, 1.0), (there, -1.0)), 0.0, kind)]
@@ -175,7 +183,7 @@ def _same(a: str, b: str, kind: str) -> list[Row]:
     return [Row(((a, 1.0), (b, -1.0)), 0.0, kind), Row(((b, 1.0), (a, -1.0)), 0.0, kind)]
 
 
-def _pin(run: Run, flow: FlowRun, end: str) -> float | None:
+def pinned_ft(run: Run, flow: FlowRun, end: str) -> float | None:
     """Return the level a run is pinned at, at its 'up' or 'down' end; None when free."""
     return run.start_invert_ft if (end == "up") == flow.drawn_downhill else run.end_invert_ft
 
@@ -184,7 +192,7 @@ def _fixed(bounds: Bounds) -> dict[str, float]:
     fixed: dict[str, float] = {}
     for flow in bounds.network.runs:
         for end in ("up", "down"):
-            level = _pin(bounds.runs[flow.id], flow, end)
+            level = pinned_ft(bounds.runs[flow.id], flow, end)
             if level is not None:
                 fixed[f"{end} {flow.id}"] = level
         for name in (flow.upstream, flow.downstream):

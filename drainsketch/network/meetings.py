@@ -52,7 +52,9 @@ def geometry_of(lines: dict[str, tuple[Point, ...]]) -> dict[str, Any]:
     return {run: line for run, line in made.items() if line.geom_type == "LineString"}
 
 
-def meetings(job: Job, lines: dict[str, tuple[Point, ...]], geometry: dict[str, Any], shapes: Shapes) -> tuple[Meeting, ...]:
+def meetings(
+    job: Job, lines: dict[str, tuple[Point, ...]], geometry: dict[str, Any], shapes: Shapes
+) -> tuple[Meeting, ...]:
     """Return where the runs meet services and each other in plan, in run order, upstream last."""
     if not geometry:
         return ()

@@ -134,22 +134,6 @@ def stretch_about(points: tuple[Point, ...], about: Point, reach_ft: float) -> t
     return tuple(out)
 
 
-def finding_letter(index: int) -> str:
-    """Return the letter of the n-th warning of a job, from 0: A to Z, AA, AB, ...
-
-    Examples
-    --------
-    >>> finding_letter(0), finding_letter(25), finding_letter(26)
-    ('A', 'Z', 'AA')
-    """
-    letters = ""
-    index += 1
-    while index:
-        index, rest = divmod(index - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
-
-
 def finding_marks(finding: Finding, letter: str) -> PlanMarks:
     """Return a finding's sign with its letter, where it has a place on the plan."""
     if finding.place.point is None:

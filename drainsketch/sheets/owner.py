@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.sheets.marks import Mark, PlanMarks, Sign
-from drainsketch.sheets.schedules import Schedule, counted, lengths_by_pipe, takeoff_columns
+from drainsketch.sheets.schedules import Schedule, lengths_by_pipe, takeoff_columns
 from drainsketch.wording import Words
 
 _OWNERS_ITEMS = (
@@ -79,5 +79,5 @@ def open_points(review: Review, words: Words) -> tuple[str, ...]:
 def owner_quantities(review: Review, words: Words) -> Schedule:
     """Return a summary of the quantities: what the owner sees go in and come out."""
     lines = [line for line in review.takeoff if line.item in _OWNERS_ITEMS]
-    rows = tuple((words.item(line), *counted(line, words)) for line in lines)
+    rows = tuple((words.item(line), *words.counted(line)) for line in lines)
     return Schedule(words.word("sheets.owner.quantities"), takeoff_columns(words), rows)

@@ -8,10 +8,9 @@ from drainsketch.findings import Finding
 from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.sheets import schedules as tables
-from drainsketch.sheets.drain_marks import finding_letter
+from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.owner import open_points, owner_quantities, work_in_words
 from drainsketch.sheets.para import BODY, STRONG, Section, para, schedule_flowables, warning_flowable
-from drainsketch.sheets.plan_marks import warnings_of
 from drainsketch.sheets.text import paragraphs
 from drainsketch.wording import Words
 
@@ -22,10 +21,10 @@ Names = dict[int, list[str]]
 def crew_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:
     """Return the crew's schedules, warnings, takeoff and cautions."""
     story: list[Flowable] = []
-    found = warnings_of(review)
+    found = tuple(flagged(review))
     if found:
         story.append(Section(words.word("sheets.warnings.title"), names))
-        story += [_warning(f, i, words, width) for i, f in enumerate(found)]
+        story += [_warning(f, flag, words, width) for f, flag, _ in found]
     else:
         story += [Section(words.word("sheets.warnings.title"), names), para(words.word("sheets.warnings.none"))]
     for schedule in (
@@ -71,11 +70,11 @@ def _notes(job: Job, words: Words, names: Names) -> list[Flowable]:
     ]
 
 
-def _warning(finding: Finding, index: int, words: Words, width: float) -> Flowable:
+def _warning(finding: Finding, flag: str, words: Words, width: float) -> Flowable:
     number = words.number_against_limit(finding)
     source = words.word("sheets.warnings.source", source=finding.source) if finding.source else ""
     if number:
         source = f"{words.word('sheets.warnings.number', number=number)} {source}".strip()
     level = f"{finding.level}|{words.word(f'sheets.level.{finding.level}')}"
     texts = (("strong", words.sentence(finding)), ("body", words.remedy(finding)), ("quiet", source))
-    return warning_flowable(finding_letter(index), level, texts, width)
+    return warning_flowable(flag, level, texts, width)

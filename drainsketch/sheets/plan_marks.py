@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import chain
 from typing import Any, TypeVar
 
-from drainsketch.findings import Finding
 from drainsketch.job.ask import length_ft, run_points, structures_by_id
 from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Point, Run, Shot
 from drainsketch.review import Review
-from drainsketch.sheets.drain_marks import crossing_marks, finding_letter, finding_marks, run_marks, structure_marks
+from drainsketch.sheets.drain_marks import crossing_marks, finding_marks, run_marks, structure_marks
+from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.ground_marks import boundary_marks, downspout_marks, obstacle_marks, service_marks, shot_marks
 from drainsketch.sheets.marks import Band, Disc, Mark, PlanMarks, Stroke
 from drainsketch.wording import Words
@@ -76,11 +76,6 @@ def plan_marks(job: Job, review: Review, store: MarkStore | None = None, lang: s
     return store.plan([*_ground(job, store, words), *_drains(job, review, store, words), *_flags(review, store)])
 
 
-def warnings_of(review: Review) -> tuple[Finding, ...]:
-    """Return the findings that are printed as warnings and flagged with a letter: stop and settle."""
-    return tuple(f for f in review.findings if f.level != "note")
-
-
 def _ground(job: Job, store: MarkStore, words: Words) -> Iterator[PlanMarks]:
     def boundary(thing: Boundary) -> PlanMarks:
         return boundary_marks(thing, words)
@@ -137,8 +132,9 @@ def _run(run: Run, points: tuple[Point, ...], *rest: Any) -> PlanMarks:
 
 
 def _flags(review: Review, store: MarkStore) -> Iterator[PlanMarks]:
-    for i, finding in enumerate(warnings_of(review)):
-        yield store.keep(f"warning:{i}", (finding, finding_letter(i)), finding_marks)
+    for finding, flag, has_sign in flagged(review):
+        if has_sign:
+            yield store.keep(f"warning:{flag}", (finding, flag), finding_marks)
 
 
 def _depth_of(mark: Mark) -> int:

@@ -7,11 +7,10 @@ from drainsketch.network.results import Crossing, Grade
 from drainsketch.review import Review
 from drainsketch.sheets.drain_marks import lowest_invert
 from drainsketch.sheets.text import LABEL_LENGTH, plain
-from drainsketch.takeoff.results import GROUPS, TakeoffLine
+from drainsketch.takeoff.results import GROUPS
 from drainsketch.wording import Words
 
 NONE = "–"
-_METRIC = {"ft": (0.3048, "m"), "yd3": (0.764554858, "m3"), "ton": (0.90718474, "t")}
 
 
 class Column(Struct, frozen=True):
@@ -220,7 +219,7 @@ def takeoff_schedule(review: Review, words: Words) -> Schedule:
         lines = [line for line in review.takeoff if line.group == group]
         if lines:
             rows.append((words.word(f"takeoff.group.{group}"),))
-        rows += [(words.item(line), *counted(line, words)) for line in lines]
+        rows += [(words.item(line), *words.counted(line)) for line in lines]
     columns = takeoff_columns(words)
     return Schedule(words.word("sheets.takeoff.title"), columns, tuple(rows), words.word("sheets.takeoff.note"))
 
@@ -228,30 +227,6 @@ def takeoff_schedule(review: Review, words: Words) -> Schedule:
 def takeoff_columns(words: Words) -> tuple[Column, ...]:
     """Return item, quantity and unit."""
     return _columns(words, "takeoff", ("item", 4.0, False), ("quantity", 1.0, True), ("unit", 1.0, False))
-
-
-def counted(line: TakeoffLine, words: Words) -> tuple[str, str]:
-    """Return the quantity and unit of a takeoff line as printed, in the job's units.
-
-    Source of the factors: NIST Special Publication 811, appendix B.8 (foot, cubic yard, short ton), from memory.
-    """
-    if words.units == "m" and line.unit in _METRIC:
-        factor, key = _METRIC[line.unit]
-        return quantity(line.quantity * factor), words.word(f"sheets.metric_unit.{key}")
-    return quantity(line.quantity), words.word(f"takeoff.unit.{line.unit}")
-
-
-def quantity(value: float) -> str:
-    """Return a quantity to three figures or more, without idle zeros.
-
-    Examples
-    --------
-    >>> quantity(7.0), quantity(6.4321), quantity(128.26)
-    ('7', '6.43', '128.3')
-    """
-    if abs(value - round(value)) < 1e-9:
-        return f"{round(value):d}"
-    return f"{value:.2f}" if abs(value) < 100 else f"{value:.1f}"
 
 
 def lengths_by_pipe(job: Job, review: Review) -> dict[tuple[str, str, int], float]:

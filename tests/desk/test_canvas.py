@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QImage, QNativeGestureEvent, QPointingDevice, QWheelEvent
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QImage, QKeyEvent, QNativeGestureEvent, QPointingDevice, QWheelEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -400,3 +400,40 @@ def test_view_turns_north_up() -> None:
     view = View(west_ft=0, north_ft=100, px_per_ft=2)
     assert view.to_px((10, 90)) == (20, 20)
     assert view.to_ft(20, 20) == (10, 90)
+
+
+def test_a_key_without_a_code_is_let_pass(hands: Hands) -> None:
+    event = QKeyEvent(QEvent.Type.KeyPress, 0, Qt.KeyboardModifier.NoModifier, "")
+    QApplication.sendEvent(hands.canvas, event)
+    assert hands.canvas.driver.spec.name == "select"
+
+
+def test_backspace_takes_a_corner_back_and_a_typed_one_goes_on_from_there(hands: Hands) -> None:
+    hands.canvas.set_tool("fence")
+    hands.click((0, 0))
+    hands.click((9, 9))
+    hands.key(KEY.Key_Backspace)
+    hands.enter("10@S")
+    hands.key(KEY.Key_Return)
+    assert hands.job.obstacles[0].points == ((0, 0), (0, -10))
+
+
+def test_the_hint_follows_the_steps(hands: Hands) -> None:
+    told: list[str] = []
+    hands.canvas.hint_changed.connect(told.append)
+    hands.canvas.set_tool("building")
+    hands.click((0, 0))
+    hands.click((10, 0))
+    hands.click((10, 10))
+    assert told[0].startswith("Click the first corner")
+    assert "closes it" in told[-1]
+
+
+def test_a_second_session_job_is_taken_over(hands: Hands) -> None:
+    hands.canvas.set_tool("building")
+    hands.click((0, 0))
+    hands.session.open(YARD)
+    assert not hands.canvas.driver.begun
+    hands.canvas.set_tool("select")
+    hands.click((10, 5))
+    assert hands.session.selection == ("B1",)

@@ -9,7 +9,7 @@ from drainsketch.job import model as m
 from drainsketch.job.model import Job
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
-from drainsketch.sheets.plan_marks import warnings_of
+from drainsketch.sheets.flags import warnings_of
 from drainsketch.sheets.scale import PAPERS
 from drainsketch.wording import Words
 from tests.sheets import yards

@@ -6,9 +6,10 @@ from msgspec.structs import replace
 from drainsketch.job import model as m
 from drainsketch.review import analyse
 from drainsketch.sheets.drain_marks import stretch_about
+from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.ground_marks import inside_point, stations_along
 from drainsketch.sheets.marks import Band, Disc, Label, PlanMarks, Sign, Stroke
-from drainsketch.sheets.plan_marks import MarkStore, plan_marks, warnings_of
+from drainsketch.sheets.plan_marks import MarkStore, plan_marks
 from tests.sheets import yards
 
 
@@ -84,10 +85,13 @@ def test_each_crossing_has_a_numbered_flag_and_a_strip_to_dig_by_hand(marks: Pla
     assert strips["G1"] == pytest.approx(37 / 12)
 
 
-def test_warnings_with_a_place_have_a_lettered_sign_and_notes_have_none(marks: PlanMarks) -> None:
-    found = warnings_of(analyse(yards.rich()))
+def test_warnings_with_a_place_have_a_sign_of_their_own_unless_they_go_by_their_crossing(marks: PlanMarks) -> None:
+    found = [
+        (f, flag) for f, flag, has_sign in flagged(analyse(yards.rich())) if has_sign and f.place.point is not None
+    ]
     signs = [s for s in marks.flags if isinstance(s, Sign) and s.symbol in ("octagon", "triangle")]
-    assert len(signs) == sum(f.place.point is not None for f in found)
+    assert [s.text for s in signs] == [flag for _, flag in found]
+    assert signs[0].text == "A"
     assert not [s for s in marks.flags if isinstance(s, Sign) and s.symbol == "disc"]
 
 

@@ -2,7 +2,6 @@ import pytest
 
 from drainsketch.review import analyse
 from drainsketch.sheets.schedules import (
-    counted,
     crossing_schedule,
     cut_at,
     path_schedule,
@@ -62,11 +61,11 @@ def test_takeoff_quantities_turn_metric_with_the_job() -> None:
 
     metric = Words("en", "m")
     # 1 ft = 0.3048 m, 1 yd3 = 0.764 554 9 m3, 1 short ton = 0.907 184 7 t (NIST SP 811 app. B.8, from memory)
-    assert counted(line(100, "ft"), metric) == ("30.48", "m")
-    assert counted(line(100, "yd3"), metric) == ("76.46", "m³")
-    assert counted(line(10, "ton"), metric) == ("9.07", "tonnes")
-    assert counted(line(3, "each"), metric) == ("3", "each")
-    assert counted(line(12.5, "ft"), WORDS) == ("12.50", "ft")
+    assert metric.counted(line(100, "ft")) == ("30.48", "m")
+    assert metric.counted(line(100, "yd3")) == ("76.46", "m³")
+    assert metric.counted(line(10, "ton")) == ("9.07", "tonnes")
+    assert metric.counted(line(3, "each")) == ("3", "each")
+    assert WORDS.counted(line(12.5, "ft")) == ("12.50", "ft")
 
 
 def test_without_shots_schedules_show_a_dash() -> None:

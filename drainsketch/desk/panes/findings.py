@@ -32,8 +32,7 @@ from drainsketch.desk.session import Session
 from drainsketch.desk.theme import Tones, tones_of
 from drainsketch.findings import LEVELS, Finding
 from drainsketch.look import LEVEL_SIGNS
-from drainsketch.sheets.drain_marks import finding_letter
-from drainsketch.sheets.plan_marks import warnings_of
+from drainsketch.sheets.flags import flagged
 from drainsketch.wording import Words
 
 Index = QModelIndex | QPersistentModelIndex
@@ -187,7 +186,7 @@ class FindingsPane(QWidget):
             button.setText(f"{sum(f.level == level for f in found)} {level}")
             button.setIcon(sign_icon(LEVEL_SIGNS[level], tones.level(level), tones.base))
         shown = tuple(f for f in found if self.filters[f.level].isChecked())
-        flags = {id(f): finding_letter(at) for at, f in enumerate(warnings_of(self._session.review))}
+        flags = {id(f): flag for f, flag, _ in flagged(self._session.review)}
         letters = tuple(flags.get(id(f), "") for f in shown)
         self.model.show_findings(shown, letters, Words(units=self._session.job.header.units))
         if before is not None and self.chosen() is None:

@@ -25,11 +25,6 @@ ASK = "Choose a line to see how it is counted."
 EMPTY = "Nothing to count yet. Draw runs between basins and an outfall."
 
 
-def quantity_text(line: TakeoffLine) -> str:
-    """Return a quantity as a contractor writes it: whole pieces whole, the rest to a tenth."""
-    return f"{line.quantity:,.0f}" if line.quantity == int(line.quantity) else f"{line.quantity:,.1f}"
-
-
 class WrappedRows(QStyledItemDelegate):
     """Rows as high as their wrapped item needs, a comfortable target at least."""
 
@@ -129,7 +124,7 @@ class TakeoffPane(QWidget):
         return item
 
     def _row(self, line: TakeoffLine, words: Words) -> QTreeWidgetItem:
-        item = QTreeWidgetItem([words.item(line), quantity_text(line), line.unit])
+        item = QTreeWidgetItem([words.item(line), *words.counted(line)])
         item.setData(0, LINE, line)
         item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         return item
@@ -141,7 +136,7 @@ class TakeoffPane(QWidget):
             return
         words = Words(units=self._session.job.header.units)
         self.why.setTextFormat(Qt.TextFormat.PlainText)  # names in it come from the job
-        self.why.setText(f"Why {quantity_text(line)} {line.unit}?\n{words.rule(line)}\n{line.arithmetic}")
+        self.why.setText(f"Why {' '.join(words.counted(line))}?\n{words.rule(line)}\n{line.arithmetic}")
 
     def _show_owners(self, item: QTreeWidgetItem) -> None:
         line = item.data(0, LINE)

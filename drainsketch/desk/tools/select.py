@@ -22,6 +22,7 @@ from drainsketch.job.edits.move import bends, insert_vertex, move, move_vertex, 
 from drainsketch.job.edits.remove import remove, with_dependents
 from drainsketch.job.model import Boundary, Job, Obstacle, Point, Run, Service
 from drainsketch.job.picking import Vertex, leg_at, pick, pick_box, vertex_at
+from drainsketch.job.snapping import Ray
 
 Part = Generator[Preview, Event, Outcome | None]  # None: nothing came of it
 NUDGE_FT = 0.1
@@ -161,7 +162,7 @@ def _drag_vertex(start: Start, job: Job, vertex: Vertex, label: str) -> Gesture:
             moving=(vertex.id,),
             vertex=vertex,
             anchor=neighbors[0] if neighbors else None,
-            own=neighbors[1:],
+            rays=_square_rays(neighbors[1]) if neighbors else (),
             wants="",
             readout=bool(neighbors),
         )
@@ -174,6 +175,11 @@ def _drag_vertex(start: Start, job: Job, vertex: Vertex, label: str) -> Gesture:
                 ghost, moved = move_vertex(job, vertex.id, vertex.index, event.at), True
         elif isinstance(event, Released):
             return Outcome(ghost if moved else start.job, label, select=start.selection, vertex=vertex)
+
+
+def _square_rays(at: Point) -> tuple[Ray, ...]:
+    """Return the lines through a point along the compass."""
+    return ((at, (at[0] + 1, at[1])), (at, (at[0], at[1] + 1)))
 
 
 def _new_vertex(start: Start, event: Pointer) -> Outcome | None:

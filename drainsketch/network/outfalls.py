@@ -1,0 +1,141 @@
+"""Outfalls: what has to be settled where the water leaves."""
+
+import shapely
+
+from drainsketch.findings import Finding, Place, finding
+from drainsketch.job.model import Job, Structure
+from drainsketch.network.grades import Bounds, fixed_level
+from drainsketch.network.meetings import joins_on_purpose
+from drainsketch.network.results import Grade, InletPath, Network
+from drainsketch.network.shapes import Shapes, size_in
+
+SLACK_FT = 1e-4  # less than any level can be shot or dug to
+BURIED_FT = 1 / 12
+TIED_FT = 1.0  # a tie-in this near a drawn drain or sewer is tied into it
+LETS_OUT = ("daylight", "pop-up", "dry well")  # outfalls that give the water to the ground they stand on
+
+
+def outfall_findings(
+    job: Job,
+    network: Network,
+    paths: tuple[InletPath, ...],
+    bounds: Bounds | None,
+    grades: dict[str, Grade],
+    shapes: Shapes,
+) -> list[Finding]:
+    """Return what has to be settled at the outfalls: their levels, emitters above their inlets, what stands or lies near, and the
+    right to discharge.
+
+    Parameters
+    ----------
+    bounds, grades : None and empty until there are shots
+    """
+    arriving: dict[str, list[tuple[float, str]]] = {}
+    for flow in network.runs if grades else ():
+        arriving.setdefault(flow.downstream, []).append((grades[flow.id].invert_down_ft, flow.id))
+    found = []
+    for s in job.structures:
+        if s.kind != "outfall" or s.id not in network.outfalls:
+            continue
+        place = Place(ids=(s.id,), point=s.point)
+        if s.outfall == "tie-in" and s.invert_ft is None:
+            found.append(finding("tie_in_unmeasured", place, structure=s.id))
+        if s.outfall == "dry well":
+            found.append(finding("dry_well_unproved", place, structure=s.id))
+        if bounds is not None:
+            found += _levels(s, place, sorted(arriving.get(s.id, [])), bounds)
+            found += _emitter(s, paths, bounds) if s.outfall == "pop-up" else []
+        found += _tied_into(s, place, job, shapes, bounds) + _near_building(s, job, shapes)
+        found.append(finding("discharge_right", place, structure=s.id))
+    return found
+
+
+def _levels(s: Structure, place: Place, arriving: list[tuple[float, str]], bounds: Bounds) -> list[Finding]:
+    """A daylight end below the ground, or pipe that arrives below the level it has to flow out at."""
+    ground_ft = bounds.ground[s.id]
+    lowest = arriving[0][0] if arriving else s.invert_ft
+    if (s.outfall or "daylight") == "daylight":
+        under = ground_ft - min(v for v in (lowest, s.invert_ft, ground_ft) if v is not None)
+        return [finding("outfall_buried", place, value=under, limit=0.0, structure=s.id)] if under > BURIED_FT else []
+    level = fixed_level(s, ground_ft)
+    return [
+        finding(
+            "arrives_too_low",
+            Place(ids=(s.id, run), point=s.point),
+            value=level - invert,
+            limit=0.0,
+            structure=s.id,
+            run=run,
+            level=level,
+            invert=invert,
+        )
+        for invert, run in arriving
+        if level is not None and level - invert > SLACK_FT
+    ]
+
+
+def _emitter(s: Structure, paths: tuple[InletPath, ...], bounds: Bounds) -> list[Finding]:
+    """Inlets that are not above the lid of the emitter they drain to."""
+    lid = bounds.rim[s.id]
+    return [
+        finding(
+            "emitter_too_high",
+            Place(ids=(path.inlet, s.id), point=bounds.structures[path.inlet].point),
+            value=bounds.rim[path.inlet] - lid,
+            limit=0.0,
+            inlet=path.inlet,
+            outfall=s.id,
+            rim=bounds.rim[path.inlet],
+            lid=lid,
+        )
+        for path in paths
+        if path.outfall == s.id and bounds.rim[path.inlet] <= lid + SLACK_FT
+    ]
+
+
+def _tied_into(s: Structure, place: Place, job: Job, shapes: Shapes, bounds: Bounds | None) -> list[Finding]:
+    """What the drain or sewer drawn at a tie-in makes of it."""
+    at = shapely.Point(s.point)
+    found = []
+    for service, line in zip(job.services, shapes.services, strict=True):
+        if not joins_on_purpose(s, service) or at.distance(line) > TIED_FT:
+            continue
+        here = Place(ids=(s.id, service.id), point=s.point)
+        if service.kind == "sewer":
+            found.append(finding("tie_in_to_sewer", here, structure=s.id, service=service.id))
+        if bounds is not None and service.depth_top_ft is not None and s.invert_ft is not None:
+            bottom = bounds.ground[s.id] - service.depth_top_ft - size_in(service) / 12
+            if s.invert_ft < bottom - BURIED_FT:
+                found.append(
+                    finding(
+                        "tie_in_below_drain",
+                        here,
+                        value=bottom - s.invert_ft,
+                        limit=0.0,
+                        structure=s.id,
+                        service=service.id,
+                        invert=s.invert_ft,
+                        bottom=bottom,
+                    )
+                )
+    return found
+
+
+def _near_building(s: Structure, job: Job, shapes: Shapes) -> list[Finding]:
+    """Outfalls that let water out beside a wall."""
+    limit = job.criteria.building_setback_ft
+    if (s.outfall or "daylight") not in LETS_OUT:
+        return []
+    at = shapely.Point(s.point)
+    return [
+        finding(
+            "outfall_near_building",
+            Place(ids=(s.id, obstacle.id), point=s.point),
+            value=at.distance(shape),
+            limit=limit,
+            structure=s.id,
+            obstacle=obstacle.id,
+        )
+        for obstacle, shape in zip(job.obstacles, shapes.obstacles, strict=True)
+        if obstacle.kind == "building" and at.distance(shape) < limit
+    ]
