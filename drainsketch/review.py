@@ -3,8 +3,6 @@
 Each stage is kept from the review before when its inputs are the same, so that dragging one basin never rebuilds the ground.
 """
 
-from typing import Any
-
 import numpy as np
 import shapely
 from msgspec import Struct
@@ -14,19 +12,18 @@ from drainsketch.ground.checks import shot_findings
 from drainsketch.ground.surface import Surface
 from drainsketch.job.ask import is_closed, length_ft
 from drainsketch.job.model import Job, Point
-from drainsketch.network.beside import beside_findings, stands_on_findings
+from drainsketch.network.beside import stands_on_findings
 from drainsketch.network.crossings import crossings
 from drainsketch.network.downhill import crossing_findings, depth_findings, fall_findings
 from drainsketch.network.grades import Bounds, grade, place_inverts
-from drainsketch.network.drawing import drawing_findings
 from drainsketch.network.graph import inlet_paths, orient, shape_findings
-from drainsketch.network.meetings import Meeting, geometry_of, lines_of_runs, meetings
 from drainsketch.network.inlets import inlet_findings
+from drainsketch.network.meetings import lines_of_runs
+from drainsketch.network.onplan import OnPlan, on_plan
 from drainsketch.network.outfalls import outfall_findings
 from drainsketch.network.profiles import profiles
 from drainsketch.network.results import Crossing, Grade, InletPath, Network, Profile, Shortfall, StructureLevels
-from drainsketch.network.setbacks import setback_findings
-from drainsketch.network.shapes import Shapes, shapes_of
+from drainsketch.network.shapes import shapes_of
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.results import TakeoffLine
 
@@ -43,11 +40,9 @@ class Review(Struct, frozen=True):
     levels: dict[str, StructureLevels]  # by structure id
     shortfalls: tuple[Shortfall, ...]
     paths: tuple[InletPath, ...]
-    shapes: Shapes
-    meetings: tuple[Meeting, ...]
+    plan: OnPlan
     crossings: tuple[Crossing, ...]
     takeoff: tuple[TakeoffLine, ...]
-    setbacks: tuple[Finding, ...]
     findings: tuple[Finding, ...]
 
 
@@ -83,16 +78,17 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         levels = _levels(bounds, guess, grades)
     paths = inlet_paths(network, inverts, job.criteria.min_slope)
     lines = lines_of_runs(job, network)
-    shapes = shapes_of(job, before.job, before.shapes) if before is not None else shapes_of(job)
-    met, setbacks, geometry = _plan(job, before, network, lines, shapes)
-    crossed = crossings(job, met, geometry, surface, grades)
+    plan = _on_plan(job, before, network, lines)
+    crossed = crossings(job, plan.meetings, plan.geometry, surface, grades)
     if bounds is not None:
         found += fall_findings(bounds, grades, short) + depth_findings(bounds, grades, short)
         found += inlet_findings(bounds, levels, grades, short)
     found += (
-        outfall_findings(job, network, paths, bounds, grades, shapes) + crossing_findings(job, crossed) + list(setbacks)
+        outfall_findings(job, network, paths, bounds, grades, plan.shapes)
+        + crossing_findings(job, crossed)
+        + list(plan.findings)
     )
-    found += stands_on_findings(job, shapes, levels)
+    found += stands_on_findings(job, plan.shapes, levels)
     if job.runs and not job.services:
         found.append(finding("no_services", Place()))
     return Review(
@@ -105,11 +101,9 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         levels=levels,
         shortfalls=short,
         paths=paths,
-        shapes=shapes,
-        meetings=met,
+        plan=plan,
         crossings=crossed,
         takeoff=takeoff(job, network, profile, grades, levels),
-        setbacks=setbacks,
         findings=worst_first(found),
     )
 
@@ -126,23 +120,13 @@ def _network(job: Job, before: Review | None) -> Network:
     return orient(job)
 
 
-def _plan(
-    job: Job, before: Review | None, network: Network, lines: dict[str, tuple[Point, ...]], shapes: Shapes
-) -> tuple[tuple[Meeting, ...], tuple[Finding, ...], dict[str, Any]]:
-    """Return meetings, setbacks and the runs' geometry: they depend on the plan and the criteria alone, not on levels."""
-    geometry = geometry_of(lines)
-    if (
-        before is not None
-        and before.network is network
-        and all(
-            getattr(before.job, name) is getattr(job, name)
-            for name in ("boundary", "obstacles", "services", "structures", "runs", "criteria")
-        )
-    ):
-        return before.meetings, before.setbacks, geometry
-    found = setback_findings(job, geometry, shapes) + beside_findings(job, geometry, shapes)
-    found += drawing_findings(job, geometry)
-    return meetings(job, lines, geometry, shapes), tuple(found), geometry
+def _on_plan(job: Job, before: Review | None, network: Network, lines: dict[str, tuple[Point, ...]]) -> OnPlan:
+    if before is None:
+        return on_plan(job, lines, shapes_of(job), None)
+    shapes = shapes_of(job, before.job, before.plan.shapes)
+    if before.network is network and before.plan.shapes is shapes and before.job.structures is job.structures:
+        return before.plan
+    return on_plan(job, lines, shapes, before.plan)
 
 
 def _ground(job: Job, surface: Surface) -> tuple[dict[str, float], dict[str, bool]]:

@@ -7,16 +7,21 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar, QToolBar
 
+from drainsketch.desk.exporting import EXPORTS
 from drainsketch.desk.icons import icon
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import Tones
 from drainsketch.desk.tools.catalogue import TOOLS
 
 MENUS = ("File", "Edit", "View", "Draw", "Help")
+SUBMENUS = ("recent", "samples", "exports")
 
 
 class Command(Struct, frozen=True):
-    """One command. ``keys`` are written out: what a system calls standard differs from one to the next."""
+    """One command; without a menu of its own it stands in a submenu that the window fills.
+
+    ``keys`` are written out: what a system calls standard differs from one to the next.
+    """
 
     name: str
     menu: str
@@ -44,8 +49,9 @@ COMMANDS: tuple[Command, ...] = (
         "sheet",
         "Write the plan to scale as PDF",
         on_bar=True,
-        rule_after=True,
     ),
+    Command("exports", "File", "Export", rule_after=True),
+    *(Command(x.name, "", x.label, tip=x.tip) for x in EXPORTS),
     Command("quit", "File", "Quit", ("Ctrl+Q",)),
     Command("undo", "Edit", "Undo", ("Ctrl+Z",), "undo", "Undo", on_bar=True),
     Command("redo", "Edit", "Redo", ("Ctrl+Y", "Ctrl+Shift+Z"), "redo", "Redo", on_bar=True, rule_after=True),
@@ -111,7 +117,7 @@ class Actions(QObject):
     def wire(self, doings: Mapping[str, Callable[..., object]], choose_tool: Callable[[str], object]) -> None:
         """Connect every command with what it does; a missing one is a mistake here, so KeyError."""
         for command in COMMANDS:
-            if command.name not in ("recent", "samples"):
+            if command.name not in SUBMENUS:
                 do = doings[command.name]
                 self.by_name[command.name].triggered.connect(
                     lambda on, do=do, c=command: do(on) if c.checkable else do()

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 
 from drainsketch.desk.fonts import load_fonts
 from drainsketch.desk.icons import icon
+from drainsketch.desk.recovery import Recovery
 from drainsketch.desk.rescue import Rescue
 from drainsketch.desk.theme import LIGHT, dress, system_is_dark
 from drainsketch.job.model import Job, Run, Shot, Structure
@@ -62,7 +63,9 @@ def run(path: Path | None) -> int:
     from drainsketch.desk.window import Window
 
     window = Window(settings())
-    rescue = Rescue(window.session, window)
+    recovery = Recovery(window.session, window.documents, parent=window)
+    window.closed.connect(recovery.clear)
+    rescue = Rescue(recovery, window)
     rescue.told.connect(window.dialogs.tell, Qt.ConnectionType.QueuedConnection)  # not in the middle of a paint
     sys.excepthook = rescue.caught
     threading.excepthook = lambda fault: rescue.caught(
@@ -73,8 +76,11 @@ def run(path: Path | None) -> int:
     warming: list[threading.Thread] = []
 
     def begin() -> None:
-        if path is not None:
+        recovered = recovery.offer(window.dialogs)
+        if path is not None and not recovered:
             window.documents.open(path)
+        elif path is not None:
+            window.session.tell(f"{path.name} was not opened, since the recovered work is; open it from the File menu.")
         else:
             warming.append(warm_up())
 

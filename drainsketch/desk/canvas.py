@@ -45,6 +45,7 @@ class Canvas(QWidget):
     cursor_moved = Signal(float, float)  # plan feet
     hint_changed = Signal(str)
     entry_changed = Signal(str)
+    view_changed = Signal(float)  # the scale of the view now, pixels per foot
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -65,6 +66,7 @@ class Canvas(QWidget):
         self.flash.setDuration(FLASH_MS)
         self.flash.valueChanged.connect(self.plan.flash_on)
         self.flash.finished.connect(self.plan.flash_off)
+        self.plan.view_changed.connect(self.view_changed)
         self.driver.hint_changed.connect(self.hint_changed)
         self.driver.entry_changed.connect(self.entry_changed)
         self.driver.tool_changed.connect(self.tool_changed)

@@ -1,7 +1,6 @@
 """What each command of the window does."""
 
 from collections.abc import Callable, Mapping
-from pathlib import Path
 from typing import Protocol
 
 from PySide6.QtWidgets import QMainWindow, QTabWidget
@@ -9,6 +8,7 @@ from PySide6.QtWidgets import QMainWindow, QTabWidget
 from drainsketch.desk.canvas import Canvas
 from drainsketch.desk.dialogs import Dialogs
 from drainsketch.desk.documents import Documents
+from drainsketch.desk.exporting import EXPORTS, export
 from drainsketch.desk.legend import legend_page
 from drainsketch.desk.panes.details import delete_selected
 from drainsketch.desk.panes.findings import FindingsPane
@@ -43,7 +43,8 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "open": documents.ask_open,
         "save": documents.save,
         "save_as": documents.save_as,
-        "export_pdf": lambda: export_sheet(session, parts.dialogs, documents.path or Path.home() / "plan"),
+        "export_pdf": lambda: export_sheet(session, documents, parts.dialogs),
+        **{x.name: lambda x=x: export(x, session, documents, parts.dialogs) for x in EXPORTS},
         "quit": window.close,
         "undo": session.undo,
         "redo": session.redo,

@@ -1,10 +1,12 @@
 """Every question the window asks in a dialog of its own goes through one small object, so that a test can answer."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import QUrl
-from PySide6.QtGui import QDesktopServices
+from PySide6.QtCore import Qt, QUrl
+from PySide6.QtGui import QDesktopServices, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from drainsketch.desk.sheet_form import SheetChoice, SheetForm
@@ -15,6 +17,7 @@ JOB_FILTER = f"Drain jobs (*{JOB_SUFFIX})"
 
 Leave = Literal["save", "discard", "cancel"]
 Clash = Literal["overwrite", "save as", "cancel"]
+Found = Literal["open", "discard", "later"]
 
 
 class Dialogs:
@@ -67,6 +70,17 @@ class Dialogs:
         pressed = box.clickedButton()
         return "save as" if pressed is other else "overwrite" if pressed is over else "cancel"
 
+    def ask_recovered(self, title: str, more: str) -> Found:
+        """Ask what becomes of work that a window left behind; Esc leaves it for the next start."""
+        box = self._box(QMessageBox.Icon.Question, f"Unsaved work on {title} was recovered.", more)
+        take = box.addButton("Open Recovered Work", QMessageBox.ButtonRole.AcceptRole)
+        drop = box.addButton("Discard", QMessageBox.ButtonRole.DestructiveRole)
+        box.setEscapeButton(box.addButton("Later", QMessageBox.ButtonRole.RejectRole))
+        box.setDefaultButton(take)
+        box.exec()
+        pressed = box.clickedButton()
+        return "open" if pressed is take else "discard" if pressed is drop else "later"
+
     def ask_sheet(self, units: Units) -> SheetChoice | None:
         """Ask how the sheets are to be written; the answer is kept for the next time."""
         form = SheetForm(self._sheet, units, self.parent)
@@ -87,6 +101,15 @@ class Dialogs:
     def tell(self, sentence: str, more: str = "") -> None:
         """Say something that must be read before going on."""
         self._box(QMessageBox.Icon.Information, sentence, more).exec()
+
+    @contextmanager
+    def busy(self) -> Iterator[None]:
+        """Show that the window is at work."""
+        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+        try:
+            yield
+        finally:
+            QGuiApplication.restoreOverrideCursor()
 
     def show_file(self, path: Path) -> None:
         """Open a written file in the system's own viewer."""

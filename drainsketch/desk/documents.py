@@ -34,13 +34,16 @@ class Documents(QObject):
         self.recent = RecentFiles(settings, self)
         self.path: Path | None = None
         self.read_only = False  # another window writes this file
+        self.recovered_from: Path | None = None  # where recovered work had been saved before
         self._hold: FileHold | None = None
 
     @property
     def name(self) -> str:
         """What the window calls the job."""
-        name = self.path.name if self.path else self.session.job.header.title or "New job"
-        return f"{name} (read only)" if self.read_only else name
+        known = self.path or self.recovered_from
+        name = known.name if known else self.session.job.header.title or "New job"
+        standing = " (read only)" if self.read_only else " (recovered)" if self.recovered_from else ""
+        return name + standing
 
     def may_leave(self) -> bool:
         """Ask about unsaved work; return whether the job may be left."""
@@ -95,6 +98,15 @@ class Documents(QObject):
             return
         self._settle(None, job, None)
 
+    def open_recovered(self, job: Job, original: Path | None) -> None:
+        """Open recovered work as unsaved; ``original`` is the file it belongs to, offered when it is saved."""
+        self._settle(None, job, None, recovered_from=original, saved=False)
+
+    def beside(self, ending: str) -> Path:
+        """Return a file name for something made from this job: its own name, or title, with another ending."""
+        known = self.path or self.recovered_from
+        return self._folder() / f"{known.stem if known else _file_name(self.session.job)}{ending}"
+
     def save(self) -> bool:
         """Save the job where it belongs; return whether it is on disk."""
         if self.path is None or self.read_only or self._hold is None:
@@ -107,7 +119,7 @@ class Documents(QObject):
 
     def save_as(self) -> bool:
         """Ask for a name and save the job under it; return whether it is on disk."""
-        suggested = self.path or self._folder() / f"{_file_name(self.session.job)}{JOB_SUFFIX}"
+        suggested = self.path or self.recovered_from or self.beside(JOB_SUFFIX)
         path = self.dialogs.ask_save(suggested, "Save the job as", JOB_SUFFIX, JOB_FILTER)
         if path is None:
             return False
@@ -141,23 +153,33 @@ class Documents(QObject):
         hold.renew()
         if self._hold is not hold:
             self.close()
-        self.path, self._hold, self.read_only = path, hold, False
+        self.path, self._hold, self.read_only, self.recovered_from = path, hold, False, None
         self.session.mark_saved()
         self.recent.remember(path)
         self.renamed.emit()
         return True
 
-    def _settle(self, path: Path | None, job: Job, hold: FileHold | None, *, read_only: bool = False) -> None:
+    def _settle(
+        self,
+        path: Path | None,
+        job: Job,
+        hold: FileHold | None,
+        *,
+        read_only: bool = False,
+        recovered_from: Path | None = None,
+        saved: bool = True,
+    ) -> None:
         if self._hold is not hold:
             self.close()
-        self.path, self._hold, self.read_only = path, hold, read_only
-        self.session.open(job)
+        self.path, self._hold, self.read_only, self.recovered_from = path, hold, read_only, recovered_from
+        self.session.open(job, saved=saved)
         self.renamed.emit()
         self.opened.emit()
 
     def _folder(self) -> Path:
-        if self.path is not None:
-            return self.path.parent
+        known = self.path or self.recovered_from
+        if known is not None and known.parent.is_dir():
+            return known.parent
         recent = self.recent.paths()
         return recent[0].parent if recent else Path.home()
 

@@ -215,7 +215,7 @@ class Driver(QObject):
 
     def _finish(self, outcome: Outcome) -> None:
         self._vertex = outcome.vertex
-        self.session.apply(outcome.job, outcome.label)
+        self.session.apply(outcome.job, outcome.label, merge=outcome.merge)
         if outcome.select is not None:
             self.session.select(outcome.select)
         if outcome.told:

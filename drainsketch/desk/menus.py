@@ -1,8 +1,10 @@
-"""The two menus whose entries come from outside: recent files and sample yards."""
+"""The menus within menus: recent files, sample yards, exports."""
 
 from PySide6.QtWidgets import QMenu
 
+from drainsketch.desk.actions import Actions
 from drainsketch.desk.documents import Documents, sample_names
+from drainsketch.desk.exporting import EXPORTS
 
 
 def fill_recent(menu: QMenu, documents: Documents) -> None:
@@ -13,6 +15,13 @@ def fill_recent(menu: QMenu, documents: Documents) -> None:
         action.setToolTip(str(path))
         action.triggered.connect(lambda _=False, p=path: documents.open(p))
     menu.setEnabled(not menu.isEmpty())
+
+
+def fill_exports(menu: QMenu, actions: Actions) -> None:
+    """List the files that can be written for others."""
+    menu.setToolTipsVisible(True)
+    for what in EXPORTS:
+        menu.addAction(actions.by_name[what.name])
 
 
 def fill_samples(menu: QMenu, documents: Documents) -> None:

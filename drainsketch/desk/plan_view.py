@@ -1,6 +1,6 @@
 """What the plan widget shows at this moment: the view, the pictures, and what is painted live on top."""
 
-from PySide6.QtCore import QObject, QSize
+from PySide6.QtCore import QObject, QSize, Signal
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
@@ -32,6 +32,8 @@ SHORT_SLICE_S = 0.004
 class PlanView(QObject):
     """Composes the plan; the widget asks it to paint."""
 
+    view_changed = Signal(float)  # the scale of the view now, pixels per foot
+
     def __init__(self, session: Session, driver: Driver, widget: QWidget) -> None:
         super().__init__(widget)
         self.view = View()
@@ -55,6 +57,7 @@ class PlanView(QObject):
             self.view = view
             self.layers.pictures.look_at(view)
             self._widget.update()
+            self.view_changed.emit(view.px_per_ft)
 
     def resize(self, size: QSize, before: QSize, ratio: float) -> None:
         """Take the widget's size; the middle of the plan stays in the middle."""

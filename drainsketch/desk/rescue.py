@@ -2,43 +2,26 @@
 
 import sys
 import traceback
-from datetime import datetime
-from pathlib import Path
 from types import TracebackType
 
-from PySide6.QtCore import QObject, QStandardPaths, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 
-from drainsketch.desk.session import Session
-from drainsketch.errors import DrainsketchError
-from drainsketch.files.saving import save_job
+from drainsketch.desk.recovery import Recovery
 
-
-def data_folder() -> Path:
-    """Return the folder for rescue copies, made when missing."""
-    folder = Path(QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppDataLocation)) / "rescued"
-    folder.mkdir(parents=True, exist_ok=True)
-    return folder
-
-
-def write_rescue_copy(session: Session) -> Path | None:
-    """Write the current job into the data folder; return where, or None when that failed too."""
-    try:
-        path = data_folder() / f"rescued-{datetime.now():%Y%m%d-%H%M%S}.drainjob"
-        save_job(session.job, path)
-    except (DrainsketchError, OSError):
-        return None
-    return path
+WORDS = "Something went wrong that should not have. Your work is still open."
 
 
 class Rescue(QObject):
     """Takes the place of ``sys.excepthook`` while the window is open. A fault is told once; the same again only on stderr."""
 
     told = Signal(str, str)  # sentence, where the work is; crosses threads
+    _keep = Signal(str)  # the fault in words; the copy is written where the window lives
 
-    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+    def __init__(self, recovery: Recovery, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._session = session
+        self._recovery = recovery
         self._seen: set[str] = set()
+        self._keep.connect(self._keep_and_tell, Qt.ConnectionType.AutoConnection)
 
     def caught(self, kind: type[BaseException], fault: BaseException, trace: TracebackType | None) -> None:
         """Deal with an exception that nobody caught."""
@@ -53,12 +36,13 @@ class Rescue(QObject):
         print(
             f"drainsketch: {kind.__name__}: {fault}", *(f"at {w.filename}:{w.lineno}" for w in where), file=sys.stderr
         )
-        copy = write_rescue_copy(self._session)
+        self._keep.emit(f"{kind.__name__}: {fault}")
+
+    def _keep_and_tell(self, fault: str) -> None:
+        copy = self._recovery.keep()
         kept = (
-            f"A copy of the job is in {copy}."
+            f"A copy of the job is in {copy}, and is offered again should the window end before you save."
             if copy
             else "No copy of the job could be written; save it under another name now."
         )
-        self.told.emit(
-            "Something went wrong that should not have. Your work is still open.", f"{kept} ({kind.__name__}: {fault})"
-        )
+        self.told.emit(WORDS, f"{kept} ({fault})")

@@ -20,9 +20,10 @@ class Session(QObject):
     def __init__(self, job: Job | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._history = History.of(job or Job())
-        self._saved = self._history.job
+        self._saved: Job | None = self._history.job  # None: what is on the desk was never saved
         self._review = analyse(self._history.job)
         self._selection: tuple[str, ...] = ()
+        self._step: tuple[str, tuple[str, ...]] | None = None  # label and selection that the next edit may go on with
 
     @property
     def job(self) -> Job:
@@ -47,37 +48,48 @@ class Session(QObject):
     @property
     def modified(self) -> bool:
         """Whether the job differs from what was opened or saved last."""
-        return self.job is not self._saved and self.job != self._saved
+        return self._saved is None or (self.job is not self._saved and self.job != self._saved)
 
-    def open(self, job: Job) -> None:
-        """Start over with a job from a file, or an empty one."""
-        self._saved = job
+    def open(self, job: Job, *, saved: bool = True) -> None:
+        """Start over with a job from a file, or an empty one; one that is not ``saved`` counts as unsaved work."""
+        self._saved, self._step = job if saved else None, None
         self.select(())
         self._set(History.of(job))
 
     def mark_saved(self) -> None:
         """Note that the current job is on disk."""
-        self._saved = self.job
+        self._saved, self._step = self.job, None
         self.changed.emit()
 
-    def apply(self, job: Job, label: str) -> None:
-        """Take an edited job as the next step of the history; ``label`` says what was done, for undo."""
+    def apply(self, job: Job, label: str, *, merge: bool = False) -> None:
+        """Take an edited job as the next step of the history.
+
+        Parameters
+        ----------
+        label : what was done, for undo
+        merge : the edit goes on with the one before, in one step, when that was made to merge too, has the same label and
+            selection, and nothing was done in between
+        """
+        step = (label, self._selection) if merge else None
+        goes_on, self._step = step is not None and step == self._step, step
         if job is not self.job:
-            self._set(self._history.done(job, label))
+            self._set(self._history.amended(job) if goes_on else self._history.done(job, label))
 
     def undo(self) -> None:
         """Go one step back."""
+        self._step = None
         self._set(self._history.undone())
 
     def redo(self) -> None:
         """Go one step on."""
+        self._step = None
         self._set(self._history.redone())
 
     def select(self, ids: Iterable[str]) -> None:
         """Select these things and no others."""
         chosen = tuple(dict.fromkeys(ids))
         if chosen != self._selection:
-            self._selection = chosen
+            self._selection, self._step = chosen, None
             self.selected.emit()
 
     def tell(self, sentence: str) -> None:

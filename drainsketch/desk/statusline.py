@@ -1,9 +1,7 @@
 """The status line: hint of the tool, what was told, and where the pointer is."""
 
-from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtWidgets import QLabel, QStatusBar, QWidget
 
-from drainsketch.desk.canvas import Canvas
 from drainsketch.desk.session import Session
 from drainsketch.wording import Words
 
@@ -27,6 +25,8 @@ class StatusLine(QStatusBar):
         self.place = self._number("Pointer", "E -10000.00  N -10000.00 ft")
         self.ground = self._number("Ground at the pointer", "ground 1000.00 (guess)")
         self.zoom = self._number("Scale of the view", "view 1 in = 100 ft")
+        self._px_per_ft = PX_PER_INCH
+        session.changed.connect(lambda: self.show_scale(self._px_per_ft))  # the units may be others now
         session.told.connect(lambda sentence: self.showMessage(sentence, TOLD_MS))
 
     def show_hint(self, hint: str) -> None:
@@ -48,6 +48,7 @@ class StatusLine(QStatusBar):
 
     def show_scale(self, px_per_ft: float) -> None:
         """Show the scale of the view, by the nominal inch of a screen."""
+        self._px_per_ft = px_per_ft
         feet = PX_PER_INCH / px_per_ft
         if self._session.job.header.units == "m":
             self.zoom.setText(f"view 1 : {feet * 12:,.0f}")
@@ -60,22 +61,3 @@ class StatusLine(QStatusBar):
         label.setMinimumWidth(label.fontMetrics().horizontalAdvance(widest) + 10)
         self.addPermanentWidget(label)
         return label
-
-
-class ScaleWatch(QObject):
-    """Notes the scale of the plan whenever the plan is painted at another one."""
-
-    changed = Signal(float)  # pixels per foot
-
-    def __init__(self, plan: Canvas) -> None:
-        super().__init__(plan)
-        self._plan = plan
-        self._last = 0.0
-        plan.installEventFilter(self)
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Look at the scale when the plan is painted."""
-        if event.type() == QEvent.Type.Paint and self._plan.view.px_per_ft != self._last:
-            self._last = self._plan.view.px_per_ft
-            self.changed.emit(self._last)
-        return False

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt
+from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QIcon, QKeySequence, QShortcut
 from PySide6.QtWidgets import QMainWindow, QMenu, QTabWidget, QToolBar
 
@@ -12,7 +12,7 @@ from drainsketch.desk.choices import ChoiceBar
 from drainsketch.desk.commands import doings
 from drainsketch.desk.dialogs import JOB_SUFFIX, Dialogs
 from drainsketch.desk.documents import Documents
-from drainsketch.desk.menus import fill_recent, fill_samples
+from drainsketch.desk.menus import fill_exports, fill_recent, fill_samples
 from drainsketch.desk.panes.details import DetailsPane
 from drainsketch.desk.panes.findings import FindingsPane
 from drainsketch.desk.panes.jobform import CriteriaPane, HeaderPane
@@ -21,7 +21,7 @@ from drainsketch.desk.panes.signs import sign_icon
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
-from drainsketch.desk.statusline import ScaleWatch, StatusLine
+from drainsketch.desk.statusline import StatusLine
 from drainsketch.desk.theme import tones_of
 from drainsketch.desk.toolbox import Toolbox
 from drainsketch.desk.welcome import Welcome
@@ -30,6 +30,8 @@ from drainsketch.look import LEVEL_SIGNS
 
 class Window(QMainWindow):
     """One job at the desk."""
+
+    closed = Signal()  # the user closed it, and was asked about unsaved work
 
     def __init__(self, settings: QSettings, dialogs: Dialogs | None = None) -> None:
         super().__init__()
@@ -47,13 +49,14 @@ class Window(QMainWindow):
         self.profile = ProfileStrip(self.session)
         self.status = StatusLine(self.session)
         self.choices = ChoiceBar()
-        self.recent_menu, self.samples_menu = QMenu(self), QMenu(self)
+        self.recent_menu, self.samples_menu, self.exports_menu = QMenu(self), QMenu(self), QMenu(self)
         self._lay_out()
         self._wire()
         self.setAcceptDrops(True)
         self._restore()
         self._tool_changed(self.canvas.driver.spec.name)
         self.status.show_hint(self.canvas.driver.preview.hint)
+        self.status.show_scale(self.canvas.view.px_per_ft)
         self.refresh()
 
     def _lay_out(self) -> None:
@@ -82,7 +85,9 @@ class Window(QMainWindow):
         self.addToolBar(bar)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
         self.setStatusBar(self.status)
-        self.actions_.fill_menus(self.menuBar(), {"recent": self.recent_menu, "samples": self.samples_menu})
+        submenus = {"recent": self.recent_menu, "samples": self.samples_menu, "exports": self.exports_menu}
+        self.actions_.fill_menus(self.menuBar(), submenus)
+        fill_exports(self.exports_menu, self.actions_)
         fill_samples(self.samples_menu, self.documents)
         fill_recent(self.recent_menu, self.documents)
         by_name = self.actions_.by_name
@@ -100,7 +105,7 @@ class Window(QMainWindow):
         self.canvas.tool_changed.connect(self._tool_changed)
         self.canvas.cursor_moved.connect(self.status.show_place)
         self.canvas.hint_changed.connect(self.status.show_hint)
-        ScaleWatch(self.canvas).changed.connect(self.status.show_scale)
+        self.canvas.view_changed.connect(self.status.show_scale)
         self.choices.chosen.connect(self.canvas.set_choice)
         self.findings.fly.connect(self.fly_to)
         self.details.show_on_plan.connect(lambda ids: self.canvas.fly_to(ids, None))
@@ -168,6 +173,7 @@ class Window(QMainWindow):
         self.settings.setValue("window/borders", self.rooms.saved())
         for name in ("show_profile", "show_panes"):
             self.settings.setValue(f"window/{name}", self.actions_.by_name[name].isChecked())
+        self.closed.emit()
         event.accept()
 
     def changeEvent(self, event: QEvent) -> None:

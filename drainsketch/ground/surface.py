@@ -14,6 +14,7 @@ from drainsketch.job.model import Shot
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 SAME_PLACE_FT = 0.01
+AT_ONCE = 1_000_000  # pairs of place and outline edge held at a time
 
 
 class Surface:
@@ -56,15 +57,17 @@ class Surface:
             guess = ~inside
             z[inside] = self._inside(points[inside], where[inside])
         if guess.any():
-            z[guess] = self._nearest(points[guess])
+            outside = points[guess]
+            few = max(1, AT_ONCE // len(self._outline))
+            z[guess] = np.concatenate([self._nearest(outside[i : i + few]) for i in range(0, len(outside), few)])
         return z, guess
 
     def to_nearest_shot_ft(self, xy_ft: Floats) -> Floats:
         """Return how far the nearest shot is from each plan point (n, 2), ft: (n,)."""
         from scipy.spatial import cKDTree
 
-        far: Floats = cKDTree(self._xy).query(np.asarray(xy_ft, dtype=float) - self._origin)[0]
-        return far
+        off, _ = cKDTree(self._xy).query(np.asarray(xy_ft, dtype=float) - self._origin)
+        return np.asarray(off)
 
     def _inside(self, points: Floats, simplex: NDArray[np.int32]) -> Floats:
         t = self._triangles.transform[simplex]

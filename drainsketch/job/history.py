@@ -39,6 +39,17 @@ class History(Struct, frozen=True):
         kept = self.at + 1
         return History(jobs=(*self.jobs[:kept], job), labels=(*self.labels[:kept], label), at=kept)
 
+    def amended(self, job: Job) -> "History":
+        """Return the history with the current step gone on to another job: many small edits make one step.
+
+        What had been undone is gone; the job that was opened is never replaced.
+        """
+        if job is self.job:
+            return self
+        if self.at == 0:
+            return self.done(job, "")
+        return History(jobs=(*self.jobs[: self.at], job), labels=self.labels[: self.at + 1], at=self.at)
+
     def undone(self) -> "History":
         """Return the history one step back, or itself at the start."""
         return History(jobs=self.jobs, labels=self.labels, at=max(0, self.at - 1))

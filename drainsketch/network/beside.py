@@ -2,12 +2,11 @@
 
 from typing import Any
 
-import numpy as np
 import shapely
 
 from drainsketch.findings import Finding, Place, finding
-from drainsketch.job.model import Job, Service, Structure
-from drainsketch.network.meetings import body_reach_ft, joins_on_purpose, lines_in
+from drainsketch.job.model import Job, Run, Service, Structure
+from drainsketch.network.meetings import body_reach_ft, joins_on_purpose
 from drainsketch.network.results import StructureLevels
 from drainsketch.network.shapes import Shapes, size_in, zone_ft
 
@@ -15,25 +14,23 @@ WORK_ROOM_IN = 12.0  # round a basin, 6 in each side
 UPRIGHT_IN = 6.0  # taken for whatever comes up from the pipe at a cleanout, downspout inlet or pop-up
 
 
-def beside_findings(job: Job, geometry: dict[str, Any], shapes: Shapes) -> list[Finding]:
-    """Return the stretches of runs, and the structures, that lie in the hand-dig zone of a service."""
-    if not job.services:
-        return []
-    found: list[Finding] = []
-    runs = {r.id: r for r in job.runs}
-    ids = list(geometry)
-    pairs = (
-        shapely.STRtree(shapes.zones).query(list(geometry.values()), predicate="intersects")
-        if ids
-        else np.empty((2, 0))
-    )
-    for r, s in sorted(pairs.T.astype(int).tolist()):
-        line, other, service = geometry[ids[r]], shapes.services[s], job.services[s]
-        body_ft = body_reach_ft(runs[ids[r]], service)
-        for piece in lines_in(line.intersection(shapes.zones[s])):
-            if piece.distance(other) > body_ft:  # nearer, it is a crossing
-                found.append(_beside(ids[r], service, line, piece, other, shapes.reach_ft[s]))
-    return found + _structures(job, shapes)
+def beside_findings(
+    run: Run, line: Any, zoned: list[tuple[int, list[Any]]], services: tuple[Service, ...], shapes: Shapes
+) -> list[Finding]:
+    """Return the stretches of a run that lie in the hand-dig zone of a service without meeting it.
+
+    Parameters
+    ----------
+    line : the run's shapely line, upstream first
+    zoned : the pieces of the line in the zones of services
+    """
+    found = []
+    for s, pieces in zoned:
+        body_ft = body_reach_ft(run, services[s])
+        for piece in pieces:
+            if piece.distance(shapes.services[s]) > body_ft:  # nearer, it is a crossing
+                found.append(_beside(run.id, services[s], line, piece, shapes.services[s], shapes.reach_ft[s]))
+    return found
 
 
 def _beside(run: str, service: Service, line: Any, piece: Any, other: Any, reach_ft: float) -> Finding:
@@ -43,14 +40,16 @@ def _beside(run: str, service: Service, line: Any, piece: Any, other: Any, reach
     return finding("beside_service", place, value=off, limit=reach_ft, run=run, service=service.id, length=piece.length)
 
 
-def _structures(job: Job, shapes: Shapes) -> list[Finding]:
+def structures_beside(job: Job, shapes: Shapes) -> list[Finding]:
+    """Return the structures whose hole is dug in the hand-dig zone of a service."""
+    if not job.services or not job.structures:
+        return []
     found = []
-    tree = shapely.STRtree(shapes.services)
     zones = [zone_ft(s, job.criteria.hand_dig_each_side_in) for s in job.services]
-    at = [shapely.Point(s.point) for s in job.structures]
+    at = shapely.points([s.point for s in job.structures])
     halves = [hole_half_ft(s) for s in job.structures]
-    pairs = tree.query(at, predicate="dwithin", distance=[max(zones) + half for half in halves]) if at else None
-    for i, s in sorted(pairs.T.tolist()) if pairs is not None else []:
+    pairs = shapes.service_tree.query(at, predicate="dwithin", distance=[max(zones) + half for half in halves])
+    for i, s in sorted(pairs.T.tolist()):
         structure, service = job.structures[i], job.services[s]
         off, limit = at[i].distance(shapes.services[s]), zones[s] + halves[i]
         if off <= limit and not joins_on_purpose(structure, service):
@@ -80,20 +79,19 @@ def stands_on_findings(job: Job, shapes: Shapes, levels: dict[str, StructureLeve
     ----------
     levels : by structure id; empty until there are shots
     """
-    if not job.services:
+    upright = [s for s in job.structures if s.id in levels and _half_ft(s)]
+    if not job.services or not upright:
         return []
-    found = []
-    tree = shapely.STRtree(shapes.services)
+    at = shapely.points([s.point for s in upright])
     widest_ft = max(size_in(s) for s in job.services) / 24
-    for structure in job.structures:
-        half_ft, column = _half_ft(structure), levels.get(structure.id)
-        bottom = _bottom_ft(structure, column, job) if column is not None else None
-        if half_ft and column is not None and bottom is not None:
-            at = shapely.Point(structure.point)
-            for s in sorted(tree.query(at, predicate="dwithin", distance=widest_ft + half_ft).tolist()):
-                found += _stands_on(
-                    structure, job.services[s], at.distance(shapes.services[s]), half_ft, bottom, column
-                )
+    reach = [widest_ft + _half_ft(s) for s in upright]
+    found = []
+    for i, s in sorted(shapes.service_tree.query(at, predicate="dwithin", distance=reach).T.tolist()):
+        column = levels[upright[i].id]
+        bottom_ft = _bottom_ft(upright[i], column, job)
+        if bottom_ft is not None:
+            off_ft = at[i].distance(shapes.services[s])
+            found += _stands_on(upright[i], job.services[s], off_ft, bottom_ft, column)
     return found
 
 
@@ -117,9 +115,13 @@ def _bottom_ft(structure: Structure, levels: StructureLevels, job: Job) -> float
 
 
 def _stands_on(
-    structure: Structure, service: Service, off_ft: float, half_ft: float, bottom_ft: float, levels: StructureLevels
+    structure: Structure, service: Service, off_ft: float, bottom_ft: float, levels: StructureLevels
 ) -> list[Finding]:
-    if service.depth_top_ft is None or off_ft > half_ft + size_in(service) / 24 or joins_on_purpose(structure, service):
+    if (
+        service.depth_top_ft is None
+        or off_ft > _half_ft(structure) + size_in(service) / 24
+        or joins_on_purpose(structure, service)
+    ):
         return []
     top = levels.ground_ft - service.depth_top_ft
     if top <= bottom_ft or top - size_in(service) / 12 >= max(levels.rim_ft, levels.ground_ft):

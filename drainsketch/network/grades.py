@@ -10,12 +10,12 @@ import numpy as np
 from drainsketch.job.ask import structures_by_id
 from drainsketch.job.model import Job, Run, Structure
 from drainsketch.job.pipes import PipeSize, pipe_size
+from drainsketch.network.profiles import lower_hull
 from drainsketch.network.program import Program, Row, solve
-from drainsketch.network.results import Floats, FlowRun, Grade, Network, Profile, Shortfall
+from drainsketch.network.results import FlowRun, Grade, Network, Profile, Shortfall
 
 OPEN_AIR = ("daylight", "curb")  # outfalls where the pipe comes out of the ground
 TOLERANCE_FT = 1e-6
-IN_LINE_FT = 1e-7
 SHORT_FT = 1e-4  # less than any level can be shot or dug to
 MAKE_GOOD_FT = 1 / 12  # pipe this little out of the ground near an outfall is graded over
 
@@ -71,7 +71,8 @@ def place_inverts(bounds: Bounds) -> tuple[dict[str, tuple[float, float]], tuple
 
     Limits: straight grade between structures; a tie-in or curb without a measured level is left free, or at the ground.
     Source: linear programming, least excavation of vertical-sided trenches (definition).
-    Check: tests/network/test_grades.py holds it against a search over a fine grid and against closed forms.
+    Check: tests/network/test_grades.py (closed forms, a search over a fine grid) and tests/network/test_independent_grades.py (a
+    second program written from the definition).
     """
     if not bounds.network.runs:
         return {}, ()
@@ -124,42 +125,29 @@ def _slope_rows(bounds: Bounds, flow: FlowRun) -> list[Row]:
 
 
 def _cover_rows(bounds: Bounds, flow: FlowRun) -> list[Row]:
-    """Rows that keep the pipe under its cover, at the stations that can bind: the lower convex hull of the allowed tops."""
+    """Rows that keep the pipe under its cover, at the stations that can bind: the lower convex hull of the ground."""
     profile = bounds.profiles[flow.id]
-    asked = profile.station_ft >= bounds.taper_to_ft(flow) - TOLERANCE_FT
-    station, ground = profile.station_ft[asked], profile.ground_ft[asked]
-    cover_ft = bounds.job.criteria.min_cover_in / 12
+    taper_ft = bounds.taper_to_ft(flow)
+    open_air: tuple[tuple[float, float], ...] = ()
+    covered = profile.low
+    if taper_ft > 0:
+        asked = profile.station_ft >= taper_ft - TOLERANCE_FT
+        covered = lower_hull(profile.station_ft[asked], profile.ground_ft[asked])
+        open_air = lower_hull(profile.station_ft[~asked], profile.ground_ft[~asked])
     top_ft = bounds.top_ft(flow.id)
+    cover_ft = top_ft + bounds.job.criteria.min_cover_in / 12
     rows = []
-    for s, allowed in lower_hull(station, ground - top_ft):
+    for s, ground_ft in covered:
         terms = _at(flow, s)
-        rows += [Row(terms, allowed - cover_ft, "cover"), Row(terms, allowed, "ground")]
+        rows += [Row(terms, ground_ft - cover_ft, "cover"), Row(terms, ground_ft - top_ft, "ground")]
     # where no cover is asked the pipe may come out, but not hang in the air
-    for s, ground_ft in lower_hull(profile.station_ft[~asked], profile.ground_ft[~asked]):
-        rows.append(Row(_at(flow, s), ground_ft + MAKE_GOOD_FT, "cover"))
-    return rows
+    return rows + [Row(_at(flow, s), ground_ft + MAKE_GOOD_FT, "cover") for s, ground_ft in open_air]
 
 
 def _at(flow: FlowRun, station_ft: float) -> tuple[tuple[str, float], ...]:
     """Return the invert at a station as terms of a row."""
     along = station_ft / flow.length_ft if flow.length_ft else 0.0
     return ((f"up {flow.id}", along), (f"down {flow.id}", 1.0 - along))
-
-
-def lower_hull(x: Floats, y: Floats) -> list[tuple[float, float]]:
-    """Return the points of the lower convex hull of (x, y), x rising: a straight line below them is below all.
-
-    A point on the line between its neighbors is left out, rounding allowed for, so that what gives does not hang on it.
-    """
-    hull: list[tuple[float, float]] = []
-    for px, py in zip(x.tolist(), y.tolist(), strict=True):
-        while len(hull) > 1:
-            (ax, ay), (bx, by) = hull[-2], hull[-1]
-            if (bx - ax) * (py - ay) > ((by - ay) + IN_LINE_FT) * (px - ax):
-                break
-            hull.pop()
-        hull.append((px, py))
-    return hull
 
 
 def _joint_rows(bounds: Bounds, flow: FlowRun) -> list[Row]:

@@ -158,14 +158,14 @@ def inlet_paths(network: Network, inverts: dict[str, tuple[float, float]], min_s
     inverts : (up, down) inverts by run id, ft; empty when there are no levels
     min_slope : least slope, ft/ft
     """
+    spare = {
+        f.id: (inverts[f.id][0] - inverts[f.id][1]) / f.length_ft - min_slope
+        for f in network.runs
+        if f.id in inverts and f.length_ft
+    }
     found = []
     for inlet, (outfall, runs) in ways(network).items():
-        spare = {
-            f.id: (inverts[f.id][0] - inverts[f.id][1]) / f.length_ft - min_slope
-            for f in runs
-            if f.id in inverts and f.length_ft
-        }
-        tightest = min(spare, key=lambda r: spare[r]) if spare else None
+        tightest = min((f.id for f in runs if f.id in spare), key=lambda r: spare[r], default=None)
         known = bool(runs) and all(f.id in inverts for f in runs)
         found.append(
             InletPath(

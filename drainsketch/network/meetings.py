@@ -15,7 +15,7 @@ from drainsketch.job.ask import run_points, structures_by_id
 from drainsketch.job.model import Job, Point, Run, Service, Structure
 from drainsketch.job.pipes import pipe_size
 from drainsketch.network.results import Network
-from drainsketch.network.shapes import Shapes, line_of, size_in
+from drainsketch.network.shapes import Shapes, lines_in, size_in
 
 MARGIN_FT = 0.05  # an end this near a line touches it rather than crosses it
 SHALLOW_DEG = 30.0  # below this angle two pipes lie over each other for some length
@@ -46,21 +46,10 @@ def lines_of_runs(job: Job, network: Network) -> dict[str, tuple[Point, ...]]:
     return {r.id: flow.get(r.id) or run_points(r, by_id) for r in job.runs}
 
 
-def geometry_of(lines: dict[str, tuple[Point, ...]]) -> dict[str, Any]:
-    """Return the shapely lines of the runs that have a length, by run id."""
-    made = {run: line_of(points) for run, points in lines.items()}
-    return {run: line for run, line in made.items() if line.geom_type == "LineString"}
-
-
-def meetings(
-    job: Job, lines: dict[str, tuple[Point, ...]], geometry: dict[str, Any], shapes: Shapes
-) -> tuple[Meeting, ...]:
-    """Return where the runs meet services and each other in plan, in run order, upstream last."""
-    if not geometry:
-        return ()
-    found = _with_services(job, lines, geometry, shapes) + _with_runs(job, lines, geometry)
+def in_order(met: list[Meeting], lines: dict[str, tuple[Point, ...]]) -> tuple[Meeting, ...]:
+    """Return the meetings in run order, upstream last: the order in which they are numbered."""
     order = {run: i for i, run in enumerate(lines)}
-    return tuple(sorted(found, key=lambda m: (order[m.run_id], m.station_ft, m.other)))
+    return tuple(sorted(met, key=lambda m: (order[m.run_id], m.station_ft, m.other)))
 
 
 def joins_on_purpose(structure: Structure, service: Service) -> bool:
@@ -68,24 +57,31 @@ def joins_on_purpose(structure: Structure, service: Service) -> bool:
     return structure.kind == "outfall" and structure.outfall == "tie-in" and service.kind in ("drain line", "sewer")
 
 
-def _with_services(
-    job: Job, lines: dict[str, tuple[Point, ...]], geometry: dict[str, Any], shapes: Shapes
+def service_meetings(
+    run: Run,
+    ends: tuple[Structure, Structure],
+    points: tuple[Point, ...],
+    line: Any,
+    zoned: list[tuple[int, list[Any]]],
+    services: tuple[Service, ...],
+    shapes: Shapes,
 ) -> list[Meeting]:
-    if not job.services:
-        return []
-    ids = list(geometry)
-    runs = {r.id: r for r in job.runs}
-    by_id = structures_by_id(job)
+    """Return where one run meets services in plan.
+
+    Parameters
+    ----------
+    points, line : the run's plan points, upstream first, and their shapely line
+    zoned : the pieces of the line in the zones of services
+    """
     found = []
-    for r, s in shapely.STRtree(shapes.zones).query(list(geometry.values()), predicate="intersects").T.tolist():
-        run, service = runs[ids[r]], job.services[s]
-        touch = [by_id[e] for e in (run.start, run.end) if joins_on_purpose(by_id[e], service)]
+    for s, pieces in zoned:
+        service, other = services[s], shapes.services[s]
         body_ft = body_reach_ft(run, service)
-        line, other = geometry[run.id], shapes.services[s]
-        for piece in lines_in(line.intersection(shapes.zones[s])):
+        touch = [end for end in ends if joins_on_purpose(end, service)]
+        for piece in pieces:
             if piece.distance(other) <= body_ft:
                 for at in _places(piece, other, body_ft):
-                    met = _meeting(line, lines[run.id], at, other, service.points, touch, body_ft)
+                    met = _meeting(line, points, at, other, service.points, touch, body_ft)
                     found += [_lying(met, run.id, service.id, line, piece, other, body_ft)] if met else []
     return found
 
@@ -93,14 +89,6 @@ def _with_services(
 def body_reach_ft(run: Run, service: Service) -> float:
     """Return how near in plan the middles of pipe and service may come before their outsides overlap, ft."""
     return (pipe_size(run.pipe, run.diameter_in).outside_in + size_in(service)) / 24
-
-
-def lines_in(shape: Any) -> list[Any]:
-    """Return the lines of a shape that have a length, those that continue each other joined."""
-    parts = [p for p in shapely.get_parts(shape) if p.geom_type == "LineString" and p.length > 0]
-    if len(parts) < 2:
-        return parts
-    return list(shapely.get_parts(shapely.line_merge(shapely.MultiLineString(parts))))
 
 
 def _places(piece: Any, other: Any, body_ft: float) -> list[Any]:
@@ -116,7 +104,15 @@ def _common(line: Any, other: Any) -> list[Any]:
     return [p for p in shapely.get_parts(common) if p.geom_type == "Point" and not p.is_empty] + lines_in(common)
 
 
-def _with_runs(job: Job, lines: dict[str, tuple[Point, ...]], geometry: dict[str, Any]) -> list[Meeting]:
+def run_meetings(job: Job, lines: dict[str, tuple[Point, ...]], geometry: dict[str, Any]) -> list[Meeting]:
+    """Return where runs meet each other in plan, but for the structures they share.
+
+    Parameters
+    ----------
+    geometry : shapely lines of the runs that have a length, by run id
+    """
+    if not geometry:
+        return []
     ids = list(geometry)
     ends = {r.id: {r.start, r.end} for r in job.runs}
     by_id = structures_by_id(job)

@@ -9,21 +9,40 @@ from drainsketch.ground.surface import Surface
 from drainsketch.network.results import Floats, FlowRun, Profile
 
 STEP_FT = 1.0
+MOST_STEPS = 20_000  # of a run; only one longer than 20,000 ft is stationed coarser
+IN_LINE_FT = 1e-7
 
 
 def stationed(flow: FlowRun) -> tuple[Floats, Floats]:
     """Return stations (n,), ft from the downstream end, and plan points (n, 2), ft: both ends, every bend, at most 1 ft apart."""
     points = flow.points[::-1]
     stations, places, start = [0.0], [points[0]], 0.0
+    step_ft = max(STEP_FT, flow.length_ft / MOST_STEPS)
     for (ax, ay), (bx, by) in pairwise(points):
         leg_ft = hypot(bx - ax, by - ay)
-        parts = max(1, ceil(leg_ft / STEP_FT - 1e-9))
+        parts = max(1, ceil(leg_ft / step_ft - 1e-9))
         for i in range(1, parts + 1):
             t = i / parts
             stations.append(start + leg_ft * t)
             places.append((ax + (bx - ax) * t, ay + (by - ay) * t))
         start += leg_ft
     return np.array(stations), np.array(places)
+
+
+def lower_hull(x: Floats, y: Floats) -> tuple[tuple[float, float], ...]:
+    """Return the points of the lower convex hull of (x, y), x rising: a straight line below them is below all.
+
+    A point on the line between its neighbors is left out, rounding allowed for, so that what gives does not hang on it.
+    """
+    hull: list[tuple[float, float]] = []
+    for px, py in zip(x.tolist(), y.tolist(), strict=True):
+        while len(hull) > 1:
+            (ax, ay), (bx, by) = hull[-2], hull[-1]
+            if (bx - ax) * (py - ay) > ((by - ay) + IN_LINE_FT) * (px - ax):
+                break
+            hull.pop()
+        hull.append((px, py))
+    return tuple(hull)
 
 
 def profiles(
@@ -48,4 +67,4 @@ def _profile(flow: FlowRun, surface: Surface) -> Profile:
     arrays = (station_ft, xy[:, 0].copy(), xy[:, 1].copy(), ground_ft, guess)
     for a in arrays:
         a.flags.writeable = False
-    return Profile(flow.id, *arrays)
+    return Profile(flow.id, *arrays, low=lower_hull(station_ft, ground_ft))

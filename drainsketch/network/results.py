@@ -24,7 +24,10 @@ class FlowRun(Struct, frozen=True):
 
 
 class Profile(Struct, frozen=True):
-    """Ground along a run. Arrays share one shape (n,), station 0 (the downstream end) first; read-only."""
+    """Ground along a run. Arrays share one shape (n,), station 0 (the downstream end) first; read-only.
+
+    ``low`` are the (station, ground) points of its lower convex hull: pipe under them is under all of it.
+    """
 
     run_id: str
     station_ft: Floats
@@ -32,6 +35,7 @@ class Profile(Struct, frozen=True):
     y_ft: Floats
     ground_ft: Floats
     guess: Bools  # True where the ground lies outside the shots
+    low: tuple[tuple[float, float], ...] = ()  # empty only where no grade is placed on it
 
 
 class Grade(Struct, frozen=True):

@@ -3,16 +3,14 @@
 from collections.abc import Callable
 from typing import Any
 
-import numpy as np
 import shapely
 from msgspec import Struct
 
 from drainsketch.findings import Finding, Place, finding
-from drainsketch.job.model import Criteria, Job, Obstacle
-from drainsketch.network.shapes import Shapes, shape_of
+from drainsketch.job.model import Criteria, Job, Obstacle, Run
+from drainsketch.network.shapes import TOUCH_FT, Shapes
 
 LEAST_ROOT_ZONE_FT = 6.0
-TOUCH_FT = 0.05
 
 
 def root_zone_ft(trunk_diameter_in: float | None, ft_per_in: float) -> float:
@@ -23,25 +21,22 @@ def root_zone_ft(trunk_diameter_in: float | None, ft_per_in: float) -> float:
     return max(LEAST_ROOT_ZONE_FT, (trunk_diameter_in or 0.0) * ft_per_in)
 
 
-def setback_findings(job: Job, geometry: dict[str, Any], shapes: Shapes) -> list[Finding]:
-    """Return what the runs come too near to, pass over or leave, and the structures outside the lot.
+def setback_findings(run: Run, line: Any, job: Job, shapes: Shapes) -> list[Finding]:
+    """Return what a run comes too near to or passes over, and where it leaves the lot.
 
     Parameters
     ----------
-    geometry : shapely lines of the runs, upstream first, by run id
+    line : the run's shapely line, upstream first
     """
     found: list[Finding] = []
-    runs = list(geometry.items())
-    drains = {r.id for r in job.runs if r.use == "drain"}
-    if runs and shapes.obstacles:
-        reach = np.array([_reach_ft(o, job.criteria) for o in job.obstacles])
-        pairs = shapely.STRtree(list(geometry.values())).query(shapes.obstacles, predicate="dwithin", distance=reach)
-        for o, r in sorted(pairs.T.tolist(), key=lambda pair: (pair[1], pair[0])):
-            run_id, line = runs[r]
-            rule = RULES.get(job.obstacles[o].kind)
-            if rule is not None:
-                found += rule(Near(job.obstacles[o], shapes.obstacles[o], run_id, line, run_id in drains, job.criteria))
-    return found + _outside(job, runs)
+    if job.obstacles:
+        reach = [_reach_ft(o, job.criteria) for o in job.obstacles]
+        for o in sorted(shapes.obstacle_tree.query(line, predicate="dwithin", distance=max(reach)).tolist()):
+            obstacle, shape = job.obstacles[o], shapes.obstacles[o]
+            rule = RULES.get(obstacle.kind)
+            if rule is not None and line.distance(shape) <= reach[o]:
+                found += rule(Near(obstacle, shape, run.id, line, run.use == "drain", job.criteria))
+    return found + _leaves_lot(run.id, line, shapes.lot)
 
 
 def _reach_ft(obstacle: Obstacle, c: Criteria) -> float:
@@ -135,23 +130,24 @@ RULES: dict[str, Callable[[Near], list[Finding]]] = {
 }
 
 
-def _outside(job: Job, runs: list[tuple[str, Any]]) -> list[Finding]:
-    """Findings for runs and structures that leave the lot."""
-    if job.boundary is None:
+def _leaves_lot(run: str, line: Any, lot: Any) -> list[Finding]:
+    if lot is None or lot.covers(line):
         return []
-    lot = shapely.buffer(shape_of(job.boundary), TOUCH_FT)
-    shapely.prepare(lot)
-    found = []
-    for run, line in runs:
-        if lot.covers(line):
-            continue
-        out = shapely.get_parts(line.difference(lot))
-        if not len(out) or shapely.is_empty(out).all():
-            continue
-        at = max(out, key=lambda g: g.length).interpolate(0.5, normalized=True)
-        place = Place(ids=(run,), point=(at.x, at.y), station_ft=line.length - line.project(at))
-        found.append(finding("outside_lot", place, value=sum(g.length for g in out), run=run))
-    for s in job.structures:
-        if not lot.covers(shapely.Point(s.point)):
-            found.append(finding("structure_outside_lot", Place(ids=(s.id,), point=s.point), structure=s.id))
-    return found
+    out = [g for g in shapely.get_parts(line.difference(lot)) if not g.is_empty]
+    if not out:
+        return []
+    at = max(out, key=lambda g: g.length).interpolate(0.5, normalized=True)
+    place = Place(ids=(run,), point=(at.x, at.y), station_ft=line.length - line.project(at))
+    return [finding("outside_lot", place, value=sum(g.length for g in out), run=run)]
+
+
+def structures_outside(job: Job, shapes: Shapes) -> list[Finding]:
+    """Return the structures that stand outside the lot."""
+    if shapes.lot is None or not job.structures:
+        return []
+    inside = shapely.covers(shapes.lot, shapely.points([s.point for s in job.structures]))
+    return [
+        finding("structure_outside_lot", Place(ids=(s.id,), point=s.point), structure=s.id)
+        for s, fine in zip(job.structures, inside.tolist(), strict=True)
+        if not fine
+    ]

@@ -9,15 +9,23 @@ from drainsketch.job.ask import is_closed
 from drainsketch.job.model import Boundary, Job, Obstacle, Point, Service
 
 ASSUMED_SIZE_IN = 6.0  # of a service whose size nobody gave; on the large side on purpose
+TOUCH_FT = 0.05
 
 
 class Shapes(Struct, frozen=True):
-    """Shapes of the obstacles and services of a job, in its order; zones are each service with its hand-dig zone."""
+    """Shapes of the lot, obstacles and services of a job, in its order, with a search tree for each kind.
 
+    A zone is a service with its hand-dig zone and half a trench: the middle of a trench in it digs in the hand-dig zone.
+    """
+
+    lot: Any  # the boundary and a hair more; None without one
     obstacles: tuple[Any, ...]
+    obstacle_tree: Any
     services: tuple[Any, ...]
-    reach_ft: tuple[float, ...]  # from the middle of a service to where its zone meets the middle of a trench
+    service_tree: Any
+    reach_ft: tuple[float, ...]  # from the middle of a service to the edge of its zone
     zones: tuple[Any, ...]
+    zone_tree: Any
 
 
 def shapes_of(job: Job, before_job: Job | None = None, before: Shapes | None = None) -> Shapes:
@@ -25,25 +33,45 @@ def shapes_of(job: Job, before_job: Job | None = None, before: Shapes | None = N
 
     Parameters
     ----------
-    before_job, before : an earlier job and its shapes, kept where obstacles, services and criteria are the same objects
+    before_job, before : an earlier job and its shapes, kept where boundary, obstacles, services and criteria are the same objects
     """
-    if before_job is None or before is None:
-        return Shapes(tuple(shape_of(o) for o in job.obstacles), *_services(job))
-    same_services = before_job.services is job.services and before_job.criteria is job.criteria
-    if before_job.obstacles is job.obstacles and same_services:
-        return before
-    kept = before_job.obstacles is job.obstacles
+    if before_job is not None and before is not None:
+        names = ("boundary", "obstacles", "services", "criteria")
+        if all(getattr(before_job, name) is getattr(job, name) for name in names):
+            return before
+    lot = None
+    if job.boundary is not None:
+        lot = shapely.buffer(shape_of(job.boundary), TOUCH_FT)
+        shapely.prepare(lot)
+    obstacles = tuple(shape_of(o) for o in job.obstacles)
+    services = tuple(line_of(s.points) for s in job.services)
+    trench_ft = job.criteria.trench_width_in / 24
+    reach = tuple(zone_ft(s, job.criteria.hand_dig_each_side_in) + trench_ft for s in job.services)
+    zones = tuple(shapely.buffer(line, r) for line, r in zip(services, reach, strict=True))
     return Shapes(
-        before.obstacles if kept else tuple(shape_of(o) for o in job.obstacles),
-        *((before.services, before.reach_ft, before.zones) if same_services else _services(job)),
+        lot=lot,
+        obstacles=obstacles,
+        obstacle_tree=shapely.STRtree(obstacles),
+        services=services,
+        service_tree=shapely.STRtree(services),
+        reach_ft=reach,
+        zones=zones,
+        zone_tree=shapely.STRtree(zones),
     )
 
 
-def _services(job: Job) -> tuple[tuple[Any, ...], tuple[float, ...], tuple[Any, ...]]:
-    lines = tuple(line_of(s.points) for s in job.services)
-    trench_ft = job.criteria.trench_width_in / 24
-    reach = tuple(zone_ft(s, job.criteria.hand_dig_each_side_in) + trench_ft for s in job.services)
-    return lines, reach, tuple(shapely.buffer(line, r) for line, r in zip(lines, reach, strict=True))
+def lines_in(shape: Any) -> list[Any]:
+    """Return the lines of a shape that have a length, those that continue each other joined."""
+    if shape.geom_type == "LineString":
+        return [shape] if shape.length > 0 else []
+    parts = [p for p in shapely.get_parts(shape) if p.geom_type == "LineString" and p.length > 0]
+    return list(shapely.get_parts(shapely.line_merge(shapely.MultiLineString(parts)))) if parts else []
+
+
+def in_zones(line: Any, shapes: Shapes) -> list[tuple[int, list[Any]]]:
+    """Return the pieces of a run's line that lie in the zone of a service, with the number of the service."""
+    near = sorted(shapes.zone_tree.query(line, predicate="intersects").tolist())
+    return [(s, lines_in(line.intersection(shapes.zones[s]))) for s in near]
 
 
 def size_in(service: Service) -> float:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSettings
 from pytestqt.qtbot import QtBot
 
-from drainsketch.desk.dialogs import Clash, Dialogs, Leave
+from drainsketch.desk.dialogs import Clash, Dialogs, Found, Leave
 from drainsketch.desk.sheet_form import SheetChoice
 from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Service, Shot, Structure, Units
 
@@ -46,7 +46,9 @@ class Answers(Dialogs):
         self.save_path: Path | None = None
         self.leave: Leave = "cancel"
         self.clash: Clash = "cancel"
+        self.found: Found = "later"
         self.sheet: SheetChoice | None = SheetChoice()
+        self.suggested: Path | None = None
         self.yes = True
         self.asked: list[str] = []
         self.told: list[str] = []
@@ -57,8 +59,9 @@ class Answers(Dialogs):
         return self.open_path
 
     def ask_save(self, suggested: Path, title: str, suffix: str, kinds: str) -> Path | None:
-        """Answer with the path set."""
+        """Answer with the path set, and remember which one was suggested."""
         self.asked.append(title)
+        self.suggested = suggested
         return self.save_path
 
     def ask_leave(self, name: str) -> Leave:
@@ -70,6 +73,11 @@ class Answers(Dialogs):
         """Answer as set."""
         self.asked.append(f"clash {name}")
         return self.clash
+
+    def ask_recovered(self, title: str, more: str) -> Found:
+        """Answer as set."""
+        self.asked.append(f"recovered {title}. {more}")
+        return self.found
 
     def ask_sheet(self, units: Units) -> SheetChoice | None:
         """Answer as set."""

@@ -246,6 +246,57 @@ def test_a_corner_is_dragged_and_an_edge_gets_one(qtbot: QtBot) -> None:
     assert hands.job.obstacles == ()
 
 
+def test_nudges_in_a_row_are_one_step_until_something_else_is_done(qtbot: QtBot) -> None:
+    shed = Obstacle(id="building-1", kind="building", points=((0, 0), (8, 0), (8, 6), (0, 6)))
+    job = Job(obstacles=(shed, Obstacle(id="well-1", kind="well", points=((20, 20),))))
+    hands = on(qtbot, job)
+    session = hands.session
+    session.select(("building-1",))
+    for key in (KEY.Key_Right, KEY.Key_Right, KEY.Key_Up):
+        hands.key(key)
+    assert session.job.obstacles[0].points[0] == pytest.approx((0.2, 0.1))
+    assert session.history.labels == ("", "Nudge")
+    session.select(("well-1",))  # another thing: another step
+    hands.key(KEY.Key_Left, SHIFT)
+    hands.key(KEY.Key_Left, SHIFT)
+    assert session.job.obstacles[1].points[0] == pytest.approx((18, 20))
+    session.select(("building-1",))
+    hands.key(KEY.Key_Down)
+    assert session.history.labels == ("", "Nudge", "Nudge", "Nudge")
+    session.mark_saved()  # what is saved stays a step to go back to
+    hands.key(KEY.Key_Down)
+    assert session.history.labels == ("", "Nudge", "Nudge", "Nudge", "Nudge")
+    session.undo()
+    assert not session.modified
+    hands.key(KEY.Key_Down)  # after undo too
+    hands.key(KEY.Key_Down)
+    assert len(session.history.jobs) == 5
+    for _ in range(4):
+        session.undo()
+    assert session.job is job
+
+
+def test_nudges_of_two_corners_are_two_steps(qtbot: QtBot) -> None:
+    shed = Obstacle(id="building-1", kind="building", points=((0, 0), (8, 0), (8, 6), (0, 6)))
+    hands = on(qtbot, Job(obstacles=(shed,)))
+    hands.session.select(("building-1",))
+    for corner in ((0, 0), (8, 6)):
+        hands.click(corner)
+        hands.key(KEY.Key_Up)
+        hands.key(KEY.Key_Up)
+    assert hands.job.obstacles[0].points == ((0, pytest.approx(0.2)), (8, 0), (8, pytest.approx(6.2)), (0, 6))
+    assert hands.session.history.labels == ("", "Nudge a corner", "Nudge a corner")
+
+
+def test_view_tells_its_scale_when_it_changes(hands: Hands) -> None:
+    told: list[float] = []
+    hands.canvas.view_changed.connect(told.append)
+    hands.canvas.zoom_by(2.0)
+    hands.canvas.plan.look_at(hands.canvas.view)  # the same one
+    hands.canvas.zoom_by(0.5)
+    assert told == [pytest.approx(20.0), pytest.approx(10.0)]
+
+
 def test_box_shift_nudge_and_delete(qtbot: QtBot) -> None:
     hands = on(qtbot, YARD)
     hands.drag((5, 1), (35, 9))

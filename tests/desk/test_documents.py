@@ -4,10 +4,10 @@ import sys
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QStandardPaths
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.documents import Documents, sample_names
+from drainsketch.desk.recovery import Recovery
 from drainsketch.desk.rescue import Rescue
 from drainsketch.desk.session import Session
 from drainsketch.files.jobfile import read_job
@@ -183,10 +183,11 @@ def test_every_sample_yard_opens_as_a_new_job(desk: tuple[Session, Documents, An
 
 
 def test_unforeseen_fault_leaves_a_rescue_copy_and_is_told_once(
-    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    desk: tuple[Session, Documents, Answers], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(QStandardPaths, "writableLocation", lambda _: str(tmp_path))
-    rescue = Rescue(Session(PLANE_YARD))
+    session, documents, _ = desk
+    session.open(PLANE_YARD)
+    rescue = Rescue(Recovery(session, documents, tmp_path / "kept"))
     told: list[tuple[str, str]] = []
     rescue.told.connect(lambda sentence, more: told.append((sentence, more)))
     for _ in range(2):
@@ -194,7 +195,7 @@ def test_unforeseen_fault_leaves_a_rescue_copy_and_is_told_once(
             raise ZeroDivisionError("division by zero")
         except ZeroDivisionError:
             rescue.caught(*sys.exc_info())  # type: ignore[arg-type]
-    copies = list((tmp_path / "rescued").glob("*.drainjob"))
+    copies = list((tmp_path / "kept").glob("*.drainjob"))
     assert len(copies) == 1
     assert read_job(copies[0]) == PLANE_YARD
     assert len(told) == 1

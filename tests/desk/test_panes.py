@@ -231,7 +231,7 @@ def test_findings_carry_the_letters_of_their_flags_on_the_plan(qtbot: QtBot) -> 
     flags = {
         sign.text: sign.at
         for sign in plan_marks(session.job, session.review).flags
-        if isinstance(sign, Sign) and sign.text.isalpha()
+        if isinstance(sign, Sign) and sign.text
     }
     for row, finding in enumerate(made.model.shown):
         letter = made.model.index(row).data(LETTER)

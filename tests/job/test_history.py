@@ -36,6 +36,20 @@ def test_an_edit_that_changed_nothing_leaves_no_step() -> None:
     assert history.done(FIRST, "nothing") is history
 
 
+def test_an_amended_step_is_one_step_and_keeps_its_label() -> None:
+    history = History.of(FIRST).done(SECOND, "nudge").amended(THIRD)
+    assert (history.jobs, history.labels) == ((FIRST, THIRD), ("", "nudge"))
+    assert history.undone().job is FIRST
+    assert history.undone().redone().job is THIRD
+
+
+def test_amending_forgets_what_had_been_undone_but_never_the_job_that_was_opened() -> None:
+    history = History.of(FIRST).done(SECOND, "a").done(THIRD, "b").undone()
+    assert history.amended(FIRST).jobs == (FIRST, FIRST)
+    assert History.of(FIRST).amended(SECOND).jobs == (FIRST, SECOND)
+    assert history.amended(SECOND) is history
+
+
 def test_ten_thousand_steps_are_kept() -> None:
     history = History.of(FIRST)
     for i in range(10_000):

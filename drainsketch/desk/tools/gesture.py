@@ -104,13 +104,17 @@ class Preview(Struct, frozen=True):
 
 
 class Outcome(Struct, frozen=True):
-    """What came of a gesture: the job after it, what was done (for undo), what to select, a sentence to tell."""
+    """What came of a gesture: the job after it, what was done (for undo), what to select, a sentence to tell.
+
+    ``merge``: the next outcome of the same label and selection is part of the same step.
+    """
 
     job: Job
     label: str = ""
     select: tuple[str, ...] | None = None
     told: str = ""
     vertex: Vertex | None = None
+    merge: bool = False
 
 
 class Start(Struct, frozen=True):

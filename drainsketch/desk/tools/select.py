@@ -228,5 +228,6 @@ def _nudged(start: Start, event: Keyed) -> Outcome | None:
         x, y = bends(owner)[start.vertex.index]
         to = (round(x + dx * step, 6), round(y + dy * step, 6))
         job = move_vertex(start.job, start.vertex.id, start.vertex.index, to)
-        return Outcome(job, "Nudge a corner", select=start.selection, vertex=start.vertex)
-    return Outcome(move(start.job, start.selection, dx * step, dy * step), "Nudge", select=start.selection)
+        return Outcome(job, "Nudge a corner", select=start.selection, vertex=start.vertex, merge=True)
+    job = move(start.job, start.selection, dx * step, dy * step)
+    return Outcome(job, "Nudge", select=start.selection, merge=True)
