@@ -13,16 +13,13 @@ from pathlib import Path
 
 from drainsketch.errors import DrainsketchError, JobFileError, SheetError
 from drainsketch.files.jobfile import read_job
+from drainsketch.findings import LEVELS
 from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
 from drainsketch.review import Review, analyse
 from drainsketch.wording import Words, languages
 
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
-SAFETY = (
-    "drainsketch does not say that a dig is safe. Call 811 before digging; local codes, the one-call center,\n"
-    "the utility owner and licensed people decide."
-)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -69,7 +66,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="drainsketch",
         description="Sketch a yard drain, prove it falls, count it and print it to scale.",
-        epilog=SAFETY,
+        epilog=Words().word("findings.safety"),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
@@ -167,11 +164,13 @@ def _check(options: argparse.Namespace) -> int:
         print(json_text(check_report(review, options.lang)))
     else:
         words = Words(options.lang, job.header.units)
+        said = {level: words.word(f"findings.level.{level}") for level in LEVELS}
+        width = max(map(len, said.values())) + 1
         for f in review.findings:
-            print(f"{words.word('findings.level.' + f.level):7} {words.sentence(f)}")
-        counts = [sum(f.level == level for f in review.findings) for level in ("stop", "settle", "note")]
-        print("{} stop, {} settle, {} note".format(*counts))
-        print(SAFETY)
+            print(f"{said[f.level]:{width}} {words.sentence(f)}")
+        counts = {level: sum(f.level == level for f in review.findings) for level in LEVELS}
+        print(words.word("findings.summary", **counts))
+        print(words.word("findings.safety"))
     return 1 if any(f.level == "stop" for f in review.findings) else 0
 
 
@@ -189,7 +188,7 @@ def _sheets(options: argparse.Namespace) -> int:
         audience=options.audience,
         lang=options.lang,
     )
-    print(f"{options.output}: {len(pages)} pages")
+    print(f"{options.output}: {Words(options.lang).word('sheets.page.count', count=len(pages))}")
     return 0
 
 

@@ -38,13 +38,13 @@ class CountedLine(Protocol):
 class _Quantities(Formatter):
     """Formats placeholders whose spec names a kind of quantity."""
 
-    def __init__(self, units: Units) -> None:
+    def __init__(self, words: "Words") -> None:
         self._writers: dict[str, Callable[[Any], str]] = {
-            "length": lambda v: u.format_length(v, units),
-            "level": lambda v: u.format_level(v, units),
-            "inches": lambda v: u.format_inches(v, units),
-            "slope": u.format_slope,
-            "area": lambda v: u.format_area(v, units),
+            "length": words.length,
+            "level": words.level,
+            "inches": words.inches,
+            "slope": words.slope,
+            "area": words.area,
             "list": _listed,
             "angle": lambda v: f"{v:.0f}°",
             "plain": lambda v: f"{v:g}",
@@ -86,7 +86,7 @@ class Words:
     def __init__(self, lang: str = "en", units: Units = "ft-in") -> None:
         self.lang = lang
         self.units: Units = units
-        self._fill = _Quantities(units)
+        self._fill = _Quantities(self)
 
     def sentence(self, finding: Finding) -> str:
         """Return what a finding says."""
@@ -95,6 +95,10 @@ class Words:
     def remedy(self, finding: Finding) -> str:
         """Return what can be done about a finding."""
         return self._filled(self._entry("findings", finding.kind)["remedy"], self._finding_params(finding))
+
+    def source(self, finding: Finding) -> str:
+        """Return where the limit of a finding comes from; as the catalogue has it where the language says nothing."""
+        return self._entry("findings", finding.kind).get("source", finding.source)
 
     def item(self, line: CountedLine) -> str:
         """Return the name of a takeoff line."""
@@ -130,7 +134,7 @@ class Words:
 
     def length(self, feet: float) -> str:
         """Return a length in the job's units."""
-        return u.format_length(feet, self.units)
+        return self.measure(u.format_length(feet, self.units))
 
     def level(self, feet: float) -> str:
         """Return a level in the job's units."""
@@ -138,7 +142,7 @@ class Words:
 
     def inches(self, inches: float) -> str:
         """Return a pipe or basin size."""
-        return u.format_inches(inches, self.units)
+        return self.measure(u.format_inches(inches, self.units))
 
     def slope(self, slope: float) -> str:
         """Return a slope."""
@@ -146,7 +150,14 @@ class Words:
 
     def area(self, square_feet: float) -> str:
         """Return an area."""
-        return u.format_area(square_feet, self.units)
+        return self.measure(u.format_area(square_feet, self.units))
+
+    def measure(self, text: str) -> str:
+        """Return a figure with its unit in words of this language: ``4 in`` is ``4 pulg`` in Spanish."""
+        for unit, said in self._table("sheets")["measure"].items():
+            if text.endswith(f" {unit}"):
+                return text.removesuffix(unit) + said
+        return text
 
     def number_against_limit(self, finding: Finding) -> str:
         """Return the number of a finding against its limit, for example ``0.4% against 1.0%``; '' when it has none."""

@@ -54,12 +54,12 @@ class Recovery(QObject):
         copy = self._copy or recovery.new_copy(self._folder)
         documents = self._documents
         try:
-            copy.parent.mkdir(parents=True, exist_ok=True)
             if self._lock is None:
+                recovery.make_folder(copy.parent)
                 self._lock = _lock_on(copy)
                 self._lock.tryLock(0)
             recovery.keep(self._session.job, copy, documents.path or documents.recovered_from)
-        except (DrainsketchError, OSError) as fault:
+        except DrainsketchError as fault:
             if not self._told:
                 self._told = True
                 self._session.tell(f"Save often: {fault}.")

@@ -160,7 +160,8 @@ def report_schema(kind: Literal["check", "takeoff"]) -> dict[str, Any]:
 
 def _finding(f: Finding, words: Words) -> FindingRow:
     place = PlaceRow(ids=f.place.ids, point=f.place.point, station_ft=f.place.station_ft)
-    return FindingRow(f.level, f.kind, words.sentence(f), words.remedy(f), place, f.value, f.limit, f.unit, f.source)
+    said = (words.sentence(f), words.remedy(f))
+    return FindingRow(f.level, f.kind, *said, place, f.value, f.limit, f.unit, words.source(f))
 
 
 def _structures(review: Review) -> tuple[StructureRow, ...]:

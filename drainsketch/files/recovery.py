@@ -26,8 +26,16 @@ def new_copy(folder: Path) -> Path:
     return folder / f"{datetime.now():%Y%m%d-%H%M%S}-{uuid4().hex[:8]}{EXTENSION}"
 
 
+def make_folder(folder: Path) -> None:
+    """Make the folder for copies when it is missing. Raises JobFileError when it cannot be made."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise _not_kept(folder, fault) from fault
+
+
 def keep(job: Job, copy: Path, original: Path | None) -> None:
-    """Write a recovery copy, whole or not at all; the folder is made when it is missing.
+    """Write a recovery copy, whole or not at all, into a folder that is there.
 
     Unlike saving, the job is written even if it would not read back: half-sound work is better than none.
 
@@ -40,13 +48,11 @@ def keep(job: Job, copy: Path, original: Path | None) -> None:
     JobFileError : it cannot be written; says why
     """
     try:
-        copy.parent.mkdir(parents=True, exist_ok=True)
         if original is not None:
             write_whole(_beside(copy, ORIGINAL), os.fsencode(original))
         write_whole(copy, job_text(job).encode("utf-8", "replace"))
     except (OSError, ValueError) as fault:
-        why = in_words(fault) if isinstance(fault, OSError) else str(fault)
-        raise JobFileError(f"no recovery copy could be written in {copy.parent}: {why}") from fault
+        raise _not_kept(copy.parent, fault) from fault
 
 
 def copies(folder: Path) -> tuple[Path, ...]:
@@ -82,6 +88,11 @@ def set_aside(copy: Path) -> Path:
         return copy.replace(aside)
     except OSError:
         return copy
+
+
+def _not_kept(folder: Path, fault: OSError | ValueError) -> JobFileError:
+    why = in_words(fault) if isinstance(fault, OSError) else str(fault)
+    return JobFileError(f"no recovery copy could be written in {folder}: {why}")
 
 
 def _beside(copy: Path, ending: str) -> Path:

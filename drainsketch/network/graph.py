@@ -87,7 +87,7 @@ def shape_findings(job: Job, network: Network) -> list[Finding]:
         found += _part_findings(tuple(s for s in by_id if s in part), runs, by_id)
         if len(runs) >= len(part):  # a tree has one run fewer than structures
             found += _loops(graph.subgraph(part), by_id)
-    return found + _narrowing(job, network, by_id)
+    return found + _narrowing(job, network, by_id) + _loose_downspouts(job)
 
 
 def _part_findings(ids: tuple[str, ...], runs: list[Run], by_id: dict[str, Structure]) -> list[Finding]:
@@ -103,6 +103,16 @@ def _part_findings(ids: tuple[str, ...], runs: list[Run], by_id: dict[str, Struc
         place = Place(ids=outfalls, point=by_id[outfalls[0]].point)
         found.append(finding("two_outfalls", place, inlets=inlets or ids, outfalls=outfalls))
     return found
+
+
+def _loose_downspouts(job: Job) -> list[Finding]:
+    """One note for each downspout whose roof water no inlet takes in."""
+    taken = {s.downspout for s in job.structures}
+    return [
+        finding("downspout_loose", Place(ids=(d.id,), point=d.point), downspout=d.id)
+        for d in job.downspouts
+        if d.id not in taken
+    ]
 
 
 def _lone(s: Structure) -> list[Finding]:

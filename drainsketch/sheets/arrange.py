@@ -53,6 +53,8 @@ def _with_strip_below(size: tuple[float, float], content: StripContent, *, legen
     title = content.title(title_width)
     caution = content.caution(scales_width)
     legend = content.legend(rest)
+    if legend.width > rest:
+        return
     body_top = max(title.height, content.any_scale().height + caution.height + PAD) + 2 * PAD
     if legend_above:
         height = legend_top = body_top + legend.height + 2 * PAD

@@ -72,7 +72,8 @@ def _notes(job: Job, words: Words, names: Names) -> list[Flowable]:
 
 def _warning(finding: Finding, flag: str, words: Words, width: float) -> Flowable:
     number = words.number_against_limit(finding)
-    source = words.word("sheets.warnings.source", source=finding.source) if finding.source else ""
+    said = words.source(finding)
+    source = words.word("sheets.warnings.source", source=said) if said else ""
     if number:
         source = f"{words.word('sheets.warnings.number', number=number)} {source}".strip()
     level = f"{finding.level}|{words.word(f'sheets.level.{finding.level}')}"

@@ -18,6 +18,7 @@ PAD = 7.0
 SWATCH_PT = 26.0
 ROW_PT, FLAG_ROW_PT = 14.0, 20.0
 GAP_PT = 9.0
+NAME_PT = 76.0  # a longer name in the legend takes two lines; two columns of it are as wide as the scale bar
 NORTH_PT = 34.0
 PAGE, PAGES = "\u0001", "\u0002"  # stand for the numbers until they are known
 FIELDS = ("client", "site", "contractor", "benchmark")
@@ -108,20 +109,25 @@ def _key(name: str) -> str:
 
 def legend_block(entries: tuple[Entry, ...], width: float, words: Words) -> Block:
     """Return the legend in as many columns as the width allows, of about equal height."""
-    widest = max((width_of(e.name, NARROW, TYPE_PT) for e in entries), default=60.0)
+    names = [wrapped(e.name, NARROW, TYPE_PT, NAME_PT) for e in entries]
+    widest = max((width_of(line, NARROW, TYPE_PT) for lines in names for line in lines), default=60.0)
     column = SWATCH_PT + 5 + widest + GAP_PT
     columns = max(1, int((width + GAP_PT) // column))
-    heights = [FLAG_ROW_PT if e.text and e.symbol else ROW_PT for e in entries]
+    heights = [
+        max(FLAG_ROW_PT if e.text and e.symbol else ROW_PT, LINE_PT * len(lines) + 2)
+        for e, lines in zip(entries, names, strict=True)
+    ]
     whole = sum(heights)
     items: list[Item] = [Print(0, -TYPE_PT, words.word("sheets.legend.title"), bold=True)]
     top = -LINE_PT - 2
     x = y = deepest = 0.0
-    for entry, height in zip(entries, heights, strict=True):
+    for entry, lines, height in zip(entries, names, heights, strict=True):
         if y >= whole / columns - 1e-6:
             x, y = x + column, 0.0
         middle = top - y - height / 2
         items.append(Swatch(x + SWATCH_PT / 2, middle, entry.style, entry.symbol, entry.text))
-        items.append(Print(x + SWATCH_PT + 5, middle - 0.36 * TYPE_PT, entry.name))
+        baseline = middle - 0.36 * TYPE_PT + LINE_PT * (len(lines) - 1) / 2
+        items += [Print(x + SWATCH_PT + 5, baseline - LINE_PT * i, line) for i, line in enumerate(lines)]
         y += height
         deepest = max(deepest, y)
     return Block(tuple(items), x + column - GAP_PT, -top + deepest)
@@ -131,16 +137,18 @@ def scale_block(scale: Scale, words: Words) -> Block:
     """Return the scale in words and as a bar, with the print check, and the north arrow."""
     bar = scale_bar(scale)
     left = NORTH_PT + 12
-    check = words.word("sheets.scale.check", length=bar.check)
+    check = words.word("sheets.scale.check", length=words.measure(bar.check))
+    said = scale.text() if scale.metric else words.word("sheets.scale.feet", feet=scale.ft_per_in)
     lines = wrapped(check, NARROW, TYPE_PT, 2 * bar.part_pt + 30)
     items: list[Item] = [
         Swatch(NORTH_PT / 2, -NORTH_PT / 2 - 10, symbol="north", size_pt=NORTH_PT),
         Print(NORTH_PT / 2 - 4, -9, words.word("sheets.north"), 10, bold=True),
-        Print(left, -12, words.word("sheets.scale.title", scale=scale.text()), 12, bold=True),
+        Print(left, -12, words.word("sheets.scale.title", scale=said), 12, bold=True),
         Bar(left + 4, -40, bar),
     ]
     for i in range(3):
-        text = f"{i * bar.part:g}" + (f" {bar.unit}" if i == 2 else "")
+        text = f"{i * bar.part:g}"
+        text = words.measure(f"{text} {bar.unit}") if i == 2 else text
         x = left + 4 + i * bar.part_pt - width_of(f"{i * bar.part:g}", NARROW, TYPE_PT) / 2
         items.append(Print(x, -29, text))
     y = -52.0

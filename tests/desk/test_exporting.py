@@ -36,7 +36,7 @@ def test_takeoff_as_csv_has_the_pipe(desk: tuple[Window, Answers], tmp_path: Pat
     path = write(desk, "export_takeoff_csv", tmp_path / "takeoff.csv")
     with path.open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
-    (pipe,) = (r for r in rows if r["Counted from"] == "R1" and r["Part"] == "Pipe")
+    pipe = next(r for r in rows if r["Counted from"] == "R1" and r["Item"].startswith("Solid pipe"))
     assert float(pipe["Quantity"]) == pytest.approx(hypot(50, 1), abs=1e-4)  # 50 ft in plan, falling 1 ft
     assert len(rows) == len(desk[0].session.review.takeoff)
     assert "takeoff.csv is written" in desk[0].status.currentMessage()

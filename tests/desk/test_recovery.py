@@ -46,6 +46,7 @@ def edit():
     look.timeout.connect(lambda: list((folder / "recovery").glob("*.drainjob")) and (look.stop(), print("kept", flush=True)))
     look.start(10)
 
+there = app.application()
 QTimer.singleShot(100, edit)
 app.run(job)
 """
@@ -60,8 +61,10 @@ def killed_with_work(folder: Path, job: Path | None, title: str) -> None:
         env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
     ) as program:
         assert program.stdout is not None
-        assert program.stdout.readline().strip() == "kept"
-        program.kill()
+        try:
+            assert program.stdout.readline().strip() == "kept"
+        finally:
+            program.kill()
     assert program.returncode != 0
 
 
@@ -123,9 +126,8 @@ def test_killed_program_leaves_its_work_to_the_next_window(
         assert window.documents.save()
         assert answers.suggested == mine
         assert kept(tmp_path) == ()
-        window.close()
+        window.close()  # the last one: the program ends
         window.deleteLater()
-        QApplication.exit(0)
 
     QTimer.singleShot(20, press)
     assert desk_app.run(None) == 0
@@ -215,6 +217,7 @@ def test_recovered_work_is_taken_by_one_window_only_and_kept_on(desk: Desk, qtbo
 
 
 def test_damaged_copy_is_told_once_and_set_aside(desk: Desk, tmp_path: Path) -> None:
+    recovery.make_folder(tmp_path / "recovery")
     copy = recovery.new_copy(tmp_path / "recovery")
     recovery.keep(PLANE_YARD, copy, None)
     copy.write_text(copy.read_text()[:300])
@@ -225,7 +228,9 @@ def test_damaged_copy_is_told_once_and_set_aside(desk: Desk, tmp_path: Path) -> 
     assert len(list((tmp_path / "recovery").glob("*.damaged"))) == 1
 
 
-def test_unforeseen_fault_keeps_the_work_at_once(desk: Desk, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_unforeseen_fault_keeps_the_work_at_once(
+    desk: Desk, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     desk.recovery.rest_s = 30.0
     desk.edit("In the middle of it")
     rescue = Rescue(desk.recovery)

@@ -16,6 +16,7 @@ WORK = Job(header=Header(title="Unsaved"), shots=(Shot(id="S1", point=(1.0, 2.0)
 
 def test_copy_is_a_job_file_that_says_where_it_belongs(tmp_path: Path) -> None:
     mine = tmp_path / "with blank and é.drainjob"
+    recovery.make_folder(tmp_path / "a" / "b")
     copy = recovery.new_copy(tmp_path / "a" / "b")
     recovery.keep(WORK, copy, mine)
     assert read_job(copy) == WORK
@@ -56,5 +57,9 @@ def test_work_that_would_not_read_back_is_kept_all_the_same(tmp_path: Path) -> N
 
 def test_copy_that_cannot_be_written_says_why(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("no folder")
-    with pytest.raises(JobFileError, match="no recovery copy could be written in"):
-        recovery.keep(WORK, recovery.new_copy(tmp_path / "file"), None)
+    for try_it in (
+        lambda: recovery.make_folder(tmp_path / "file"),
+        lambda: recovery.keep(WORK, recovery.new_copy(tmp_path / "file"), None),
+    ):
+        with pytest.raises(JobFileError, match="no recovery copy could be written in"):
+            try_it()

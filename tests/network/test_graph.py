@@ -2,6 +2,7 @@
 
 import pytest
 
+from drainsketch.job.model import Downspout, Structure
 from drainsketch.network.graph import orient, ways
 from drainsketch.review import analyse
 from tests.yards import basin, drawn, fitting, kinds, outfall, plane, run
@@ -96,3 +97,10 @@ def test_fall_and_tightest_run_of_a_path() -> None:
     assert by_inlet["B1"].slope_to_spare == pytest.approx(0.0, abs=1e-9)
     assert by_inlet["B2"].tightest_run == "R2"
     assert by_inlet["B2"].slope_to_spare == pytest.approx(0.02)
+
+
+def test_a_downspout_that_no_inlet_takes_in_is_a_note() -> None:
+    spout = Downspout(id="", point=(0, 0), roof_area_ft2=500)
+    inlet = Structure(id="", kind="downspout inlet", point=(1, 0), downspout="downspout-1")
+    assert "downspout_loose" in kinds(analyse(drawn(spout)))
+    assert "downspout_loose" not in kinds(analyse(drawn(spout, inlet)))
