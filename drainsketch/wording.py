@@ -154,9 +154,10 @@ class Words:
 
     def measure(self, text: str) -> str:
         """Return a figure with its unit in words of this language: ``4 in`` is ``4 pulg`` in Spanish."""
-        for unit, said in self._table("sheets")["measure"].items():
+        said: dict[str, str] = self._table("sheets")["measure"]
+        for unit, word in said.items():
             if text.endswith(f" {unit}"):
-                return text.removesuffix(unit) + said
+                return text.removesuffix(unit) + word
         return text
 
     def number_against_limit(self, finding: Finding) -> str:

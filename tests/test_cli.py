@@ -58,6 +58,19 @@ def test_check_json_holds_against_its_schema_and_agrees_with_itself(name: str) -
             assert crossing["clearance_ft"] == pytest.approx(max(over, under))
 
 
+def test_check_sheets_and_takeoff_speak_the_language_asked_for(tmp_path: Path) -> None:
+    english, spanish = (drainsketch("check", YARD, "--lang", lang).stdout for lang in ("en", "es"))
+    assert "0 stop, 2 settle, 3 note\ndrainsketch does not say that a dig is safe. Call 811 before digging;" in english
+    assert "Alto: 0. Por resolver: 2. Notas: 3.\ndrainsketch no dice que sea seguro excavar. Llame al 811" in spanish
+    assert {line.split()[0] for line in spanish.splitlines()[:-3]} == {"resolver", "nota"}
+    quantities = drainsketch("takeoff", YARD, "--lang", "es").stdout
+    assert "pies   Tubo perforado, 4 pulg, PE corrugado" in quantities
+    report = json.loads(drainsketch("check", YARD, "--lang", "es", "--json").stdout)
+    assert any("equipo de vacío (CGA Best Practices 5.20)" in f["source"] for f in report["findings"])
+    written = drainsketch("sheets", YARD, "--lang", "es", "-o", tmp_path / "plano.pdf").stdout
+    assert written == f"{tmp_path / 'plano.pdf'}: 5 páginas\n"
+
+
 def test_takeoff_json_holds_against_its_schema() -> None:
     report = json.loads(drainsketch("takeoff", YARD, "--json").stdout)
     jsonschema.validate(report, json.loads(drainsketch("schema", "takeoff").stdout))

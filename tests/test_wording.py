@@ -3,6 +3,8 @@
 import re
 import tomllib
 from pathlib import Path
+from string import Formatter
+from typing import Any
 
 import pytest
 
@@ -15,6 +17,28 @@ from tests.test_review import SAMPLES, sample
 
 KINDS = tuple(table("catalogue/findings.toml"))
 LANGS = languages()
+TABLES = ("findings", "takeoff", "sheets")
+
+
+def entries(lang: str, name: str) -> dict[str, str]:
+    """Return every text of a table by its dotted key; sources are left out, since the catalogue has them in English."""
+
+    def walk(at: dict[str, Any], path: str) -> dict[str, str]:
+        found: dict[str, str] = {}
+        for key, value in at.items():
+            found |= walk(value, f"{path}{key}.") if isinstance(value, dict) else {path + key: value}
+        return found
+
+    texts = walk(table(f"translations/{lang}/{name}.toml"), "")
+    return {key: text for key, text in texts.items() if not (name == "findings" and key.endswith(".source"))}
+
+
+def placeholders(text: str) -> set[tuple[str, str]]:
+    return {(field, spec or "") for _, field, spec, _ in Formatter().parse(text) if field is not None}
+
+
+def figures(text: str) -> list[str]:
+    return sorted(re.findall(r"\d+(?:\.\d+)?", text))
 
 
 @pytest.mark.parametrize("lang", LANGS)
@@ -30,6 +54,35 @@ def test_every_kind_has_a_level_and_a_source() -> None:
         f = finding(kind, Place())
         assert f.level in LEVELS
         assert f.source
+
+
+@pytest.mark.parametrize("name", TABLES)
+@pytest.mark.parametrize("lang", LANGS)
+def test_every_language_has_the_same_keys_placeholders_and_specs(lang: str, name: str) -> None:
+    english, other = entries("en", name), entries(lang, name)
+    assert set(other) == set(english)
+    for key, text in english.items():
+        assert placeholders(other[key]) == placeholders(text), key
+        assert bool(other[key]) == bool(text), key
+        assert other[key] == other[key].rstrip(), key
+
+
+@pytest.mark.parametrize("lang", [lang for lang in LANGS if lang != "en"])
+def test_another_language_names_every_source_with_the_same_figures(lang: str) -> None:
+    for kind in KINDS:
+        f = finding(kind, Place())
+        said = Words(lang).source(f)
+        assert table(f"translations/{lang}/findings.toml")[kind]["source"] == said
+        assert figures(said) == figures(f.source), kind
+        assert Words("en").source(f) == f.source
+
+
+@pytest.mark.parametrize("lang", [lang for lang in LANGS if lang != "en"])
+def test_sentences_of_another_language_carry_the_figures_of_the_english_ones(lang: str) -> None:
+    for name in TABLES:
+        for key, text in entries("en", name).items():
+            plain, other = (re.sub(r"\{.*?\}", "", said) for said in (text, entries(lang, name)[key]))
+            assert set(figures(plain)) - {"1"} <= set(figures(other)), key  # Spanish says "1 ft or finer" without the 1
 
 
 def test_every_kind_is_made_somewhere_in_the_engine() -> None:
@@ -57,6 +110,22 @@ def test_one_finding_is_said_in_feet_inches_decimals_and_meters() -> None:
     assert Words("en", "ft-in").sentence(f) == "R1 passes under hardscape-1 for 12' 6\"."
     assert Words("en", "ft").sentence(f) == "R1 passes under hardscape-1 for 12.50 ft."
     assert Words("en", "m").sentence(f) == "R1 passes under hardscape-1 for 3.81 m."
+
+
+def test_units_are_named_in_the_language_and_the_decimal_point_stays() -> None:
+    english, spanish = Words("en", "ft"), Words("es", "ft")
+    assert (english.length(12.5), english.inches(4.5), english.area(1250)) == ("12.50 ft", "4.5 in", "1250 sq ft")
+    assert (spanish.length(12.5), spanish.inches(4.5), spanish.area(1250)) == ("12.50 pies", "4.5 pulg", "1250 pies²")
+    for words in (Words("en", "m"), Words("es", "m")):
+        assert (words.length(12.5), words.inches(4), words.area(100)) == ("3.81 m", "102 mm", "9.3 m²")
+    assert Words("es", "ft-in").length(12.5) == "12' 6\""
+
+
+def test_a_crossing_is_said_in_spanish() -> None:
+    crossing = {"number": 1, "run": "R1", "other": "gas-1", "service": "gas", "position": "over", "hand_dig": 3.5}
+    f = finding("hand_dig", Place(ids=("R1",)), value=1.0, params=crossing)
+    said = "Cruce 1: R1 pasa por encima de gas-1 (gas), a la vista, con 1' 0\" de separación. Excave a mano 3' 6\" de zanja."
+    assert Words("es").sentence(f) == said
 
 
 def test_a_registered_kind_is_asked_for() -> None:

@@ -1,12 +1,14 @@
 """Starting the window."""
 
+import gc
 import sys
 import threading
+from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QSettings, Qt, QTimer
+from PySide6.QtCore import QEvent, QObject, QSettings, Qt, QTimer
 from PySide6.QtGui import QGuiApplication, QIcon
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from drainsketch.desk.fonts import load_fonts
 from drainsketch.desk.icons import icon
@@ -17,6 +19,8 @@ from drainsketch.job.model import Job, Run, Shot, Structure
 from drainsketch.review import analyse
 
 NAME = "drainsketch"
+LONGEST_WAIT_MS = 1_000  # for the first paint
+SETTLE_MS = 3_000  # after the window is on the screen: all libraries are loaded
 TINY_YARD = Job(
     shots=tuple(
         Shot(id=f"S{n}", point=p, elevation_ft=z)
@@ -57,6 +61,31 @@ def warm_up() -> threading.Thread:
     return thread
 
 
+class AfterPaint(QObject):
+    """Does something once, as soon as a widget is on the screen; a window that is started out of sight waits a moment only."""
+
+    def __init__(self, widget: QWidget, begin: Callable[[], object]) -> None:
+        super().__init__(widget)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(lambda: widget.removeEventFilter(self))
+        self._timer.timeout.connect(begin)
+        self._timer.start(LONGEST_WAIT_MS)
+        widget.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Begin after the first paint."""
+        if event.type() == QEvent.Type.Paint and self._timer.isActive() and self._timer.interval():
+            self._timer.start(0)
+        return False
+
+
+def settle_memory() -> None:
+    """Let the collector of garbage pass over what is loaded by now: that stays, and looking through it takes 50 ms."""
+    gc.collect()
+    gc.freeze()
+
+
 def run(path: Path | None) -> int:
     """Show the window, with a job when a path is given; return the exit code when it is closed."""
     app = application()
@@ -72,10 +101,10 @@ def run(path: Path | None) -> int:
         fault.exc_type, fault.exc_value or fault.exc_type(), fault.exc_traceback
     )
     QGuiApplication.styleHints().colorSchemeChanged.connect(lambda: dress(app, system_is_dark()))
-    window.showMaximized()
     warming: list[threading.Thread] = []
 
     def begin() -> None:
+        window.show_notice("")
         recovered = recovery.offer(window.dialogs)
         if path is not None and not recovered:
             window.documents.open(path)
@@ -83,8 +112,12 @@ def run(path: Path | None) -> int:
             window.session.tell(f"{path.name} was not opened, since the recovered work is; open it from the File menu.")
         else:
             warming.append(warm_up())
+        QTimer.singleShot(SETTLE_MS, settle_memory)
 
-    QTimer.singleShot(0, begin)  # once the window is on the screen
+    if path is not None:
+        window.show_notice(f"Opening {path.name}")
+    AfterPaint(window.canvas, begin)
+    window.showMaximized()
     try:
         return app.exec()
     finally:

@@ -101,9 +101,9 @@ def paint_north(p: QPainter, width: float) -> None:
     p.restore()
 
 
-def paint_first_hint(p: QPainter, width: float, height: float) -> None:
-    """Write where to begin in the middle of an empty plan."""
-    first, *others = FIRST_HINT
+def paint_first_hint(p: QPainter, width: float, height: float, notice: str = "") -> None:
+    """Write where to begin in the middle of an empty plan, or a notice instead."""
+    first, *others = (notice,) if notice else FIRST_HINT
     top = height * 0.42
     p.setPen(QColor(look.INK))
     p.setFont(plan_font(15.0, bold=True))

@@ -10,7 +10,7 @@ from drainsketch.desk.theme import Tones
 from drainsketch.look import SNAP
 from drainsketch.resources import resource
 
-SIZES_PX = (24, 32, 48, 64, 96)
+SIZES_PX = (24, 48, 72)  # sharp on screens of one, two and three pixels to the point
 
 
 @cache
@@ -18,11 +18,11 @@ def _drawing(name: str) -> str:
     return resource(f"icons/{name}.svg").read_text(encoding="utf-8")
 
 
-def _pixmap(svg: str, side_px: int) -> QPixmap:
+def _pixmap(drawing: QSvgRenderer, side_px: int) -> QPixmap:
     made = QPixmap(side_px, side_px)
     made.fill(Qt.GlobalColor.transparent)
     with QPainter(made) as painter:
-        QSvgRenderer(QByteArray(svg.encode())).render(painter, QRectF(0, 0, side_px, side_px))
+        drawing.render(painter, QRectF(0, 0, side_px, side_px))
     return made
 
 
@@ -36,6 +36,7 @@ def icon(name: str, tones: Tones) -> QIcon:
         (QIcon.Mode.Disabled, tones.edge, tones.edge),
     ):
         svg = drawing.replace("currentColor", line).replace(SNAP, second)
+        tinted = QSvgRenderer(QByteArray(svg.encode()))
         for side_px in SIZES_PX:
-            made.addPixmap(_pixmap(svg, side_px), mode)
+            made.addPixmap(_pixmap(tinted, side_px), mode)
     return made

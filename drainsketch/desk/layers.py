@@ -113,10 +113,11 @@ class Pictures(QObject):
         _, dx, dy = layer.view.seen_from(self._view)
         wide = layer.picture.width() / self._ratio + dx
         high = layer.picture.height() / self._ratio + dy
-        spare = 0.25 * self._margin_px()  # begin before the picture ends
+        spare = 0.25 * self.margin_px()  # begin before the picture ends
         return dx > -spare or dy > -spare or wide < self._size.width() + spare or high < self._size.height() + spare
 
-    def _margin_px(self) -> int:
+    def margin_px(self) -> int:
+        """Return how much of a picture lies beyond the widget on each side, pixels."""
         w, h = self._size.width(), self._size.height()
         margin = ceil(MARGIN * max(w, h))
         while margin > 8 and (w + 2 * margin) * (h + 2 * margin) * self._ratio**2 > MOST_PIXELS:
@@ -124,7 +125,7 @@ class Pictures(QObject):
         return margin
 
     def _begin(self, layer: Layer) -> None:
-        margin = self._margin_px()
+        margin = self.margin_px()
         view = self._view.panned(margin, margin)
         w, h = self._size.width() + 2 * margin, self._size.height() + 2 * margin
         picture = QPixmap(ceil(w * self._ratio), ceil(h * self._ratio))

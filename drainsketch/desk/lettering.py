@@ -2,9 +2,8 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import chain, islice, pairwise
+from itertools import islice, pairwise
 from math import floor
-from typing import Any
 
 from msgspec.structs import replace
 from PySide6.QtCore import QPointF
@@ -15,20 +14,19 @@ from drainsketch.desk.fonts import PX_PER_PT, lettering_font, metrics, plan_metr
 from drainsketch.desk.painter import paint_sign, pen
 from drainsketch.desk.view import View
 from drainsketch.job.model import Point
-from drainsketch.sheets.boxes import Box, Rect, Spot
+from drainsketch.sheets.boxes import Box, Rect, Spot, Taken, rect_box
 from drainsketch.sheets.labels import KEEP_RANK, PlacedLabel, PlacedSign, ToDevice, lines_of, place_labels, place_signs
 from drainsketch.sheets.marks import Disc, Label, Mark, Sign, Stroke
 from drainsketch.sheets.signs import TEXT_PT, sign_size
 
 MOST_MOVED_FLAGS = 60
 MOST_LEGS = 3_000
+SOME_LEGS = 100  # noted in one step
 TILE_PX = 160.0
 CROWD = 6  # labels in a tile of a very full picture
 MOST_WITH_LEADERS = 200  # labels in a picture; among more than that a leader helps nobody and costs long
 HANDFUL = 4  # labels without a leader placed in one step
 LIVE_REACH_PX = 140.0
-WORD_REACH_PX = 160.0  # how far from its place a label may lie
-LEADER_REACH_PX = 400.0
 HALO_PX = 1.6
 LINE_SPACING = 0.98
 
@@ -64,36 +62,12 @@ def flag_rects(flags: Iterable[PlacedSign]) -> list[Rect]:
     return [_about(f.at, sign_size_px(f.sign)) for f in flags]
 
 
-def placed_labels(
-    labels: Sequence[Label], view: View, clear: Sequence[Rect], bounds: Rect, lines: Iterable[tuple[Spot, Spot]] = ()
-) -> list[PlacedLabel]:
+def placed_labels(labels: Sequence[Label], view: View, clear: Sequence[Rect], bounds: Rect) -> list[PlacedLabel]:
     """Return the labels that have a place, pixels."""
     found = place_labels(
-        labels,
-        _points_of(view),
-        _label_size_pt,
-        keep_clear=[_shrunk(r) for r in clear],
-        bounds=_shrunk(bounds),
-        lines=[(_down(a), _down(b)) for a, b in lines],
+        labels, _points_of(view), _label_size_pt, keep_clear=[_shrunk(r) for r in clear], bounds=_shrunk(bounds)
     )
     return [_in_pixels(one) for one in found]
-
-
-class _Near:
-    """Things of a plan by the square of the screen they lie in."""
-
-    def __init__(self) -> None:
-        self._cells: dict[tuple[int, int], list[Any]] = defaultdict(list)
-
-    def add(self, rect: Rect, what: Any) -> None:
-        for i in range(floor(rect[0] / TILE_PX), floor(rect[2] / TILE_PX) + 1):
-            for j in range(floor(rect[1] / TILE_PX), floor(rect[3] / TILE_PX) + 1):
-                self._cells[i, j].append(what)
-
-    def within(self, rect: Rect) -> list[Any]:
-        columns = range(floor(rect[0] / TILE_PX), floor(rect[2] / TILE_PX) + 1)
-        rows = range(floor(rect[1] / TILE_PX), floor(rect[3] / TILE_PX) + 1)
-        return list(dict.fromkeys(chain.from_iterable(self._cells.get((i, j), ()) for i in columns for j in rows)))
 
 
 def line_pieces(strokes: Iterable[Stroke], view: View) -> Iterator[tuple[Spot, Spot]]:
@@ -103,7 +77,7 @@ def line_pieces(strokes: Iterable[Stroke], view: View) -> Iterator[tuple[Spot, S
 
 
 def labels_in_tiles(
-    labels: Iterable[Label], view: View, clear: Sequence[Rect], bounds: Rect, strokes: Iterable[Stroke]
+    labels: Iterable[Label], view: View, clear: Sequence[Rect], bounds: Rect, strokes: Iterable[Stroke], shown: Rect
 ) -> Iterator[list[PlacedLabel]]:
     """Yield placed labels a tile of the screen at a time, so that a picture may be painted between.
 
@@ -114,31 +88,21 @@ def labels_in_tiles(
     clear : rectangles that no label may cover, pixels
     bounds : the picture, pixels
     strokes : lines better not covered; left out when there are very many
+    shown : the part of the picture that is on the screen; its labels stay within it where they can
     """
-    rects, lines = _Near(), _Near()
+    taken, room = Taken(), _shrunk(bounds)
     for rect in clear:
-        rects.add(rect, rect)
-    legs = list(islice(line_pieces(strokes, view), MOST_LEGS + 1))
-    for a, b in legs if len(legs) <= MOST_LEGS else ():
-        lines.add(_inside((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])), bounds), (a, b))
+        taken.add(rect_box(_shrunk(rect)))
+    legs = [(_down(a), _down(b)) for a, b in islice(line_pieces(strokes, view), MOST_LEGS + 1)]
+    yield []
+    for start in range(0, len(legs) if len(legs) <= MOST_LEGS else 0, SOME_LEGS):
+        taken.add_lines(legs[start : start + SOME_LEGS], room)
+        yield []
     for few in _handfuls(labels, view, bounds):
-        region = _region(few, view, bounds)
-        placed = placed_labels(few, view, rects.within(region), bounds, lines.within(region))
-        for one in placed:
-            hull = one.box.hull()
-            rects.add(hull, hull)
-            if one.leader is not None:
-                a, b = one.leader
-                lines.add((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])), one.leader)
-        yield placed
-
-
-def _region(labels: Sequence[Label], view: View, bounds: Rect) -> Rect:
-    """Return the part of the picture in which a few labels may be placed."""
-    reach = LEADER_REACH_PX if labels[0].rank <= KEEP_RANK else WORD_REACH_PX
-    spots = [view.to_px(q) for one in labels for q in (one.at, *(one.along or ()))]
-    xs, ys = zip(*spots, strict=True)
-    return _inside((min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach), bounds)
+        found = place_labels(few, _points_of(view), _label_size_pt, bounds=_shrunk(shown), taken=taken)
+        rest = _without_place(few, found)
+        found += place_labels(rest, _points_of(view), _label_size_pt, bounds=room, taken=taken)
+        yield [_in_pixels(one) for one in found]
 
 
 def _handfuls(labels: Iterable[Label], view: View, bounds: Rect) -> Iterator[list[Label]]:
@@ -178,8 +142,12 @@ def live_labels(
     near = [r for r in taken if any(_meet(_about(spot, 2 * LIVE_REACH_PX), r) for spot in spots)]
     quick = [without_leader(label) for label in labels]
     placed = placed_labels(quick, view, [*clear, *near], bounds)
+    return placed + placed_labels(_without_place(quick, placed), view, (), bounds)
+
+
+def _without_place(labels: Sequence[Label], placed: Iterable[PlacedLabel]) -> list[Label]:
     done = {(one.label.owner, one.label.at) for one in placed}
-    return placed + placed_labels([one for one in quick if (one.owner, one.at) not in done], view, (), bounds)
+    return [one for one in labels if (one.owner, one.at) not in done]
 
 
 def sign_size_px(sign: Sign) -> float:

@@ -126,7 +126,9 @@ class PlanLayers:
         yield _pause
         written: list[Box] = []
         labels = (x for x in _labels_for(marks, view) if x.owner not in self.hidden)
-        for placed in labels_in_tiles(labels, view, clear, bounds, self._strokes(view, width, height)):
+        margin = self.pictures.margin_px()
+        shown = (margin, margin, width - margin, height - margin)
+        for placed in labels_in_tiles(labels, view, clear, bounds, self._strokes(view, width, height), shown):
             yield _pause
             for label in placed:
                 written.append(label.box)

@@ -25,8 +25,11 @@ from drainsketch.job.ask import things
 from drainsketch.job.model import Job, Point
 from drainsketch.sheets.marks import PlanMarks
 
-EDIT_SLICE_S = 0.05  # an edit of a small job is painted at once, words and all
+EDIT_SLICE_S = (
+    0.008  # a small job is painted at once, words and all; in a large one the changed things are painted live
+)
 SHORT_SLICE_S = 0.004
+MOST_WORDED = 40  # things whose words are placed live
 
 
 class PlanView(QObject):
@@ -37,6 +40,7 @@ class PlanView(QObject):
     def __init__(self, session: Session, driver: Driver, widget: QWidget) -> None:
         super().__init__(widget)
         self.view = View()
+        self.notice = ""  # stands on an empty plan in place of the hint where to begin
         self.layers = PlanLayers(session, self)
         self._session, self._driver, self._widget = session, driver, widget
         self._ghosts = Ghosts()
@@ -89,7 +93,7 @@ class PlanView(QObject):
             paint_handles(p, shown.ghost or job, self._session.selection, shown.vertex, view)
         paint_gesture(p, driver, view, size)
         if next(things(job), None) is None and not driver.begun:
-            paint_first_hint(p, *size)
+            paint_first_hint(p, *size, self.notice)
         paint_scale_bar(p, view, size[1], job.header.units)
         paint_north(p, size[0])
         if self._flash is not None:
@@ -159,9 +163,12 @@ def _changed(before: Job, now: Job) -> frozenset[str]:
 
 
 def _only(marks: PlanMarks, owners: frozenset[str]) -> PlanMarks:
+    """Return the marks of what changed, to be painted live until the pictures show it; of very much nothing, of much no words."""
+    if len(owners) > MOST_LIVE:
+        return NOTHING
     return PlanMarks(
         ground=tuple(m for m in marks.ground if m.owner in owners),
         drains=tuple(m for m in marks.drains if m.owner in owners),
         flags=(),
-        labels=tuple(m for m in marks.labels if m.owner in owners),
+        labels=tuple(m for m in marks.labels if m.owner in owners) if len(owners) <= MOST_WORDED else (),
     )

@@ -124,6 +124,12 @@ class Window(QMainWindow):
         self.session.select(ids)
         self.canvas.fly_to(ids, point)
 
+    def show_notice(self, notice: str) -> None:
+        """Write a notice on the empty plan in place of where to begin; '' takes it off."""
+        self.canvas.plan.notice = notice
+        self.welcome.hide() if notice else self.welcome.refresh()
+        self.canvas.update()
+
     def refresh(self) -> None:
         """Say in title, menus and tabs how things stand."""
         self.actions_.refresh(self.session)
@@ -151,7 +157,9 @@ class Window(QMainWindow):
         self.refresh()
 
     def _restore(self) -> None:
-        self.resize(1280, 720)
+        room = self.screen().availableSize()
+        wide, high = max(1280, round(0.85 * room.width())), max(720, round(0.85 * room.height()))
+        self.resize(min(wide, room.width()), min(high, room.height()))
         geometry = self.settings.value("window/geometry")
         borders = self.settings.value("window/borders")
         if isinstance(geometry, QByteArray):

@@ -12,9 +12,13 @@ from datetime import datetime
 from pathlib import Path
 from uuid import uuid4
 
+import msgspec
+
 from drainsketch.errors import JobFileError
 from drainsketch.files.atomic import in_words, write_whole
-from drainsketch.files.jobfile import EXTENSION, job_text
+from drainsketch.files.jobfile import EXTENSION
+from drainsketch.files.layout import FORMAT
+from drainsketch.files.migrations.steps import VERSION
 from drainsketch.job.model import Job
 
 ORIGINAL = ".original"  # added to a copy's name: holds the path of the user's file
@@ -50,7 +54,8 @@ def keep(job: Job, copy: Path, original: Path | None) -> None:
     try:
         if original is not None:
             write_whole(_beside(copy, ORIGINAL), os.fsencode(original))
-        write_whole(copy, job_text(job).encode("utf-8", "replace"))
+        head = msgspec.json.encode({"format": FORMAT, "version": VERSION})
+        write_whole(copy, head[:-1] + b"," + msgspec.json.encode(job)[1:])  # in a fraction of the time that a neat layout takes
     except (OSError, ValueError) as fault:
         raise _not_kept(copy.parent, fault) from fault
 

@@ -5,7 +5,7 @@ from math import atan2, degrees
 from drainsketch.findings import Finding
 from drainsketch.job.model import Criteria, Point, Run, Service, Structure
 from drainsketch.look import LEVEL_SIGNS, symbol_of
-from drainsketch.network.results import Crossing, Grade, StructureLevels
+from drainsketch.network.results import Grade, StructureLevels
 from drainsketch.sheets.ground_marks import RANK_RUN, RANK_STRUCTURE, label_along, legs
 from drainsketch.sheets.labels import FOLD
 from drainsketch.sheets.marks import Band, Label, Mark, PlanMarks, Sign, Stroke
@@ -95,17 +95,18 @@ def _arrows(points: tuple[Point, ...], owner: str) -> list[Sign]:
     return signs
 
 
-def crossing_marks(crossing: Crossing, service: Service | None, criteria: Criteria) -> PlanMarks:
-    """Return a crossing's numbered flag and, over a buried service, the strip to dig by hand."""
-    flag = Sign(at=crossing.point, symbol="crossing", owner=crossing.other, text=str(crossing.number))
-    zone: tuple[Mark, ...] = ()
-    if service is not None:
-        reach = criteria.trench_width_in / 24 + ZONE_REACH_FT
-        strip = stretch_about(service.points, crossing.point, reach)
-        width = (2 * criteria.hand_dig_each_side_in + (service.size_in or 0.0)) / 12
-        if len(strip) > 1:
-            zone = (Band(points=strip, width_ft=width, style="hand-dig zone", owner=service.id),)
-    return PlanMarks(ground=(), drains=zone, flags=(flag,), labels=())
+def crossing_marks(number: int, at: Point, other: str) -> PlanMarks:
+    """Return a crossing's numbered flag; ``other`` is the id of the service or run that is crossed."""
+    flag = Sign(at=at, symbol="crossing", owner=other, text=str(number))
+    return PlanMarks(ground=(), drains=(), flags=(flag,), labels=())
+
+
+def hand_dig_marks(at: Point, service: Service, criteria: Criteria) -> PlanMarks:
+    """Return the strip to dig by hand over a buried service where pipe crosses it."""
+    strip = stretch_about(service.points, at, criteria.trench_width_in / 24 + ZONE_REACH_FT)
+    width = (2 * criteria.hand_dig_each_side_in + (service.size_in or 0.0)) / 12
+    zone = (Band(points=strip, width_ft=width, style="hand-dig zone", owner=service.id),) if len(strip) > 1 else ()
+    return PlanMarks(ground=(), drains=zone, flags=(), labels=())
 
 
 def stretch_about(points: tuple[Point, ...], about: Point, reach_ft: float) -> tuple[Point, ...]:

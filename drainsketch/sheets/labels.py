@@ -62,9 +62,10 @@ def place_labels(
     to_device: ToDevice,
     measure: Measure,
     *,
-    keep_clear: Iterable[Rect],
+    keep_clear: Iterable[Rect] = (),
     bounds: Rect,
     lines: Iterable[tuple[Spot, Spot]] = (),
+    taken: Taken | None = None,
 ) -> tuple[PlacedLabel, ...]:
     """Return the labels that have a place, in the order they were placed.
 
@@ -76,8 +77,9 @@ def place_labels(
     keep_clear : rectangles of symbols that no label may cover
     bounds : no label leaves this rectangle; a label whose anchor lies outside it is left out
     lines : segments better not covered, if there is a choice (pipe, services)
+    taken : what is taken already; it is brought up to date, so that a plan may be lettered a few labels at a time
     """
-    taken = Taken()
+    taken = Taken() if taken is None else taken
     for rect in keep_clear:
         taken.add(rect_box(rect))
     taken.add_lines(lines, bounds)

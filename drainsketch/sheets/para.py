@@ -10,7 +10,7 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, LongTable, Paragraph, Spacer, Table, TableStyle
 
 from drainsketch.look import INK, LEVEL_COLORS, QUIET
-from drainsketch.sheets.fonts import BOLD, NARROW, NARROW_BOLD, PLAIN, load_fonts, printable
+from drainsketch.sheets.fonts import BOLD, NARROW, NARROW_BOLD, PLAIN, load_fonts, printable, width_of
 from drainsketch.sheets.schedules import Schedule
 from drainsketch.sheets.text import TEXT_LENGTH
 
@@ -20,6 +20,7 @@ rl_config.trustedSchemes = []
 
 CELL_LENGTH = 600  # longer text is cut in a table, whose rows do not break over pages
 LEAST_TABLE_PT = 110.0  # a table does not begin with less room than this
+CELL_PAD_PT = 4.0
 
 load_fonts()
 HEADING = ParagraphStyle("heading", fontName=BOLD, fontSize=13, leading=16, spaceBefore=12, spaceAfter=4, textColor=INK)
@@ -70,17 +71,36 @@ def outline(canvas: Any, title: str) -> None:
     canvas.addOutlineEntry(title, key, 0)
 
 
+def column_widths(schedule: Schedule, width: float) -> list[float]:
+    """Return the widths of a schedule's columns, pt: by their shares, but so that no word of a head is broken.
+
+    What a narrow column needs more than its share comes from the others, as much as each has to spare.
+    """
+    shares = sum(c.share for c in schedule.columns)
+    widths = [width * c.share / shares for c in schedule.columns]
+    least = [
+        max((width_of(word, HEAD.fontName, HEAD.fontSize) for word in c.head.split()), default=0.0)
+        + 2 * CELL_PAD_PT
+        + 0.5
+        for c in schedule.columns
+    ]
+    wanted = sum(max(0.0, need - has) for need, has in zip(least, widths, strict=True))
+    spare = sum(max(0.0, has - need) for need, has in zip(least, widths, strict=True))
+    if not wanted or wanted > spare:
+        return widths
+    return [max(need, has - wanted / spare * max(0.0, has - need)) for need, has in zip(least, widths, strict=True)]
+
+
 def schedule_flowables(schedule: Schedule, width: float, names: dict[int, list[str]]) -> list[Flowable]:
     """Return a schedule as heading, table (its head repeated on each page) and note; [] when it has no rows."""
     if not schedule.rows:
         return []
-    shares = sum(c.share for c in schedule.columns)
-    widths = [width * c.share / shares for c in schedule.columns]
+    widths = column_widths(schedule, width)
     body: list[list[Any]] = [[para(c.head, HEAD_RIGHT if c.right else HEAD) for c in schedule.columns]]
     style: list[tuple[Any, ...]] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ("LEFTPADDING", (0, 0), (-1, -1), 4),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+        ("LEFTPADDING", (0, 0), (-1, -1), CELL_PAD_PT),
+        ("RIGHTPADDING", (0, 0), (-1, -1), CELL_PAD_PT),
         ("TOPPADDING", (0, 0), (-1, -1), 2.5),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
         ("BACKGROUND", (0, 0), (-1, 0), HexColor("#e9edf1")),

@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 from drainsketch.job.ask import length_ft, run_points, structures_by_id
 from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Point, Run, Shot
 from drainsketch.review import Review
-from drainsketch.sheets.drain_marks import crossing_marks, finding_marks, run_marks, structure_marks
+from drainsketch.sheets.drain_marks import crossing_marks, finding_marks, hand_dig_marks, run_marks, structure_marks
 from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.ground_marks import boundary_marks, downspout_marks, obstacle_marks, service_marks, shot_marks
 from drainsketch.sheets.marks import Band, Disc, Mark, PlanMarks, Stroke
@@ -119,9 +119,10 @@ def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
         yield store.keep(structure.id, (structure, review.levels.get(structure.id), words), structure_marks)
     services = {s.id: s for s in job.services}
     for crossing in review.crossings:
-        yield store.keep(
-            f"crossing:{crossing.number}", (crossing, services.get(crossing.other), job.criteria), crossing_marks
-        )
+        at, other = crossing.point, crossing.other
+        yield store.keep(f"crossing:{crossing.number}", (crossing.number, at, other), crossing_marks)
+        if other in services:  # numbers shift when one is gone; the strip stays
+            yield store.keep(f"hand-dig:{other}:{at}", (at, services[other], job.criteria), hand_dig_marks)
 
 
 def _run(run: Run, points: tuple[Point, ...], *rest: Any) -> PlanMarks:

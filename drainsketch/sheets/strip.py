@@ -18,7 +18,7 @@ PAD = 7.0
 SWATCH_PT = 26.0
 ROW_PT, FLAG_ROW_PT = 14.0, 20.0
 GAP_PT = 9.0
-NAME_PT = 76.0  # a longer name in the legend takes two lines; two columns of it are as wide as the scale bar
+NAME_PT = (76.0, 67.0)  # room for a name in the legend, the better of the two; a longer one takes two lines
 NORTH_PT = 34.0
 PAGE, PAGES = "\u0001", "\u0002"  # stand for the numbers until they are known
 FIELDS = ("client", "site", "contractor", "benchmark")
@@ -108,8 +108,13 @@ def _key(name: str) -> str:
 
 
 def legend_block(entries: tuple[Entry, ...], width: float, words: Words) -> Block:
-    """Return the legend in as many columns as the width allows, of about equal height."""
-    names = [wrapped(e.name, NARROW, TYPE_PT, NAME_PT) for e in entries]
+    """Return the legend in as many columns as the width allows, of about equal height; the lowest that is not too wide."""
+    tried = [_legend(entries, width, words, name_pt) for name_pt in NAME_PT]
+    return min([block for block in tried if block.width <= width] or tried[-1:], key=lambda block: block.height)
+
+
+def _legend(entries: tuple[Entry, ...], width: float, words: Words, name_pt: float) -> Block:
+    names = [wrapped(e.name, NARROW, TYPE_PT, name_pt) for e in entries]
     widest = max((width_of(line, NARROW, TYPE_PT) for lines in names for line in lines), default=60.0)
     column = SWATCH_PT + 5 + widest + GAP_PT
     columns = max(1, int((width + GAP_PT) // column))

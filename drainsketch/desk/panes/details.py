@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from drainsketch.desk.panes.corners import Corners, has_corners
-from drainsketch.desk.panes.facts import Facts, facts, kind_of
+from drainsketch.desk.panes.facts import Facts, facts, findings_about, kind_of
 from drainsketch.desk.panes.fields import Field, fields_of
 from drainsketch.desk.panes.form import Form
 from drainsketch.desk.panes.values import Value
@@ -95,7 +95,9 @@ class DetailsPane(QScrollArea):
         if self._corners is not None:
             self._corners.show_values()
         if len(shown) == 1:
-            self._facts.show_facts(facts(self._session.review, shown[0], Words(units=job.header.units)))
+            words, review = Words(units=job.header.units), self._session.review
+            about = findings_about(review, shown[0].id, words)
+            self._facts.show_facts(about + facts(review, shown[0], words))
 
     def _build(self, shown: list[Thing], fields: tuple[Field, ...], cornered: bool) -> None:
         body = QWidget()

@@ -1,12 +1,18 @@
 """What the review says about one thing, as label and text. Nothing is computed here."""
 
-from drainsketch.job.ask import is_closed, length_ft, points_of, structures_by_id
-from drainsketch.job.model import Downspout, Run, Service, Shot, Structure, Thing
+from itertools import pairwise
+
+from drainsketch.job.ask import area_ft2, is_closed, length_ft, points_of, structures_by_id
+from drainsketch.job.bearings import azimuth_deg, format_bearing
+from drainsketch.job.model import Downspout, Point, Run, Service, Shot, Structure, Thing
 from drainsketch.network.results import Crossing
 from drainsketch.review import Review
+from drainsketch.sheets.flags import flagged
 from drainsketch.wording import Words
 
 Facts = tuple[tuple[str, str], ...]
+MOST_LEGS = 24  # listed one by one
+MOST_FINDINGS = 12
 
 
 def kind_of(thing: Thing) -> str:
@@ -41,7 +47,30 @@ def facts(review: Review, thing: Thing, words: Words) -> Facts:
         case Shot() | Downspout():
             return ()
         case _:
-            return (_length(review, thing, words),) if len(points_of(thing, {})) > 1 else ()
+            return _of_shape(review, thing, words)
+
+
+def findings_about(review: Review, thing_id: str, words: Words) -> Facts:
+    """Return the findings that concern a thing, worst first, each by its level and its flag on the plan."""
+    flags = {id(f): flag for f, flag, _ in flagged(review)}
+    about = [f for f in review.findings if thing_id in f.place.ids]
+    said = [
+        (f"{f.level.capitalize()} {flags.get(id(f), '')}".strip(), words.sentence(f)) for f in about[:MOST_FINDINGS]
+    ]
+    if len(about) > MOST_FINDINGS:
+        said.append(("", f"and {len(about) - MOST_FINDINGS} more in the list of findings"))
+    return tuple(said)
+
+
+def _of_shape(review: Review, thing: Thing, words: Words) -> Facts:
+    points = points_of(thing, {})
+    if len(points) < 2:
+        return ()
+    out = [_length(review, thing, words)]
+    crosses_itself = any(f.kind == "outline_crosses" and thing.id in f.place.ids for f in review.findings)
+    if is_closed(thing) and not crosses_itself:
+        out.append(("Area", words.area(area_ft2(points))))
+    return tuple(out)
 
 
 def _length(review: Review, thing: Thing, words: Words) -> tuple[str, str]:
@@ -55,6 +84,8 @@ def _of_run(review: Review, run: Run, words: Words) -> Facts:
     flow = next((r for r in review.network.runs if r.id == run.id), None)
     if flow is not None:
         out.append(("Flows", f"{flow.upstream} to {flow.downstream}"))
+    points = flow.points if flow is not None else points_of(run, structures_by_id(review.job))
+    out += _legs(points, words)
     grade = review.grades.get(run.id)
     if grade is not None:
         out += [
@@ -67,6 +98,19 @@ def _of_run(review: Review, run: Run, words: Words) -> Facts:
     return (*out, *_crossings([c for c in review.crossings if run.id in (c.run_id, c.other)], words))
 
 
+def _legs(points: tuple[Point, ...], words: Words) -> Facts:
+    """Return length and bearing of each leg, the way the water runs where that is known."""
+    said = [
+        f"{words.length(length_ft((a, b)))}, {format_bearing(azimuth_deg(b[0] - a[0], b[1] - a[1]))}"
+        for a, b in pairwise(points)
+        if a != b
+    ]
+    if len(said) == 1:
+        return (("Bearing", said[0].rsplit(", ", 1)[1]),)
+    rows = [(f"Leg {number}", text) for number, text in enumerate(said[:MOST_LEGS], 1)]
+    return (*rows, *([("", f"and {len(said) - MOST_LEGS} more legs")] if len(said) > MOST_LEGS else []))
+
+
 def _of_structure(review: Review, structure: Structure, words: Words) -> Facts:
     out: list[tuple[str, str]] = []
     levels = review.levels.get(structure.id)
@@ -77,6 +121,9 @@ def _of_structure(review: Review, structure: Structure, words: Words) -> Facts:
         out += [(f"Invert in, {run_id}", words.level(invert)) for run_id, invert in levels.inverts_in]
         if levels.invert_out_ft is not None:
             out.append(("Invert out", words.level(levels.invert_out_ft)))
+    if structure.kind == "outfall":
+        inlets = [p.inlet for p in review.paths if p.outfall == structure.id]
+        out.append(("Inlets that reach it", ", ".join(inlets) or "none"))
     for path in review.paths:
         if path.inlet == structure.id:
             fall = "" if path.fall_ft is None else f", falls {words.length(path.fall_ft)}"

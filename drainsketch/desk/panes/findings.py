@@ -31,7 +31,7 @@ from drainsketch.desk.panes.signs import paint_sign, sign_icon
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import Tones, tones_of
 from drainsketch.findings import LEVELS, Finding
-from drainsketch.look import LEVEL_SIGNS
+from drainsketch.look import LEVEL_SIGNS, PAPER, SYMBOLS
 from drainsketch.sheets.flags import flagged
 from drainsketch.wording import Words
 
@@ -42,6 +42,9 @@ LETTER = Qt.ItemDataRole.UserRole + 2
 SIGN_PX = 20
 LETTER_PX = 10
 EDGE_PX = 8
+DIAMOND_PX = 17  # and as much more as the number in it is wide
+LEAST_PX, LEAST_CROSSING_PX = 36, 56  # heights of rows
+MOST_KEPT = 20_000  # sentences and heights
 HINT = "{level}: {sentence}"
 
 
@@ -52,12 +55,15 @@ class FindingList(QAbstractListModel):
         super().__init__(parent)
         self.words = Words()
         self.shown: tuple[Finding, ...] = ()
+        self._said: dict[Finding, tuple[str, str]] = {}  # sentence and numbers, kept while the units stay
         self._letters: tuple[str, ...] = ()
 
     def show_findings(self, shown: tuple[Finding, ...], letters: tuple[str, ...], words: Words) -> None:
         """Show these findings with the letters they have on the plan; nothing happens when they are shown already."""
         if shown != self.shown or letters != self._letters or words.units != self.words.units:
             self.beginResetModel()
+            if words.units != self.words.units or len(self._said) > MOST_KEPT:
+                self._said.clear()
             self.shown, self._letters, self.words = shown, letters, words
             self.endResetModel()
 
@@ -69,29 +75,47 @@ class FindingList(QAbstractListModel):
         """Return the sentence, the numbers or the finding itself."""
         finding = self.shown[index.row()]
         if role == Qt.ItemDataRole.DisplayRole:
-            return self.words.sentence(finding)
+            return self._words_of(finding)[0]
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return HINT.format(level=finding.level, sentence=self.words.sentence(finding))
+            return HINT.format(level=finding.level, sentence=self._words_of(finding)[0])
         if role == LETTER:
             return self._letters[index.row()]
         if role == NUMBERS:
-            return self.words.number_against_limit(finding)
+            return self._words_of(finding)[1]
         return finding if role == FINDING else None
+
+    def _words_of(self, finding: Finding) -> tuple[str, str]:
+        said = self._said.get(finding)
+        if said is None:
+            said = self._said[finding] = (self.words.sentence(finding), self.words.number_against_limit(finding))
+        return said
 
 
 class FindingPainter(QStyledItemDelegate):
-    """Paints a finding: sign by level, wrapped sentence, quiet numbers."""
+    """Paints a finding: sign by level, the flag it has on the plan, wrapped sentence, quiet numbers.
+
+    A letter stands in the sign, as on the plan; a crossing's number stands under it, in the diamond of the plan.
+    """
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._heights: dict[tuple[object, ...], int] = {}
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Return the room the wrapped words need; a comfortable target at least."""
         view = option.widget
         width = view.viewport().width() if isinstance(view, QAbstractItemView) else 300
-        text, numbers = self._boxes(QRect(0, 0, width, 0), option.font, index)
-        return QSize(width, max(36, text.height() + numbers.height() + 2 * EDGE_PX))
+        key = (width, index.data(), index.data(NUMBERS), _is_crossing(index), option.font.key())
+        if key not in self._heights:
+            if len(self._heights) > MOST_KEPT:
+                self._heights.clear()
+            text, numbers = self._boxes(QRect(0, 0, width, 0), option.font, index)
+            least = LEAST_CROSSING_PX if _is_crossing(index) else LEAST_PX
+            self._heights[key] = max(least, text.height() + numbers.height() + 2 * EDGE_PX)
+        return QSize(width, self._heights[key])
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint one row."""
-        finding: Finding = index.data(FINDING)
         tones = tones_of(option.widget)
         chosen = bool(option.state & QStyle.StateFlag.State_Selected)
         painter.save()
@@ -104,15 +128,7 @@ class FindingPainter(QStyledItemDelegate):
         at = QPointF(
             option.rect.left() + EDGE_PX + 3 + SIGN_PX / 2, text.top() + QFontMetrics(option.font).height() / 2 + 1
         )
-        paint_sign(painter, LEVEL_SIGNS[finding.level], at, SIGN_PX, tones.level(finding.level), tones.base)
-        letter = QFont(option.font)
-        letter.setPixelSize(LETTER_PX)
-        letter.setBold(True)
-        painter.setFont(letter)
-        painter.setPen(QColor(tones.base))
-        drop = 2.0 if finding.level == "settle" else 0.0  # a triangle is roomy at its foot
-        box = QRectF(at.x() - SIGN_PX / 2, at.y() - SIGN_PX / 2 + drop, SIGN_PX, SIGN_PX)
-        painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), str(index.data(LETTER)))
+        self._signs(painter, at, option.font, index, tones)
         painter.setPen(QColor(tones.text))
         painter.setFont(option.font)
         painter.drawText(text, int(Qt.TextFlag.TextWordWrap), str(index.data()))
@@ -120,6 +136,26 @@ class FindingPainter(QStyledItemDelegate):
         painter.drawText(numbers, int(Qt.TextFlag.TextWordWrap), str(index.data(NUMBERS)))
         painter.fillRect(QRect(option.rect.left(), option.rect.bottom(), option.rect.width(), 1), QColor(tones.edge))
         painter.restore()
+
+    @staticmethod
+    def _signs(painter: QPainter, at: QPointF, font: QFont, index: Index, tones: Tones) -> None:
+        """Paint the sign of the level with its letter, or over the diamond with the crossing's number."""
+        level = index.data(FINDING).level
+        paint_sign(painter, LEVEL_SIGNS[level], at, SIGN_PX, tones.level(level), tones.base)
+        letter = QFont(font)
+        letter.setPixelSize(LETTER_PX)
+        letter.setBold(True)
+        painter.setFont(letter)
+        flag = str(index.data(LETTER))
+        side, ink = float(SIGN_PX), tones.base
+        drop = 2.0 if level == "settle" else 0.0  # a triangle is roomy at its foot
+        if _is_crossing(index):
+            side, ink = QFontMetrics(letter).horizontalAdvance(flag) + DIAMOND_PX, SYMBOLS["crossing"].ink
+            drop = (SIGN_PX + DIAMOND_PX) / 2 + 5
+            paint_sign(painter, "crossing", at + QPointF(0, drop), side, ink, PAPER)
+        painter.setPen(QColor(ink))
+        box = QRectF(at.x() - side / 2, at.y() - side / 2 + drop, side, side)
+        painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), flag)
 
     @staticmethod
     def _boxes(room: QRect, font: QFont, index: Index) -> tuple[QRect, QRect]:
@@ -137,6 +173,11 @@ class FindingPainter(QStyledItemDelegate):
             boxes.append(QRect(left, top, width, box.height()))
             top += box.height()
         return boxes[0], boxes[1]
+
+
+def _is_crossing(index: Index) -> bool:
+    """Return whether a finding goes by the number of a crossing rather than by a letter."""
+    return str(index.data(LETTER)).isdigit()
 
 
 class FindingsPane(QWidget):

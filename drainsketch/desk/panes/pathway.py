@@ -1,8 +1,10 @@
 """The way of the water that the profile strip shows: runs strung together, outfall first. Picked from the review, not computed."""
 
+from collections import defaultdict
+
 from msgspec import Struct
 
-from drainsketch.job.ask import thing
+from drainsketch.job.ask import structures_by_id, thing
 from drainsketch.job.model import Run, Structure
 from drainsketch.network.results import Crossing, Grade, InletPath, Profile, StructureLevels
 from drainsketch.review import Review
@@ -67,6 +69,10 @@ def _of_runs(review: Review, run_ids: tuple[str, ...], title: str) -> Pathway | 
     if any(i not in review.profiles for i in run_ids):
         return None
     flows = {r.id: r for r in review.network.runs}
+    structures = structures_by_id(review.job)
+    met: dict[str, list[Crossing]] = defaultdict(list)
+    for crossing in review.crossings:
+        met[crossing.run_id].append(crossing)
     at_ft = 0.0
     legs: list[Leg] = []
     posts: list[Post] = []
@@ -75,16 +81,14 @@ def _of_runs(review: Review, run_ids: tuple[str, ...], title: str) -> Pathway | 
         flow = flows.get(run_id)
         profile = review.profiles[run_id]
         if flow is not None and not posts:
-            posts.append(_post(review, flow.downstream, at_ft))
+            posts.append(_post(review, structures[flow.downstream], at_ft))
         legs.append(Leg(at_ft, profile, review.grades.get(run_id)))
-        crossings += [(at_ft + c.station_ft, c) for c in review.crossings if c.run_id == run_id]
+        crossings += [(at_ft + c.station_ft, c) for c in met[run_id]]
         at_ft += float(profile.station_ft[-1]) if len(profile.station_ft) else 0.0
         if flow is not None:
-            posts.append(_post(review, flow.upstream, at_ft))
+            posts.append(_post(review, structures[flow.upstream], at_ft))
     return Pathway(title=title, length_ft=at_ft, legs=tuple(legs), posts=tuple(posts), crossings=tuple(crossings))
 
 
-def _post(review: Review, structure_id: str, at_ft: float) -> Post:
-    found = thing(review.job, structure_id)
-    kind = found.kind if isinstance(found, Structure) else ""
-    return Post(at_ft, structure_id, kind, review.levels.get(structure_id))
+def _post(review: Review, structure: Structure, at_ft: float) -> Post:
+    return Post(at_ft, structure.id, structure.kind, review.levels.get(structure.id))

@@ -8,7 +8,8 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, Q
 
 from drainsketch.desk.panes.pathway import Leg, Pathway, Post
 from drainsketch.desk.panes.scales import Axis, ticks
-from drainsketch.look import INK, PAPER, QUIET, SERVICE_COLORS, SERVICE_LETTERS, STYLES, Style
+from drainsketch.desk.panes.signs import paint_sign
+from drainsketch.look import INK, PAPER, QUIET, SERVICE_COLORS, SERVICE_LETTERS, STYLES, SYMBOLS, Style
 from drainsketch.network.results import Crossing
 
 POST_PX = 7
@@ -167,9 +168,10 @@ def _crossing(painter: QPainter, station_ft: float, crossing: Crossing, frame: P
         painter.drawLine(QPointF(x, frame.room.top()), QPointF(x, frame.room.bottom()))
         painter.setPen(QColor(INK))
         words = f"{letter} depth unknown"
-        width = metrics.horizontalAdvance(words)
-        left = x + 4 if x + 4 + width <= frame.room.right() else x - 4 - width
-        painter.drawText(QPointF(left, frame.room.bottom() - 4), words)
+        width, away = metrics.horizontalAdvance(words), _flag_px(painter, crossing) / 2 + 3
+        left = x + away if x + away + width <= frame.room.right() else x - away - width
+        painter.drawText(QPointF(left, frame.room.bottom() - 9), words)
+        _flag(painter, QPointF(x, frame.room.bottom() - 13), crossing)
         return
     top, bottom = frame.up.px(crossing.service_top_ft), frame.up.px(crossing.service_bottom_ft)
     half = max(3.5, (bottom - top) / 2)
@@ -178,6 +180,23 @@ def _crossing(painter: QPainter, station_ft: float, crossing: Crossing, frame: P
     painter.setBrush(color)
     painter.drawEllipse(middle, max(4.0, min(half, 8.0)), half)
     painter.drawText(QPointF(x + 10, middle.y() + metrics.ascent() / 2 - 1), letter)
+    away = 13 + metrics.horizontalAdvance(letter) + _flag_px(painter, crossing) / 2
+    _flag(painter, QPointF(x + away if x + 2 * away < frame.room.right() else x - away, middle.y()), crossing)
+
+
+def _flag_px(painter: QPainter, crossing: Crossing) -> float:
+    return QFontMetricsF(painter.font()).horizontalAdvance(str(crossing.number)) + 17.0
+
+
+def _flag(painter: QPainter, at: QPointF, crossing: Crossing) -> None:
+    """Paint the crossing's flag as it stands on the plan: a diamond with its number."""
+    side = _flag_px(painter, crossing)
+    ink = SYMBOLS["crossing"].ink
+    paint_sign(painter, "crossing", at, side, ink, PAPER)
+    painter.setPen(QColor(ink))
+    painter.drawText(
+        QRectF(at.x() - side, at.y() - side, 2 * side, 2 * side), Qt.AlignmentFlag.AlignCenter, str(crossing.number)
+    )
 
 
 def _names(painter: QPainter, path: Pathway, frame: ProfileFrame) -> None:
