@@ -5,13 +5,19 @@ read or written, 3 a fault in the program. Errors go to standard error as one li
 """
 
 import argparse
+import contextlib
+import io
 import os
 import sys
 import traceback
 from collections.abc import Sequence
+from difflib import get_close_matches
+from importlib.metadata import version
 from pathlib import Path
+from typing import NoReturn
 
-from drainsketch.errors import DrainsketchError, JobFileError, SheetError
+from drainsketch.errors import DrainsketchError, JobFileError, SheetError, UsageError
+from drainsketch.files.atomic import in_words
 from drainsketch.files.jobfile import read_job
 from drainsketch.findings import LEVELS
 from drainsketch.job.model import Job
@@ -25,6 +31,10 @@ PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     arguments = list(sys.argv[1:] if argv is None else argv)
+    if sys.stdout is None:  # closed by whoever started us
+        sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="replace")  # a terminal that knows no degree sign gets a question mark
     try:
         options = _parser().parse_args(_with_command(arguments))
         code: int = options.do(options)
@@ -34,13 +44,23 @@ def main(argv: Sequence[str] | None = None) -> int:
         _complain(str(fault))
         return 2
     except BrokenPipeError:  # the reader of our output went away, as with `| head`
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _drop_output()
         return 0
+    except OSError as fault:
+        _complain(f"{fault.filename or 'the output'}: {in_words(fault)}")
+        _drop_output()
+        return 2
     except Exception as fault:
         if os.environ.get("DRAINSKETCH_TRACE"):
             traceback.print_exc()
         _complain(f"a fault in the program, please report it: {type(fault).__name__}: {fault}")
         return 3
+
+
+def _drop_output() -> None:
+    """Send what is still to be written nowhere, so that the interpreter does not complain at its end."""
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def open_window() -> int:
@@ -59,16 +79,29 @@ def _with_command(arguments: list[str]) -> list[str]:
     """Return the arguments with 'window' put before a bare job file, or when there are none."""
     if arguments and (arguments[0] in COMMANDS or arguments[0].startswith("-")):
         return arguments
+    if arguments and not Path(arguments[0]).suffix and not Path(arguments[0]).exists():
+        near = get_close_matches(arguments[0], COMMANDS, 1)
+        guess = f"did you mean {near[0]}?" if near else "see drainsketch --help"
+        raise UsageError(f"{arguments[0]}: neither a command nor a job file; {guess}")
     return ["window", *arguments]
 
 
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong with the arguments in one line, as every other error."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise UsageError."""
+        raise UsageError(f"{message}; see {self.prog} --help")
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="drainsketch",
         description="Sketch a yard drain, prove it falls, count it and print it to scale.",
         epilog=Words().word("findings.safety"),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
+    parser.add_argument("--version", action="version", version=f"drainsketch {version('drainsketch')}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
 
     window = commands.add_parser("window", help="open the window (so does a job file alone)")
@@ -144,13 +177,18 @@ def _reviewed(path: Path) -> tuple[Job, Review]:
     return job, analyse(job)
 
 
-def _guard(output: Path, job: Path) -> None:
-    """Refuse to write over the job itself."""
+def _guard(output: Path, job: Path, suffix: str) -> None:
+    """Refuse to write over the job, or under a name that says something else than what is in the file."""
     if output.exists() and job.exists() and output.samefile(job):
         raise SheetError(f"{output}: that is the job file itself; name another file to write to")
+    if output.suffix.lower() != suffix:
+        raise SheetError(f"{output}: end the name in {suffix}")
 
 
 def _window(options: argparse.Namespace) -> int:
+    unix = sys.platform not in ("win32", "darwin")
+    if unix and not any(os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")):
+        raise UsageError("there is no display to open a window on; check, sheets, takeoff and export work without one")
     from drainsketch.desk.app import run
 
     return run(options.job)
@@ -178,25 +216,28 @@ def _sheets(options: argparse.Namespace) -> int:
     from drainsketch.sheets.book import write_sheets
 
     job, review = _reviewed(options.job)
-    _guard(options.output, options.job)
-    pages = write_sheets(
-        job,
-        review,
-        options.output,
-        paper=options.paper,
-        scale_ft_per_in=options.scale,
-        audience=options.audience,
-        lang=options.lang,
-    )
+    _guard(options.output, options.job, ".pdf")
+    try:
+        pages = write_sheets(
+            job,
+            review,
+            options.output,
+            paper=options.paper,
+            scale_ft_per_in=options.scale,
+            audience=options.audience,
+            lang=options.lang,
+        )
+    except SheetError as fault:
+        raise SheetError(f"{options.job}: {fault}") from fault
     print(f"{options.output}: {Words(options.lang).word('sheets.page.count', count=len(pages))}")
     return 0
 
 
 def _takeoff(options: argparse.Namespace) -> int:
     job, review = _reviewed(options.job)
-    for output in (options.csv, options.xlsx):
+    for output, suffix in ((options.csv, ".csv"), (options.xlsx, ".xlsx")):
         if output is not None:
-            _guard(output, options.job)
+            _guard(output, options.job, suffix)
     if options.csv is not None:
         from drainsketch.exports.csv import write_takeoff_csv
 
@@ -214,13 +255,17 @@ def _takeoff(options: argparse.Namespace) -> int:
         for line in review.takeoff:
             quantity, unit = words.counted(line)
             print(f"{quantity:>10} {unit:6} {words.item(line)}")
+        stops = sum(f.level == "stop" for f in review.findings)
+        if stops:
+            print(words.word("findings.stops_stand", stops=stops))
     return 0
 
 
 def _export(options: argparse.Namespace) -> int:
     job, review = _reviewed(options.job)
-    _guard(options.output, options.job)
-    match options.output.suffix.lower():
+    suffix = options.output.suffix.lower()
+    _guard(options.output, options.job, suffix)
+    match suffix:
         case ".dxf":
             from drainsketch.exports.dxf import write_dxf
 
@@ -245,8 +290,11 @@ def _export(options: argparse.Namespace) -> int:
 def _picture(options: argparse.Namespace) -> int:
     from drainsketch.desk.picture import save_picture
 
-    _guard(options.output, options.job)
-    save_picture(options.job, options.output, options.size)
+    _guard(options.output, options.job, ".png")
+    try:
+        save_picture(options.job, options.output, options.size)
+    except JobFileError as fault:
+        raise JobFileError(f"{options.job}: {fault}") from fault
     return 0
 
 

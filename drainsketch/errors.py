@@ -4,7 +4,8 @@ DrainsketchError
 ├── LengthError      a typed length, direction or number cannot be read
 ├── EditError        an edit asks for something the job cannot hold
 ├── JobFileError     a job file cannot be read or written; names the file and the place
-└── SheetError       a sheet cannot be drawn as asked (scale, paper, output file)
+├── SheetError       a sheet cannot be drawn as asked (scale, paper, output file)
+└── UsageError       the command line asks for something that is not there
 
 Each message is one sentence that names the place and, where there is one, the remedy.
 """
@@ -38,3 +39,7 @@ class JobFileError(DrainsketchError):
 
 class SheetError(DrainsketchError):
     """A sheet or export cannot be made as asked."""
+
+
+class UsageError(DrainsketchError):
+    """The command line asks for something that is not there."""

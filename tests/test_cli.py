@@ -159,6 +159,11 @@ def test_outputs_are_written_and_the_job_itself_is_never_overwritten(tmp_path: P
     assert (done.returncode, done.stderr) == (0, "")
     for arguments in (("sheets", job, "-o", job), ("takeoff", job, "--csv", job), ("export", job, "-o", job)):
         assert drainsketch(*arguments).returncode == 2
+    other = tmp_path / "other.drainjob"
+    other.write_text(GOOD)
+    for arguments in (("sheets", job, "-o", other), ("takeoff", job, "--xlsx", other), ("export", job, "-o", other)):
+        assert drainsketch(*arguments).returncode == 2
+    assert other.read_text() == GOOD
     assert job.read_text() == GOOD
 
 
@@ -190,3 +195,59 @@ def test_samples_are_listed() -> None:
     listed = drainsketch("samples").stdout.split()
     assert {Path(p).stem for p in listed} == set(SAMPLES)
     assert all(Path(p).exists() for p in listed)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("chek", YARD), "did you mean check?"),
+        (("frobnicate",), "neither a command nor a job file"),
+        (("check",), "job"),
+        (("check", YARD, "--loud"), "--loud"),
+        (("sheets", YARD, "-o", "plan.txt"), "plan.txt: end the name in .pdf"),
+        (("sheets", YARD, "-o", "p.pdf", "--scale", "tiny"), "tiny is not a scale"),
+        (("picture", "nosuch.drainjob", "-o", "p.png"), "nosuch.drainjob"),
+        (("takeoff", YARD, "--csv", "/nosuch-folder/t.csv"), "t.csv"),
+    ],
+)
+def test_a_wrong_call_is_told_in_one_line(arguments: tuple[object, ...], says: str) -> None:
+    done = drainsketch(*arguments)
+    assert done.returncode == 2
+    assert says in done.stderr
+    assert done.stderr.count("\n") == 1
+    assert done.stdout == ""
+
+
+@pytest.mark.skipif(sys.platform in ("win32", "darwin"), reason="the window needs no display server there")
+def test_without_a_display_the_window_says_so() -> None:
+    done = drainsketch(YARD, DISPLAY="", WAYLAND_DISPLAY="", QT_QPA_PLATFORM="")
+    assert done.returncode == 2
+    assert "no display" in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
+def test_a_plain_terminal_gets_a_question_mark_for_what_it_cannot_show() -> None:
+    done = drainsketch("takeoff", YARD, PYTHONIOENCODING="ascii")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "22.5? bend" in done.stdout
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no such device here")
+def test_output_that_cannot_be_written_is_told_in_one_line() -> None:
+    done = subprocess.run(
+        f"{sys.executable} -m drainsketch takeoff {YARD} > /dev/full",
+        shell=True,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert "no room" in done.stderr
+
+
+def test_takeoff_says_that_stops_stand() -> None:
+    courtyard = YARD.with_name("courtyard.drainjob")
+    assert "2 findings at stop level" in drainsketch("takeoff", courtyard).stdout
+    assert json.loads(drainsketch("takeoff", courtyard, "--json").stdout)["stops"] == 2
+    assert "stop level" not in drainsketch("takeoff", YARD).stdout

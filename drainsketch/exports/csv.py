@@ -24,7 +24,7 @@ class StakePoint(Struct, frozen=True):
 
 def takeoff_csv(job: Job, review: Review, lang: str = "en") -> str:
     """Return the takeoff as CSV, in the job's units to 0.0001, each line with its rule and arithmetic."""
-    words = Words(lang, job.header.units)
+    words = Words.of(job, lang)
     rows: list[list[str | float]] = [[words.word(f"takeoff.column.{name}") for name in TAKEOFF_COLUMNS]]
     for line in review.takeoff:
         quantity, unit = words.measured(line)

@@ -49,7 +49,7 @@ def plan_dxf(job: Job, review: Review) -> bytes:
     drawing.header["$MEASUREMENT"] = 0  # US
     drawing.header["$LTSCALE"] = 4.0
     space = drawing.modelspace()
-    pen = _Pen(drawing, space, Words("en", job.header.units))
+    pen = _Pen(drawing, space, Words.of(job))
     _draw_ground(pen, job)
     _draw_drains(pen, job, review)
     text = io.StringIO()

@@ -61,7 +61,11 @@ class StructureRow(Struct, frozen=True):
 
 
 class RunRow(Struct, frozen=True):
-    """A run in flow order; ``from`` and ``to`` are as drawn where it reaches no outfall. Cover is outside the outfall taper."""
+    """A run in flow order; ``from`` and ``to`` are as drawn where it reaches no outfall.
+
+    Least cover is that of the whole run, negative where pipe stands out of the ground. ``least_cover_outside_taper_ft`` leaves
+    out the last feet to an open outfall, where no cover is asked (it is that of the whole run where all of it lies there).
+    """
 
     id: str
     from_: str = msgspec.field(name="from")
@@ -74,6 +78,7 @@ class RunRow(Struct, frozen=True):
     invert_up_ft: float | None
     invert_down_ft: float | None
     least_cover_ft: float | None
+    least_cover_outside_taper_ft: float | None
     greatest_cover_ft: float | None
     least_cut_ft: float | None
     greatest_cut_ft: float | None
@@ -121,12 +126,13 @@ class TakeoffReport(Struct, frozen=True):
 
     format: Literal["drainsketch-takeoff"]
     version: int
+    stops: int  # findings at stop level: with any, the depths behind these quantities do not stand yet
     lines: tuple[TakeoffRow, ...]
 
 
 def check_report(review: Review, lang: str = "en") -> CheckReport:
     """Return the review as ``check --json`` prints it."""
-    words = Words(lang, review.job.header.units)
+    words = Words.of(review.job, lang)
     return CheckReport(
         format="drainsketch-check",
         version=VERSION,
@@ -142,10 +148,11 @@ def check_report(review: Review, lang: str = "en") -> CheckReport:
 
 
 def takeoff_report(review: Review, lang: str = "en") -> TakeoffReport:
-    """Return the takeoff as ``takeoff --json`` prints it."""
-    words = Words(lang, review.job.header.units)
+    """Return the takeoff as ``takeoff --json`` prints it, in feet whatever the job's units."""
+    words = Words(lang)
+    stops = sum(f.level == "stop" for f in review.findings)
     rows = tuple(_line(line, words) for line in review.takeoff)
-    return TakeoffReport(format="drainsketch-takeoff", version=VERSION, lines=rows)
+    return TakeoffReport(format="drainsketch-takeoff", version=VERSION, stops=stops, lines=rows)
 
 
 def json_text(report: CheckReport | TakeoffReport) -> str:
@@ -200,6 +207,7 @@ def _runs(review: Review) -> tuple[RunRow, ...]:
                 invert_up_ft=grade.invert_up_ft if grade else None,
                 invert_down_ft=grade.invert_down_ft if grade else None,
                 least_cover_ft=grade.least_cover_ft if grade else None,
+                least_cover_outside_taper_ft=grade.asked_cover_ft if grade else None,
                 greatest_cover_ft=grade.greatest_cover_ft if grade else None,
                 least_cut_ft=grade.least_cut_ft if grade else None,
                 greatest_cut_ft=grade.greatest_cut_ft if grade else None,

@@ -19,7 +19,7 @@ def takeoff_xlsx(job: Job, review: Review, lang: str = "en") -> bytes:
     """Return the takeoff as an .xlsx workbook. Text is written as text: nothing in it becomes a formula or a link."""
     import xlsxwriter
 
-    words = Words(lang, job.header.units)
+    words = Words.of(job, lang)
     stream = io.BytesIO()
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     with xlsxwriter.Workbook(stream, options) as book:

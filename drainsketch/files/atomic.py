@@ -17,6 +17,7 @@ WORDS = {
     errno.ENOENT: "the folder is not there; choose another one",
     errno.ENOTDIR: "the folder is not there; choose another one",
     errno.EISDIR: "there is a folder of that name; choose another name",
+    errno.ENODEV: "that is no ordinary file; choose another name",
     errno.ENAMETOOLONG: "the name is too long; choose a shorter one",
     errno.ELOOP: "the link leads in a circle; save under another name",
 }
@@ -44,10 +45,12 @@ def write_whole(path: str | Path, data: bytes) -> None:
 
 
 def resolved(path: str | Path) -> Path:
-    """Return the file a path or link stands for. Raises OSError when it is a folder."""
+    """Return the file a path or link stands for. Raises OSError when it is a folder or a device."""
     target = Path(os.path.realpath(path))
     if target.is_dir():
         raise IsADirectoryError(errno.EISDIR, "a folder")
+    if Path(path).exists() and not Path(path).is_file():  # a rename would put a file in the place of a device
+        raise OSError(errno.ENODEV, "no ordinary file")
     return target
 
 

@@ -55,7 +55,9 @@ def keep(job: Job, copy: Path, original: Path | None) -> None:
         if original is not None:
             write_whole(_beside(copy, ORIGINAL), os.fsencode(original))
         head = msgspec.json.encode({"format": FORMAT, "version": VERSION})
-        write_whole(copy, head[:-1] + b"," + msgspec.json.encode(job)[1:])  # in a fraction of the time that a neat layout takes
+        write_whole(
+            copy, head[:-1] + b"," + msgspec.json.encode(job)[1:]
+        )  # in a fraction of the time that a neat layout takes
     except (OSError, ValueError) as fault:
         raise _not_kept(copy.parent, fault) from fault
 
