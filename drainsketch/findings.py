@@ -5,8 +5,9 @@ A finding carries no sentence. It has a kind and parameters, so that screen, pap
 ``resources/catalogue/findings.toml``: level, unit of the number, source of the limit.
 """
 
+import re
 from collections.abc import Mapping
-from typing import Literal
+from typing import Any, Literal
 
 from msgspec import Struct
 
@@ -68,7 +69,15 @@ def finding(
 
 
 def worst_first(findings: list[Finding]) -> tuple[Finding, ...]:
-    """Return the findings ordered stop, settle, note; within a level by where they are and what they are."""
-    return tuple(
-        sorted(findings, key=lambda f: (LEVELS.index(f.level), f.kind, f.place.ids, f.place.station_ft or 0.0))
-    )
+    """Return the findings ordered stop, settle, note; within a level by what they are, then by crossing number and place."""
+    return tuple(sorted(findings, key=_rank))
+
+
+def _rank(f: Finding) -> tuple[Any, ...]:
+    number = next((value for name, value in f.params if name == "number"), 0)
+    return (LEVELS.index(f.level), f.kind, number, [_counted(i) for i in f.place.ids], f.place.station_ft or 0.0)
+
+
+def _counted(name: str) -> list[str | int]:
+    """Return an id in pieces that sort as people count: R2 before R10."""
+    return [int(part) if i % 2 else part for i, part in enumerate(re.split("([0-9]+)", name))]

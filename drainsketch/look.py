@@ -197,8 +197,11 @@ SYMBOLS: dict[str, Symbol] = {
         parts=(_area((0, 0.95), (0.95, -0.75), (-0.95, -0.75), filled=True),), size_pt=14, ink=LEVEL_COLORS["settle"]
     ),
     "disc": Symbol(parts=(_circle(0, 0, 0.75, filled=True),), size_pt=12, ink=LEVEL_COLORS["note"]),
-    # crossing flag: its number is written in it
-    "crossing": Symbol(parts=(_area((0, 1), (1, 0), (0, -1), (-1, 0)),), size_pt=17, ink=LEVEL_COLORS["stop"]),
+    # crossing flag in the ink of the gravest finding about it; its number is written in it
+    **{
+        name: Symbol(parts=(_area((0, 1), (1, 0), (0, -1), (-1, 0)),), size_pt=17, ink=LEVEL_COLORS[level])
+        for name, level in (("crossing", "stop"), ("crossing.settle", "settle"), ("crossing.note", "note"))
+    },
 }
 
 

@@ -10,7 +10,9 @@ from typing import Any, Protocol
 
 from drainsketch.findings import Finding
 from drainsketch.job import units as u
-from drainsketch.job.model import Units
+from drainsketch.job.ask import things
+from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Service, Structure, Thing, Units
+from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.resources import resource, table
 
 Params = Iterable[tuple[str, Any]]
@@ -18,6 +20,9 @@ Params = Iterable[tuple[str, Any]]
 
 # takeoff units: exact by the international foot (0.3048 m) and pound (0.45359237 kg), NIST SP 811
 METRIC = {"ft": (0.3048, "m"), "yd3": (0.9144**3, "m3"), "ton": (2000 * 0.45359237 / 1000, "t")}
+
+
+_NO_IDS = ("known_by", "position")  # params whose words are never ids
 
 
 class CountedLine(Protocol):
@@ -33,6 +38,8 @@ class CountedLine(Protocol):
     def quantity(self) -> float: ...
     @property
     def unit(self) -> str: ...
+    @property
+    def arithmetic(self) -> str: ...
 
 
 class _Quantities(Formatter):
@@ -87,6 +94,61 @@ class Words:
         self.lang = lang
         self.units: Units = units
         self._fill = _Quantities(self)
+        self._with_ids = True
+        self._things: dict[str, Thing] = {}
+        self._names: dict[str, str] = {}
+
+    @classmethod
+    def of(cls, job: Job, lang: str = "en", *, with_ids: bool = True) -> "Words":
+        """Return the words of a job: in its units, and calling its things by the names the user gave them.
+
+        Parameters
+        ----------
+        with_ids : say the ids of what is there beside its names; structures and runs go by theirs in any case
+        """
+        words = cls(lang, job.header.units)
+        words._with_ids = with_ids
+        words._things = {thing.id: thing for thing in things(job)}
+        words._names = {i: name for i, thing in words._things.items() if (name := getattr(thing, "name", ""))}
+        return words
+
+    def says_as(self, other: "Words") -> bool:
+        """Return whether these words say a finding as others do: language, units and names are the same."""
+        mine, others = (self.lang, self.units, self._names), (other.lang, other.units, other._names)
+        return mine == others
+
+    def name(self, thing_id: str) -> str:
+        """Return what a thing is called: ``Oak (tree-1)``, ``House service, gas (gas-1)``, ``B3 (Front basin)``, or its id."""
+        thing = self._things.get(thing_id)
+        if thing is None:
+            return thing_id
+        name = plain(self._names.get(thing_id, ""), LABEL_LENGTH)
+        if isinstance(thing, Structure | Run):
+            return f"{thing_id} ({name})" if name else thing_id
+        if not self._with_ids:
+            return name or self._kind(thing)
+        if isinstance(thing, Service):
+            return self._service_name(thing_id, thing.kind, name)
+        return f"{name} ({thing_id})" if name else thing_id
+
+    def _kind(self, thing: Thing) -> str:
+        """Return what kind of thing a thing is."""
+        if isinstance(thing, Service):
+            return self.word(f"sheets.service.{thing.kind}")
+        if isinstance(thing, Obstacle):
+            return self.word(f"sheets.obstacle.{thing.kind}")
+        return self.word(
+            {Boundary: "sheets.style.boundary", Downspout: "sheets.symbol.downspout"}.get(
+                type(thing), "sheets.symbol.shot"
+            )
+        )
+
+    def _service_name(self, service_id: str, kind: str, name: str = "") -> str:
+        """Return a service by name and kind; an id that says the kind already stands alone."""
+        said: str = self._table("findings")["word"]["service"].get(kind, kind)
+        if name:
+            return f"{name}, {said} ({service_id})" if said.lower() not in name.lower() else f"{name} ({service_id})"
+        return service_id if said in service_id.replace("-", " ") else f"{said} ({service_id})"
 
     def sentence(self, finding: Finding) -> str:
         """Return what a finding says."""
@@ -118,6 +180,12 @@ class Words:
         """Return the quantity of a takeoff line as it is written, and the word of its unit."""
         quantity, unit = self.measured(line)
         return quantity_text(quantity), unit
+
+    def arithmetic(self, line: CountedLine) -> str:
+        """Return how a takeoff line was worked out, which is always in feet: a metric job is told so."""
+        if self.units != "m" or not line.arithmetic:
+            return line.arithmetic
+        return self.word("takeoff.worked", arithmetic=line.arithmetic)
 
     def word(self, key: str, /, **params: Any) -> str:
         """Return a word of a table by its dotted key, for example ``sheets.title_block.client``.
@@ -172,7 +240,19 @@ class Words:
 
     def _finding_params(self, finding: Finding) -> dict[str, Any]:
         own = {"value": finding.value, "limit": finding.limit, "station": finding.place.station_ft}
-        return {**own, **self._worded("findings", finding.params)}
+        given = dict(finding.params)
+        said = self._worded("findings", finding.params)
+        said = {key: value if key in _NO_IDS else self._named(value) for key, value in said.items()}
+        other, kind = given.get("other"), given.get("service")
+        if isinstance(other, str) and isinstance(kind, str) and other not in self._things and kind != "run":
+            said["other"] = self._service_name(other, kind)
+        return {**own, **said}
+
+    def _named(self, value: Any) -> Any:
+        """Return a param with ids, also those of a list, turned into what the things are called."""
+        if isinstance(value, tuple):
+            return tuple(self._named(one) for one in value)
+        return self.name(value) if isinstance(value, str) else value
 
     def _line_params(self, line: CountedLine) -> dict[str, Any]:
         return self._worded("takeoff", line.params)

@@ -72,7 +72,7 @@ def limits() -> st.SearchStrategy[Criteria]:
     """Criteria away from their defaults."""
     return st.builds(
         Criteria,
-        min_slope=numbers(0, 2),
+        min_slope=numbers(0, 0.25),
         max_slope=numbers(0, 2),
         min_cover_in=numbers(0, 240),
         hand_dig_each_side_in=numbers(18, 240),
@@ -181,7 +181,7 @@ def edited(draw: st.DrawFn, job: Job) -> Job:  # noqa: PLR0911
         case "header":
             return change_header(job, title=draw(words), units=draw(kinds(Units)))
         case "criteria":
-            return change_criteria(job, min_slope=draw(numbers(0, 2)))
+            return change_criteria(job, min_slope=draw(numbers(0, 0.25)))
         case "split":
             run = draw(st.sampled_from(job.runs))
             return split_run(job, run.id, draw(points()), Structure(id="", kind="fitting", point=(0.0, 0.0)))[0]

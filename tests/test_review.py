@@ -24,11 +24,30 @@ def sample(name: str) -> Job:
 
 # worked out by reading each yard, and pinned so that a change of any formula shows
 SAMPLES = {
-    "corner-lot": {"depth_unknown": 1, "depth_unproved": 1, "discharge_right": 1, "under_hardscape": 2},
-    "long-flat-yard": {"discharge_right": 1, "hand_dig": 1},
+    # O1 opens 0.4 ft inside the lot line at the road; R8 is 6 in pipe, its top 0.508 ft over the ground at the mouth
+    "corner-lot": {
+        "bare_at_daylight": 1,
+        "depth_unknown": 1,
+        "depth_unproved": 1,
+        "discharge_right": 1,
+        "outfall_near_lot_line": 1,
+        "under_hardscape": 2,
+    },
+    # R4 falls 0.8 % to the bank of a ditch: its top comes out of the ground 3.0 ft before O1
+    "long-flat-yard": {"bare_at_daylight": 1, "discharge_right": 1, "hand_dig": 1},
     "courtyard": {"cannot_drain": 2, "depth_unknown": 1, "discharge_right": 1, "under_hardscape": 2},
-    "steep-lot": {"close_to_service": 1, "discharge_right": 1, "root_zone": 3, "through_obstacle": 2},
+    # O1 opens 4.0 ft inside the lot line, here and in the row of yards, and a daylight end is bare for some feet
+    "steep-lot": {
+        "bare_at_daylight": 1,
+        "close_to_service": 1,
+        "discharge_right": 1,
+        "outfall_near_lot_line": 1,
+        "root_zone": 3,
+        "through_obstacle": 2,
+    },
     "row-of-yards": {
+        "bare_at_daylight": 1,
+        "outfall_near_lot_line": 1,
         "close_to_service": 1,
         "depth_unknown": 12,
         "depth_unproved": 12,

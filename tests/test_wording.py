@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from drainsketch.findings import LEVELS, Finding, Place, finding
+from drainsketch.job import model as m
 from drainsketch.job.model import Criteria
 from drainsketch.resources import resource, table
 from drainsketch.review import analyse
@@ -124,8 +125,48 @@ def test_units_are_named_in_the_language_and_the_decimal_point_stays() -> None:
 def test_a_crossing_is_said_in_spanish() -> None:
     crossing = {"number": 1, "run": "R1", "other": "gas-1", "service": "gas", "position": "over", "hand_dig": 3.5}
     f = finding("hand_dig", Place(ids=("R1",)), value=1.0, params=crossing)
-    said = "Cruce 1: R1 pasa por encima de gas-1 (gas), a la vista, con 1' 0\" de separación. Excave a mano 3' 6\" de zanja."
+    said = "Cruce 1: R1 pasa por encima de gas-1, a la vista, con 1' 0\" de separación. Excave a mano 3' 6\" de zanja."
     assert Words("es").sentence(f) == said
+
+
+def test_things_are_called_by_the_names_the_user_gave_them() -> None:
+    job = m.Job(
+        obstacles=(m.Obstacle(id="tree-1", kind="tree", points=((0, 0),), name="Oak\x00{0}"),),
+        services=(
+            m.Service(id="gas-1", kind="gas", points=((0, 0), (1, 1)), name="House service"),
+            m.Service(id="gas-2", kind="gas", points=((0, 0), (1, 1))),
+            m.Service(id="X", kind="sewer", points=((0, 0), (1, 1)), name="Sewer lateral"),
+            m.Service(id="Y", kind="water", points=((0, 0), (1, 1))),
+        ),
+        structures=(
+            m.Structure(id="B1", kind="basin", point=(0, 0)),
+            m.Structure(id="B3", kind="basin", point=(0, 0), name="Front basin"),
+        ),
+    )
+    words = Words.of(job)
+    said = {i: words.name(i) for i in ("tree-1", "gas-1", "gas-2", "X", "Y", "B1", "B3", "none")}
+    assert said == {
+        "tree-1": "Oak{0} (tree-1)",
+        "gas-1": "House service, gas (gas-1)",
+        "gas-2": "gas-2",
+        "X": "Sewer lateral (X)",
+        "Y": "water (Y)",
+        "B1": "B1",
+        "B3": "B3 (Front basin)",
+        "none": "none",
+    }
+    crossing = {"number": 1, "run": "R1", "other": "gas-1", "service": "gas", "position": "over", "hand_dig": 3.5}
+    f = finding("hand_dig", Place(ids=("R1",)), value=1.0, params=crossing)
+    assert words.sentence(f).startswith("Crossing 1: R1 passes over House service, gas (gas-1), exposed")
+    assert "de House service, gas (gas-1), a la vista" in Words.of(job, "es").sentence(f)
+    f = finding("no_outfall", Place(), structures=("B1", "B3"))
+    assert words.sentence(f).startswith("B1, B3 (Front basin): ")
+
+
+def test_without_a_job_a_service_is_called_by_its_kind_and_id_but_never_twice() -> None:
+    for other, said in (("gas-1", "gas-1"), ("G1", "gas (G1)"), ("gas", "gas")):
+        f = finding("depth_unknown", Place(), number=1, run="R1", other=other, service="gas")
+        assert Words().sentence(f).startswith(f"Crossing 1: R1 crosses {said} whose depth")
 
 
 def test_a_registered_kind_is_asked_for() -> None:

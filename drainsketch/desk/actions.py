@@ -58,7 +58,11 @@ COMMANDS: tuple[Command, ...] = (
     Command("select_all", "Edit", "Select All", ("Ctrl+A",)),
     Command("delete", "Edit", "Delete", ("Del",), "delete", "Delete what is selected", on_bar=True, rule_after=True),
     Command("next_finding", "Edit", "Next Finding", ("F8",), tip="Fly to the next finding"),
-    Command("previous_finding", "Edit", "Previous Finding", ("Shift+F8",), tip="Fly to the finding before"),
+    Command(
+        "previous_finding", "Edit", "Previous Finding", ("Shift+F8",), tip="Fly to the finding before", rule_after=True
+    ),
+    Command("next_thing", "Edit", "Select Next", ("F9",), tip="Select the next thing of the plan"),
+    Command("previous_thing", "Edit", "Select Previous", ("Shift+F9",), tip="Select the thing before"),
     Command("zoom_fit", "View", "Whole Plan", ("Ctrl+0",), "fit", "Show the whole plan", on_bar=True),
     Command("zoom_in", "View", "Closer", ("Ctrl++", "Ctrl+="), "closer", "Closer", on_bar=True),
     Command("zoom_out", "View", "Farther", ("Ctrl+-",), "farther", "Farther", on_bar=True, rule_after=True),
@@ -69,7 +73,13 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "legend", "View", "Legend", ("F2",), "legend", "What the lines and signs mean", on_bar=True, rule_after=True
     ),
-    Command("full_screen", "View", "Full Screen", ("F11",), checkable=True),
+    Command("full_screen", "View", "Full Screen", ("F11",), checkable=True, rule_after=True),
+    Command("to_plan", "View", "To the Plan", ("Ctrl+1",)),
+    Command("to_choice", "View", "To the Choice of the Tool", ("Ctrl+2", "F3"), tip="What the tool in hand draws"),
+    Command("to_details", "View", "To the Details", ("Ctrl+3",)),
+    Command("to_findings", "View", "To the Findings", ("Ctrl+4",)),
+    Command("to_takeoff", "View", "To the Takeoff", ("Ctrl+5",)),
+    Command("to_profile", "View", "To the Profile", ("Ctrl+6",)),
     Command(
         "cautions",
         "Help",

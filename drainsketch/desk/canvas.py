@@ -26,6 +26,14 @@ from drainsketch.job.model import Point
 REACH_PX = 9.0
 FLY_PX_PER_FT = 14.0
 FLASH_MS = 1100
+SLIDE_PX = 80.0
+SLIDES: dict[int, Point] = {
+    Qt.Key.Key_Left: (SLIDE_PX, 0.0),
+    Qt.Key.Key_Right: (-SLIDE_PX, 0.0),
+    Qt.Key.Key_Up: (0.0, SLIDE_PX),
+    Qt.Key.Key_Down: (0.0, -SLIDE_PX),
+}
+DESCRIPTION = "The plan of the yard; every tool has a key, and points can be typed."
 KEYS: dict[int, Key] = {
     Qt.Key.Key_Return: "enter",
     Qt.Key.Key_Enter: "enter",
@@ -57,7 +65,8 @@ class Canvas(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setAccessibleName("Plan")
-        self.setAccessibleDescription("The plan of the yard; every tool has a key, and points can be typed.")
+        self.describe_selection()
+        session.selected.connect(self.describe_selection)
         self.setMinimumSize(240, 180)
         self.grabGesture(Qt.GestureType.PinchGesture)
         self.flash = QVariantAnimation(self)
@@ -71,6 +80,7 @@ class Canvas(QWidget):
         self.driver.entry_changed.connect(self.entry_changed)
         self.driver.tool_changed.connect(self.tool_changed)
         self.driver.tool_changed.connect(self._show_cursor)
+        self.driver.point_typed.connect(self._widen)
 
     # -- what the window asks for
 
@@ -125,6 +135,32 @@ class Canvas(QWidget):
         self.plan.flash_at(middle)
         self.flash.stop()
         self.flash.start()
+
+    def bring_into_view(self, ids: tuple[str, ...]) -> None:
+        """Fly to things that are not wholly on the screen."""
+        structures = structures_by_id(self.session.job)
+        spots = [
+            self.view.to_px(q)
+            for i in ids
+            if (t := thing(self.session.job, i)) is not None
+            for q in points_of(t, structures)
+        ]
+        if not all(0 <= x <= self.width() and 0 <= y <= self.height() for x, y in spots):
+            self.fly_to(ids, None)
+
+    def _widen(self, x_ft: float, y_ft: float) -> None:
+        """Show more of the plan when a typed point lies outside of what is shown."""
+        width, height = self.width(), self.height()
+        x, y = self.view.to_px((x_ft, y_ft))
+        if not (0 <= x <= width and 0 <= y <= height):
+            west, south, east, north = self.view.extent(width, height)
+            wider = (min(west, x_ft), min(south, y_ft), max(east, x_ft), max(north, y_ft))
+            self.plan.look_at(fitted(wider, width, height))
+
+    def describe_selection(self) -> None:
+        """Say what is selected to those who read the screen by ear."""
+        chosen = self.session.selection
+        self.setAccessibleDescription(f"Selected: {', '.join(chosen[:6])}." if chosen else DESCRIPTION)
 
     # -- what Qt tells
 
@@ -234,6 +270,8 @@ class Canvas(QWidget):
         control = bool(held & Qt.KeyboardModifier.ControlModifier)
         if control and key == Qt.Key.Key_A:
             self.driver.key(Keyed("all"))
+        elif control and key in SLIDES:
+            self.plan.look_at(self.view.panned(*SLIDES[key]))
         elif control:
             return False
         elif key == Qt.Key.Key_Escape:

@@ -1,6 +1,6 @@
 """The choice that belongs to the tool in hand: which service, which outfall, which pipe."""
 
-from PySide6.QtCore import QSize, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
 
 from drainsketch.desk.icons import icon
@@ -17,6 +17,7 @@ class ChoiceBar(QWidget):
     """Name of the tool in hand, and its choices where it has any. What was chosen is kept for each tool."""
 
     chosen = Signal(str, str)  # tool, choice
+    picked = Signal()  # an entry was chosen in the open list
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -58,6 +59,14 @@ class ChoiceBar(QWidget):
         self.choice.setAccessibleName(f"What to draw with {tool.label}")
         self.choice.setToolTip(f"{tool.label}: what to draw")
 
+    def take_focus(self) -> None:
+        """Take the keyboard, where the tool in hand has a choice."""
+        if self.choice.isVisible():
+            self.choice.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
     def _take(self, index: int) -> None:
+        by_list = self.choice.from_list
         self._kept[self._tool] = self.choice.itemData(index)
         self.chosen.emit(self._tool, self._kept[self._tool])
+        if by_list:
+            self.picked.emit()

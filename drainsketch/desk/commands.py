@@ -3,16 +3,20 @@
 from collections.abc import Callable, Mapping
 from typing import Protocol
 
-from PySide6.QtWidgets import QMainWindow, QTabWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QMainWindow, QTabWidget, QWidget
 
+from drainsketch.desk.actions import Actions
 from drainsketch.desk.canvas import Canvas
+from drainsketch.desk.choices import ChoiceBar
 from drainsketch.desk.dialogs import Dialogs
 from drainsketch.desk.documents import Documents
 from drainsketch.desk.exporting import EXPORTS, export
 from drainsketch.desk.legend import legend_page
-from drainsketch.desk.panes.details import delete_selected
+from drainsketch.desk.panes.details import DetailsPane, delete_selected
 from drainsketch.desk.panes.findings import FindingsPane
 from drainsketch.desk.panes.profile import ProfileStrip
+from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.reading import ABOUT, CAUTIONS, Reading, keys_html, page_of
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
@@ -32,7 +36,12 @@ class Parts(Protocol):
     profile: ProfileStrip
     findings: FindingsPane
     rooms: Rooms
+    form_tabs: QTabWidget
     list_tabs: QTabWidget
+    choices: ChoiceBar
+    details: DetailsPane
+    takeoff: TakeoffPane
+    actions_: Actions
 
 
 def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., object]]:
@@ -52,17 +61,51 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "delete": lambda: delete_selected(session),
         "next_finding": lambda: _step(parts, 1),
         "previous_finding": lambda: _step(parts, -1),
+        "next_thing": lambda: _select_next(parts, 1),
+        "previous_thing": lambda: _select_next(parts, -1),
         "zoom_fit": canvas.zoom_to_fit,
         "zoom_in": lambda: canvas.zoom_by(ZOOM_STEP),
         "zoom_out": lambda: canvas.zoom_by(1 / ZOOM_STEP),
         "show_profile": parts.profile.setVisible,
         "show_panes": parts.rooms.side.setVisible,
         "full_screen": lambda on: window.showFullScreen() if on else window.showMaximized(),
+        "to_plan": canvas.setFocus,
+        "to_choice": parts.choices.take_focus,
+        "to_details": lambda: _turn_to(parts.form_tabs, parts.details),
+        "to_findings": lambda: _turn_to(parts.list_tabs, parts.findings, parts.findings.list),
+        "to_takeoff": lambda: _turn_to(parts.list_tabs, parts.takeoff, parts.takeoff.table),
+        "to_profile": lambda: _show_profile(parts),
         "legend": lambda: Reading("Legend", legend_page(), window).show(),
         "cautions": lambda: Reading("Before you dig", page_of(CAUTIONS), window).show(),
         "keys": lambda: Reading("Keys", page_of(keys_html()), window).show(),
         "about": lambda: Reading("About", page_of(ABOUT), window).show(),
     }
+
+
+def _turn_to(tabs: QTabWidget, page: QWidget, part: QWidget | None = None) -> None:
+    """Give the keyboard to a pane: to its list, or to its first field."""
+    tabs.setCurrentWidget(page)
+    fields = (w for w in page.findChildren(QWidget) if w.isVisible() and w.focusPolicy() & Qt.FocusPolicy.TabFocus)
+    (part or next(fields, page)).setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+
+def _show_profile(parts: Parts) -> None:
+    shown = parts.actions_.by_name["show_profile"]
+    if not shown.isChecked():
+        shown.trigger()
+    parts.profile.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+
+def _select_next(parts: Parts, by: int) -> None:
+    """Select the thing after (or before) the selected one in drawing order, and bring it into view."""
+    session = parts.session
+    ids = [t.id for t in things(session.job)]
+    if not ids:
+        return
+    at = ids.index(session.selection[-1]) if session.selection else -1 if by > 0 else 0
+    chosen = (ids[(at + by) % len(ids)],)
+    session.select(chosen)
+    parts.canvas.bring_into_view(chosen)
 
 
 def _step(parts: Parts, by: int) -> None:

@@ -7,6 +7,7 @@ from drainsketch.desk.entry import FARTHEST_FT, OPENERS, Entry
 from drainsketch.desk.session import Session
 from drainsketch.desk.tools.catalogue import ToolSpec, tool
 from drainsketch.desk.tools.gesture import (
+    Click,
     Doubled,
     Event,
     Gesture,
@@ -22,10 +23,10 @@ from drainsketch.desk.tools.gesture import (
 from drainsketch.errors import LengthError
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.move import bends
-from drainsketch.job.model import Point
+from drainsketch.job.model import Point, Units
 from drainsketch.job.picking import Vertex, pick
 from drainsketch.job.plan_index import PlanIndex, index_of
-from drainsketch.job.snapping import Snap, snap
+from drainsketch.job.snapping import Snap, aimed, snap
 from drainsketch.job.units import parse_length_ft
 
 TYPED_REACH_FT = 0.01  # a typed point joins what lies exactly there
@@ -50,6 +51,7 @@ class Driver(QObject):
     hint_changed = Signal(str)
     entry_changed = Signal(str)
     tool_changed = Signal(str)
+    point_typed = Signal(float, float)  # plan feet
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -57,6 +59,8 @@ class Driver(QObject):
         self.spec: ToolSpec = tool("select")
         self.preview = Preview(hint="")
         self.entry: Entry | None = None
+        self.fault = ""  # why what is typed cannot be read
+        self.toward: Point | None = None  # where a leg goes whose length alone is typed
         self.snap: Snap | None = None
         self.at: Point | None = None  # where the pointer was drawn to
         self.hovered = ""
@@ -65,7 +69,9 @@ class Driver(QObject):
         self._gesture: Gesture | None = None
         self._start = Start(session.job, self.index)
         self._aim: Aim | None = None
+        self._outside = False  # the pointer left the plan
         self._vertex: Vertex | None = None
+        self._click: Click | None = None
         self._hint = ""
         self._sent: list[Event] = []  # what made the gesture what it is
         session.changed.connect(self._session_changed)
@@ -79,7 +85,7 @@ class Driver(QObject):
         spec = tool(name)
         changed = spec is not self.spec
         self.spec = spec
-        self._vertex = None
+        self._vertex = self._click = None
         self.restart()
         if changed:
             self.tool_changed.emit(name)
@@ -111,12 +117,12 @@ class Driver(QObject):
             if owner is None or owner.id not in self.session.selection or self._vertex.index >= len(bends(owner)):
                 self._vertex = None
         choice = self.choice_of(self.spec.name)
-        self._start = Start(job, self.index, choice, self.session.selection, self._vertex)
+        self._start = Start(job, self.index, choice, self.session.selection, self._vertex, self._click)
         self._gesture = self.spec.start(self._start)
         self._sent.clear()
         self._show(next(self._gesture))
         if self._aim is not None:
-            self.point(Moved, self._aim)
+            self._point(Moved, self._aim)
 
     def cancel(self) -> None:
         """Go one step back towards rest: the entry, the gesture, the selection, the tool."""
@@ -145,6 +151,10 @@ class Driver(QObject):
 
     def point(self, kind: Kind, aim: Aim) -> None:
         """Send a pointer event to the gesture; ``kind`` is Moved, Pressed, Released or Doubled."""
+        self._outside = False
+        self._point(kind, aim)
+
+    def _point(self, kind: Kind, aim: Aim) -> None:
         self._aim = aim
         if self.entry is not None:
             if kind is Moved:
@@ -158,7 +168,7 @@ class Driver(QObject):
 
     def left(self) -> None:
         """Note that the pointer left the plan."""
-        self.hovered, self.snap = "", None
+        self.hovered, self.snap, self._outside = "", None, True
         self.shown.emit()
 
     def key(self, key: Keyed) -> None:
@@ -214,7 +224,7 @@ class Driver(QObject):
     # -- inside
 
     def _finish(self, outcome: Outcome) -> None:
-        self._vertex = outcome.vertex
+        self._vertex, self._click = outcome.vertex, outcome.click
         self.session.apply(outcome.job, outcome.label, merge=outcome.merge)
         if outcome.select is not None:
             self.session.select(outcome.select)
@@ -231,35 +241,53 @@ class Driver(QObject):
 
     def _take_aim(self, aim: Aim) -> None:
         shown = self.preview
-        self.hovered = next(iter(pick(self.index, aim.raw, aim.reach_ft)), "") if shown.hovers else ""
+        hovers = shown.hovers and not self._outside
+        self.hovered = next(iter(pick(self.index, aim.raw, aim.reach_ft)), "") if hovers else ""
         self.snap = None
         if shown.snaps and not aim.free:
-            index = self.index if shown.among is None else index_of(shown.among, self.index)
             self.snap = snap(
-                index,
+                self._snap_index(),
                 aim.raw,
                 aim.reach_ft,
                 anchor=shown.anchor,
                 before=shown.before,
                 own=shown.own,
                 rays=shown.rays,
-                skip=frozenset(shown.moving),
+                skip=shown.passes.union(shown.moving),
             )
         x, y = self.snap.point if self.snap is not None else (round(aim.raw[0], 2), round(aim.raw[1], 2))
         self.at = (_held(round(x, 6)), _held(round(y, 6)))
 
     def _aim_entry(self) -> None:
         """Show the line as typed, as far as it can be read."""
-        if self.entry is None or self.preview.wants != "point" or self.preview.anchor is None:
+        if self.entry is None:
             return
-        if self._aim is not None:
-            self._take_aim(self._aim)
-        try:
-            self.at = self.entry.target(self.preview.anchor, self.at, self.session.job.header.units)
-        except LengthError:
+        units, anchor = self.session.job.header.units, self.preview.anchor
+        self.fault = unreadable(self.entry, units)
+        if self.preview.wants != "point" or anchor is None:
+            self.shown.emit()
             return
+        self._take_toward()
         self.snap = None
-        self.send(Moved(at=self.at, raw=self.at, reach_ft=TYPED_REACH_FT))
+        try:
+            end = self.at = self.entry.target(anchor, self.toward, units)
+        except LengthError:
+            end = anchor  # no leg until all of it can be read
+        self.send(Moved(at=end, raw=end, reach_ft=TYPED_REACH_FT))
+
+    def _take_toward(self) -> None:
+        """Take where the leg goes for which no direction is typed."""
+        aim, anchor = self._aim, self.preview.anchor
+        if aim is not None:
+            self._take_aim(aim)
+        self.toward = self.at
+        if aim is not None and anchor is not None and not aim.free:
+            x, y = aimed(self._snap_index(), self.snap, anchor, self.preview.before, aim.raw, aim.reach_ft)
+            self.toward = (_held(round(x, 6)), _held(round(y, 6)))
+
+    def _snap_index(self) -> PlanIndex:
+        among = self.preview.among
+        return self.index if among is None else index_of(among, self.index)
 
     def _commit_entry(self) -> None:
         assert self.entry is not None  # the caller looked
@@ -268,25 +296,27 @@ class Driver(QObject):
             if self.preview.wants == "level":
                 event: Event = Typed(parse_length_ft(self.entry.length, units))
             else:
-                if self._aim is not None:
-                    self._take_aim(self._aim)
-                event = self._typed_point(self.entry.target(self.preview.anchor, self.at, units))
+                self._take_toward()
+                event = self._typed_point(self.entry.target(self.preview.anchor, self.toward, units))
         except LengthError as fault:
-            self._hint_now(str(fault))
+            self.fault = str(fault)
+            self._hint_now(self.fault)
+            self.shown.emit()
             return
         self._set_entry(None)
         self.send(event)
+        if isinstance(event, Pressed):
+            self.point_typed.emit(*event.at)
         if self._aim is not None and self._gesture is not None:
-            self.point(Moved, self._aim)
+            self._point(Moved, self._aim)
 
     def _typed_point(self, at: Point) -> Pressed:
-        index = self.index if self.preview.among is None else index_of(self.preview.among, self.index)
-        found = snap(index, at, TYPED_REACH_FT, own=self.preview.own)
+        found = snap(self._snap_index(), at, TYPED_REACH_FT, own=self.preview.own)
         return Pressed(at=found.point if found else at, raw=at, reach_ft=TYPED_REACH_FT, snap=found)
 
     def _set_entry(self, entry: Entry | None) -> None:
         if entry != self.entry:
-            self.entry = entry
+            self.entry, self.fault = entry, ""
             self.entry_changed.emit("" if entry is None else getattr(entry, entry.field))
             self.shown.emit()
 
@@ -302,6 +332,26 @@ class Driver(QObject):
     def _session_selected(self) -> None:
         if self.session.selection != self._start.selection or self._gesture is None:
             self.restart()
+
+
+def unreadable(entry: Entry, units: Units) -> str:
+    """Return why a typed length cannot be read; '' while it can, or may only not be finished."""
+    text = entry.length.strip()
+    if entry.field != "length" or not text or "," in text or not text[-1].isdigit():
+        return ""
+    try:
+        parse_length_ft(text, units)
+    except LengthError as fault:
+        return "" if "'" in text and _is_length(f"{text}/64", units) else str(fault)  # 6' 3 1 goes on to 6' 3 1/2
+    return ""
+
+
+def _is_length(text: str, units: Units) -> bool:
+    try:
+        parse_length_ft(text, units)
+    except LengthError:
+        return False
+    return True
 
 
 def _held(feet: float) -> float:

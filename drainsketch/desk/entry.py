@@ -1,4 +1,4 @@
-"""What is being typed at the pointer: a length and, after Tab or @, a direction; or the two coordinates of a first point."""
+"""What is being typed at the pointer: a length and, after Tab or @, a direction; or the two coordinates of a point."""
 
 from math import cos, hypot, radians, sin
 from typing import Literal
@@ -45,14 +45,14 @@ class Entry(Struct, frozen=True):
 
         Parameters
         ----------
-        anchor : the last point drawn; None for a first point, which is typed as ``x, y``
+        anchor : the last point drawn; None for a first point, which is typed as ``x, y``; later points may be typed so too
         toward : where the pointer is, for its direction when none is typed, and its distance when no length is typed
 
         Raises
         ------
         LengthError : a length or direction that cannot be read, or one that is missing
         """
-        if anchor is None:
+        if anchor is None or "," in self.length:
             return _first_point(self.length, units)
         if self.direction.strip():
             azimuth = parse_bearing_deg(self.direction)

@@ -24,15 +24,13 @@ class FileHold:
         self._lock.setStaleLockTime(0)  # a lock goes stale only with its program, however long the sitting
 
     def take(self) -> str:
-        """Take the lock; return '' or, when another window has the file, a sentence that says who.
+        """Take the lock; return '' or, when another window has the file, a sentence that says so.
 
         Where no lock can be written (a folder without write permission) there is nothing to guard: saving will fail there too.
         """
         if self._lock.tryLock(0) or self._lock.error() != QLockFile.LockError.LockFailedError:
             return ""
-        number, host, program = self._lock.getLockInfo()  # the binding leaves out Qt's own flag
-        who = f"{program or 'another program'} (process {number} on {host or 'this computer'})"
-        return f"{self.path.name} is open in {who}."
+        return f"{self.path.name} is open in another drainsketch window."
 
     def renew(self) -> None:
         """Note that the file on disk is now ours."""

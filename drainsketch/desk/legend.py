@@ -31,7 +31,9 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         (
             *((f"service.{kind}", f"{letter}   {kind}") for kind, letter in SERVICE_LETTERS.items()),
             ("hand-dig zone", "dig by hand only"),
-            ("crossing", "crossing, with its number"),
+            ("crossing", "crossing with its number: stop"),
+            ("crossing.settle", "crossing: settle"),
+            ("crossing.note", "crossing: note"),
         ),
     ),
     (
@@ -39,7 +41,7 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         (
             ("boundary", "lot line"),
             ("building", "building"),
-            ("hardscape", "hardscape: walk, drive, patio"),
+            ("hardscape", "paving: walk, drive, patio"),
             ("bed", "planting bed"),
             ("fence", "fence"),
             ("trunk", "tree trunk"),

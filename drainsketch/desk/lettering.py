@@ -15,7 +15,16 @@ from drainsketch.desk.painter import paint_sign, pen
 from drainsketch.desk.view import View
 from drainsketch.job.model import Point
 from drainsketch.sheets.boxes import Box, Rect, Spot, Taken, rect_box
-from drainsketch.sheets.labels import KEEP_RANK, PlacedLabel, PlacedSign, ToDevice, lines_of, place_labels, place_signs
+from drainsketch.sheets.labels import (
+    KEEP_RANK,
+    PIPE_WEIGHT,
+    PlacedLabel,
+    PlacedSign,
+    ToDevice,
+    lines_of,
+    place_labels,
+    place_signs,
+)
 from drainsketch.sheets.marks import Disc, Label, Mark, Sign, Stroke
 from drainsketch.sheets.signs import TEXT_PT, sign_size
 
@@ -87,7 +96,7 @@ def labels_in_tiles(
     ----------
     clear : rectangles that no label may cover, pixels
     bounds : the picture, pixels
-    strokes : lines better not covered; left out when there are very many
+    strokes : pipe and services, better not covered; left out when there are very many
     shown : the part of the picture that is on the screen; its labels stay within it where they can
     """
     taken, room = Taken(), _shrunk(bounds)
@@ -96,7 +105,7 @@ def labels_in_tiles(
     legs = [(_down(a), _down(b)) for a, b in islice(line_pieces(strokes, view), MOST_LEGS + 1)]
     yield []
     for start in range(0, len(legs) if len(legs) <= MOST_LEGS else 0, SOME_LEGS):
-        taken.add_lines(legs[start : start + SOME_LEGS], room)
+        taken.add_lines(legs[start : start + SOME_LEGS], room, PIPE_WEIGHT)
         yield []
     for few in _handfuls(labels, view, bounds):
         found = place_labels(few, _points_of(view), _label_size_pt, bounds=_shrunk(shown), taken=taken)

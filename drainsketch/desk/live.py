@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from drainsketch import look
 from drainsketch.desk.lettering import live_labels, paint_flag, paint_label, placed_flags, symbol_rects
-from drainsketch.desk.painter import Shapes, paint_shape, transform_of
+from drainsketch.desk.painter import Shape, Shapes, paint_shape, transform_of
 from drainsketch.desk.view import View
 from drainsketch.job.ask import is_closed, points_of, run_points, structures_by_id, thing
 from drainsketch.job.edits.move import bends
@@ -158,19 +158,37 @@ def paint_outline(p: QPainter, line: QPolygonF, closed: bool, view: View, strong
     color = QColor(look.SELECTED)
     p.setBrush(Qt.BrushStyle.NoBrush)
     glow = QColor(color)
-    glow.setAlpha(56 if strong else 40)
-    wide = QPen(glow, 8.0 if strong else 7.0)
+    glow.setAlpha(90 if strong else 40)
+    wide = QPen(glow, 13.0 if strong else 7.0)
     wide.setCapStyle(Qt.PenCapStyle.RoundCap)
     wide.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-    pens = (wide, QPen(color, 1.6)) if strong else (wide,)
-    for one in pens:
-        p.setPen(one)
-        if polygon.size() == 1:
+    p.setPen(wide)
+    if polygon.size() == 1:
+        wide.setWidthF(7.0)
+        for ring in (wide, QPen(color, 1.6)) if strong else (wide,):
+            p.setPen(ring)
             p.drawEllipse(polygon.at(0), 13.0, 13.0)
-        elif closed:
-            p.drawPolygon(polygon)
-        else:
-            p.drawPolyline(polygon)
+    elif closed:
+        p.drawPolygon(polygon)
+    else:
+        p.drawPolyline(polygon)
+
+
+class Lines:
+    """The shapes of some lines, to be painted once more over their glow; found once for the marks and a choice of ids."""
+
+    def __init__(self) -> None:
+        self._marks = NOTHING
+        self._ids: tuple[str, ...] = ()
+        self._found: list[Shape] = []
+
+    def of(self, marks: PlanMarks, job: Job, ids: tuple[str, ...], shapes: Shapes) -> list[Shape]:
+        """Return the shapes of the lines of the ground among these things; what encloses an area is left out."""
+        if marks is not self._marks or ids != self._ids:
+            self._marks, self._ids = marks, ids
+            wanted = frozenset(i for i in ids if (t := thing(job, i)) is not None and not is_closed(t))
+            self._found = [shapes.of(m) for m in marks.ground if m.owner in wanted]
+        return self._found
 
 
 def paint_handles(p: QPainter, job: Job, ids: tuple[str, ...], vertex: Vertex | None, view: View) -> None:

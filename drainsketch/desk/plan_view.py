@@ -11,12 +11,14 @@ from drainsketch.desk.live import (
     MOST_LIVE,
     NOTHING,
     Ghosts,
+    Lines,
     Outline,
     paint_ground,
     paint_handles,
     paint_outline,
     paint_works,
 )
+from drainsketch.desk.painter import paint_shape, transform_of
 from drainsketch.desk.plan_layers import PlanLayers
 from drainsketch.desk.session import Session
 from drainsketch.desk.sketching import paint_gesture
@@ -44,7 +46,7 @@ class PlanView(QObject):
         self.layers = PlanLayers(session, self)
         self._session, self._driver, self._widget = session, driver, widget
         self._ghosts = Ghosts()
-        self._selected, self._hovered = Outline(), Outline()
+        self._selected, self._hovered, self._lines = Outline(), Outline(), Lines()
         self._carried = NOTHING
         self._shown_job = session.job
         self._flash: tuple[Point, float] | None = None
@@ -82,10 +84,11 @@ class PlanView(QObject):
         if shown.ghost is not None and shown.moving:
             marks = self._ghosts.marks(shown.ghost, shown.moving[:MOST_LIVE], self._session.review)
         layers.ground.draw(p, view)
+        self._paint_chosen(p, shown.ghost or job, spots=False)
         paint_ground(p, marks, layers.shapes, view)
         layers.works.draw(p, view)
         layers.chosen.draw(p, view)
-        self._paint_chosen(p, shown.ghost or job)
+        self._paint_chosen(p, shown.ghost or job, spots=True)
         layers.words.draw(p, view)
         taken = [box.hull() for box in layers.written(view, *size)] if marks.labels else []
         paint_works(p, marks, layers.shapes, view, size, taken)
@@ -114,14 +117,22 @@ class PlanView(QObject):
         self._flash = None
         self._widget.update()
 
-    def _paint_chosen(self, p: QPainter, job: Job) -> None:
+    def _paint_chosen(self, p: QPainter, job: Job, spots: bool) -> None:
+        """Paint the glow of lines, under what is built and under the lines themselves; or the rings round spots."""
         ids, hovered = self._session.selection, self._driver.hovered
         if hovered and hovered not in ids:
             for line, closed in self._hovered.of(job, (hovered,)):
-                paint_outline(p, line, closed, self.view, strong=False)
-        if len(ids) <= MOST_LIVE:
-            for line, closed in self._selected.of(job, ids):
+                if (line.size() == 1) is spots:
+                    paint_outline(p, line, closed, self.view, strong=False)
+        if len(ids) > MOST_LIVE:
+            return
+        for line, closed in self._selected.of(job, ids):
+            if (line.size() == 1) is spots:
                 paint_outline(p, line, closed, self.view)
+        if not spots and not self.layers.hidden:
+            to_px = transform_of(self.view)
+            for shape in self._lines.of(self.layers.marks, self._session.job, ids, self.layers.shapes):
+                paint_shape(p, shape, to_px, self.view)
 
     def _session_changed(self) -> None:
         session = self._session

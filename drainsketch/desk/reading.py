@@ -38,9 +38,19 @@ def keys_html() -> str:
     hand = [
         ("Give up what is being drawn, then the tool", "Esc"),
         ("Finish a line or outline", "Enter, or double click"),
+        ("A point by its place, the first one too", "type east, north, for example 12, 30' 6, then Enter"),
         ("Length of the next leg while drawing", "type it, for example 23' 6, then Enter"),
+        ("Direction of the next leg", "Tab or @ after the length, for example N45E, then Enter"),
+        ("From length to direction and back while typing", "Tab"),
+        ("Take the last point back", "Backspace"),
+        ("Place a point freely, drawn to nothing", "hold Alt"),
+        ("Gather one more, or let one go", "Shift and click"),
+        ("What lies below at the same place", "click once more"),
+        ("Put a corner or bend into what is selected", "double click on its line"),
+        ("Nudge what is selected", "arrows 0.1 ft, with Shift 1 ft"),
         ("Closer or farther", "wheel, or pinch"),
-        ("Slide the plan", "Space or middle button, and drag"),
+        ("Slide the plan", "Ctrl and arrows; Space or middle button, and drag"),
+        ("Read the profile", "arrows 1 ft, with Shift 10 ft; Enter shows the place"),
     ]
     return "".join(
         f"<h3>{escape(head)}</h3>{_rows(rows)}"

@@ -77,13 +77,17 @@ class Session(QObject):
 
     def undo(self) -> None:
         """Go one step back."""
-        self._step = None
+        label, self._step = self._history.undo_label, None
         self._set(self._history.undone())
+        if label is not None:
+            self.tell(f"Undid: {label}" if label else "Undid the last step")
 
     def redo(self) -> None:
         """Go one step on."""
-        self._step = None
+        label, self._step = self._history.redo_label, None
         self._set(self._history.redone())
+        if label is not None:
+            self.tell(f"Did again: {label}" if label else "Did the last step again")
 
     def select(self, ids: Iterable[str]) -> None:
         """Select these things and no others."""

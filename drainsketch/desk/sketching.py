@@ -3,11 +3,13 @@
 from collections.abc import Sequence
 from math import hypot
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from drainsketch import look
 from drainsketch.desk.driver import Driver
+from drainsketch.desk.entry import Entry
 from drainsketch.desk.fonts import plan_font
 from drainsketch.desk.painter import STYLES, paint_symbol, pen
 from drainsketch.desk.tools.gesture import Preview, Symbol, Trace
@@ -19,6 +21,7 @@ from drainsketch.job.units import format_length
 
 AWAY_PX = 18.0  # of the readout from the pointer
 PAD_PX = 5.0
+FAULT_PX = 260.0  # least room for a sentence under the entry
 
 
 def paint_gesture(p: QPainter, driver: Driver, view: View, size: tuple[float, float]) -> None:
@@ -121,31 +124,49 @@ def _paint_words(p: QPainter, driver: Driver, shown: Preview, view: View, size: 
     assert driver.at is not None  # the caller looked
     x, y = view.to_px(driver.at)
     if driver.entry is not None:
-        fields: tuple[tuple[str, str, bool], ...]
-        if shown.wants == "level":
-            fields = (("level", driver.entry.length, True),)
-        elif shown.anchor is None:
-            fields = (("east, north", driver.entry.length, True),)
-        else:
-            on_length = driver.entry.field == "length"
-            fields = (
-                ("length", driver.entry.length, on_length),
-                ("direction", driver.entry.direction, not on_length),
-            )
         if shown.wants == "level" and shown.anchor is not None:
             x, y = view.to_px(shown.anchor)
-        _paint_entry(p, fields, x, y, size)
+        _paint_entry(p, _boxes(driver, driver.entry, shown), driver.fault, x, y, size)
         return
     words = [readout_text(shown, driver.at, driver.session.job.header.units)]
     words.append(driver.snap.word if driver.snap is not None else "")
     _paint_lines(p, [w for w in words if w], x, y, size)
 
 
+class _Box(Struct, frozen=True):
+    """A field of the entry: its name, its text, whether it is in hand, and what counts as long as it is empty."""
+
+    name: str
+    text: str
+    in_hand: bool = True
+    instead: str = ""
+
+
+def _boxes(driver: Driver, entry: Entry, shown: Preview) -> tuple[_Box, ...]:
+    if shown.wants == "level":
+        return (_Box("level", entry.length),)
+    if shown.anchor is None or "," in entry.length:
+        return (_Box("east, north", entry.length),)
+    on_length = entry.field == "length"
+    instead = direction_text(shown.anchor, driver.toward)
+    return _Box("length", entry.length, on_length), _Box("direction", entry.direction, not on_length, instead)
+
+
+def direction_text(anchor: Point, toward: Point | None) -> str:
+    """Return the direction a leg takes when none is typed; '' when there is none."""
+    if toward is None or toward == anchor:
+        return ""
+    return format_bearing(azimuth_deg(toward[0] - anchor[0], toward[1] - anchor[1]))
+
+
 def _corner(x: float, y: float, width: float, height: float, size: tuple[float, float]) -> QPointF:
     """Return where a box by the pointer starts so that it stays in the window."""
     left = x + AWAY_PX if x + AWAY_PX + width < size[0] - 4 else x - AWAY_PX - width
     top = y + AWAY_PX if y + AWAY_PX + height < size[1] - 4 else y - AWAY_PX - height
-    return QPointF(max(4.0, left), max(4.0, top))
+    return QPointF(
+        max(4.0, min(left, size[0] - 4.0 - width)),
+        max(4.0, min(top, size[1] - 4.0 - height)),
+    )
 
 
 def _paint_lines(p: QPainter, lines: list[str], x: float, y: float, size: tuple[float, float]) -> None:
@@ -174,28 +195,54 @@ def _paint_card(p: QPainter, box: QRectF) -> None:
 
 
 def _paint_entry(
-    p: QPainter, fields: Sequence[tuple[str, str, bool]], x: float, y: float, size: tuple[float, float]
+    p: QPainter, fields: Sequence[_Box], fault: str, x: float, y: float, size: tuple[float, float]
 ) -> None:
     font, small = plan_font(11.0, bold=True), plan_font(7.5)
     measure = QFontMetricsF(font)
-    widths = [max(78.0, measure.horizontalAdvance(text) + 18) for _, text, _ in fields]
-    total = sum(widths) + 6 * (len(fields) - 1) + 2 * PAD_PX
-    height = measure.height() + 25
+    widths = [max(78.0, measure.horizontalAdvance(f.text or f.instead) + 18) for f in fields]
+    fields_px = sum(widths) + 6 * (len(fields) - 1) + 2 * PAD_PX
+    said = _fault_room(fault, fields_px)
+    total, height = max(fields_px, said.width() + 2 * PAD_PX), measure.height() + 25 + said.height()
     corner = _corner(x, y, total, height, size)
     _paint_card(p, QRectF(corner.x(), corner.y(), total, height))
     left = corner.x() + PAD_PX
-    for (name, text, in_hand), width in zip(fields, widths, strict=True):
+    for field, width in zip(fields, widths, strict=True):
         p.setFont(small)
         p.setPen(QColor(look.QUIET))
-        p.drawText(QPointF(left + 2, corner.y() + 13), name)
+        p.drawText(QPointF(left + 2, corner.y() + 13), field.name)
         box = QRectF(left, corner.y() + 17, width, measure.height() + 3)
-        p.setPen(QPen(QColor(look.SNAP if in_hand else "#b9c0c8"), 1.6 if in_hand else 1.0))
-        p.setBrush(QColor(look.PAPER))
-        p.drawRoundedRect(box, 3.0, 3.0)
+        _paint_field(p, box, field.in_hand, bool(fault))
         p.setFont(font)
-        p.setPen(QColor(look.INK))
-        p.drawText(QPointF(left + 6, box.top() + 1 + measure.ascent()), text)
-        if in_hand:
+        p.setPen(QColor(look.INK if field.text else look.QUIET))
+        p.drawText(QPointF(left + 6, box.top() + 1 + measure.ascent()), field.text or field.instead)
+        if field.in_hand:
+            text = field.text
             caret = left + 7 + measure.horizontalAdvance(text)
             p.drawLine(QPointF(caret, box.top() + 4), QPointF(caret, box.bottom() - 4))
         left += width + 6
+    if fault:
+        p.setFont(plan_font(9.0))
+        p.setPen(QColor(look.LEVEL_COLORS["stop"]))
+        room = QRectF(corner.x() + PAD_PX + 2, corner.y() + measure.height() + 22, said.width(), said.height())
+        p.drawText(room, int(Qt.TextFlag.TextWordWrap), fault)
+
+
+def _fault_room(fault: str, fields_px: float) -> QRectF:
+    """Return the room that the wrapped sentence needs under the fields."""
+    if not fault:
+        return QRectF()
+    wide = QRectF(0, 0, max(fields_px, FAULT_PX), 1000)
+    box = QFontMetricsF(plan_font(9.0)).boundingRect(wide, int(Qt.TextFlag.TextWordWrap), fault)
+    return QRectF(0, 0, box.width() + 6, box.height() + 4)
+
+
+def _paint_field(p: QPainter, box: QRectF, in_hand: bool, wrong: bool) -> None:
+    """Paint the box of a field: red when what is typed in it cannot be read."""
+    color = "#b9c0c8" if not in_hand else look.LEVEL_COLORS["stop"] if wrong else look.SNAP
+    p.setPen(QPen(QColor(color), 1.6 if in_hand else 1.0))
+    paper = QColor(look.PAPER)
+    if in_hand and wrong:
+        paper = QColor(color)
+        paper.setAlpha(36)
+    p.setBrush(paper)
+    p.drawRoundedRect(box, 3.0, 3.0)

@@ -26,7 +26,8 @@ class StatusLine(QStatusBar):
         self.ground = self._number("Ground at the pointer", "ground 1000.00 (guess)")
         self.zoom = self._number("Scale of the view", "view 1 in = 100 ft")
         self._px_per_ft = PX_PER_INCH
-        session.changed.connect(lambda: self.show_scale(self._px_per_ft))  # the units may be others now
+        self._place: tuple[float, float] | None = None
+        session.changed.connect(self._again)
         session.told.connect(lambda sentence: self.showMessage(sentence, TOLD_MS))
 
     def show_hint(self, hint: str) -> None:
@@ -36,6 +37,7 @@ class StatusLine(QStatusBar):
 
     def show_place(self, x_ft: float, y_ft: float) -> None:
         """Show where the pointer is and how high the ground is there."""
+        self._place = (x_ft, y_ft)
         units = self._session.job.header.units
         part, sign = (METERS_PER_FOOT, "m") if units == "m" else (1.0, "ft")
         self.place.setText(f"E {x_ft * part:.2f}  N {y_ft * part:.2f} {sign}")
@@ -45,6 +47,12 @@ class StatusLine(QStatusBar):
             return
         level_ft, guess = surface.level_at(x_ft, y_ft)
         self.ground.setText(f"ground {Words(units=units).level(level_ft)}{' (guess)' if guess else ''}")
+
+    def _again(self) -> None:
+        """Show place, ground and scale anew: the ground or the units may be others now."""
+        self.show_scale(self._px_per_ft)
+        if self._place is not None:
+            self.show_place(*self._place)
 
     def show_scale(self, px_per_ft: float) -> None:
         """Show the scale of the view, by the nominal inch of a screen."""

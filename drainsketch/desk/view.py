@@ -6,15 +6,15 @@ from drainsketch.job.model import Point
 
 LEAST_PX_PER_FT = 0.05
 MOST_PX_PER_FT = 400.0
-FIRST_PX_PER_FT = 8.0  # an empty yard: a lot of 100 ft by 80 ft fills the plan
+FIRST_PX_PER_FT = 3.2  # an empty yard: 1 in = 30 ft on a screen of 96 pixels to the inch, so that a lot has room
 Extent = tuple[float, float, float, float]  # west, south, east, north
 
 
 class View(Struct, frozen=True):
     """Which part of the plan is shown: the plan point at the top left corner, and the scale."""
 
-    west_ft: float = -10.0
-    north_ft: float = 80.0
+    west_ft: float = -40.0
+    north_ft: float = 130.0
     px_per_ft: float = FIRST_PX_PER_FT
 
     def to_px(self, point: Point) -> Point:

@@ -107,6 +107,8 @@ class Window(QMainWindow):
         self.canvas.hint_changed.connect(self.status.show_hint)
         self.canvas.view_changed.connect(self.status.show_scale)
         self.choices.chosen.connect(self.canvas.set_choice)
+        self.choices.picked.connect(self.canvas.setFocus)
+        self.details.picked.connect(self.canvas.setFocus)
         self.findings.fly.connect(self.fly_to)
         self.details.show_on_plan.connect(lambda ids: self.canvas.fly_to(ids, None))
         self.profile.place_chosen.connect(self.canvas.fly_to)

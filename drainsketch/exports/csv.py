@@ -35,7 +35,7 @@ def takeoff_csv(job: Job, review: Review, lang: str = "en") -> str:
                 round(quantity, 4),
                 inert_cell(unit),
                 inert_cell(words.rule(line)),
-                inert_cell(line.arithmetic),
+                inert_cell(words.arithmetic(line)),
                 inert_cell(" ".join(line.owners)),
             ]
         )

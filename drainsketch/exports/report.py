@@ -224,6 +224,6 @@ def _line(line: TakeoffLine, words: Words) -> TakeoffRow:
         quantity=line.quantity,
         unit=line.unit,
         rule=words.rule(line),
-        arithmetic=line.arithmetic,
+        arithmetic=words.arithmetic(line),
         owners=line.owners,
     )

@@ -50,7 +50,7 @@ def _write_takeoff(book: Any, words: Words, review: Review) -> None:
         sheet.write_number(row, 2, quantity, count if line.unit == "each" else number)
         sheet.write_string(row, 3, _cell(unit), plain)
         sheet.write_string(row, 4, _cell(words.rule(line)), plain)
-        sheet.write_string(row, 5, _cell(line.arithmetic), plain)
+        sheet.write_string(row, 5, _cell(words.arithmetic(line)), plain)
         sheet.write_string(row, 6, _cell(" ".join(line.owners)), plain)
     sheet.freeze_panes(1, 2)
     sheet.autofilter(0, 0, max(1, len(review.takeoff)), len(TAKEOFF_COLUMNS) - 1)

@@ -3,6 +3,7 @@
 import numpy as np
 
 from drainsketch.findings import Finding, Place, finding
+from drainsketch.ground.outliers import OFF_FT
 from drainsketch.ground.surface import SAME_PLACE_FT, Surface
 from drainsketch.job.model import Job, Shot
 
@@ -34,6 +35,17 @@ def shot_findings(job: Job, surface: Surface | None) -> list[Finding]:
                     shots=ids,
                 )
             )
+    return found + _out_of_line(list(places.values()), surface)
+
+
+def _out_of_line(places: list[list[Shot]], surface: Surface) -> list[Finding]:
+    """One finding for each shot far from the ground that its neighbors make."""
+    found = []
+    for i, over_ft in surface.out_of_line_ft().items():
+        shot = places[i][0]
+        place = Place(ids=tuple(s.id for s in places[i]), point=shot.point)
+        side = "above" if over_ft > 0 else "below"
+        found.append(finding("shot_out_of_line", place, value=abs(over_ft), limit=OFF_FT, shot=shot.id, side=side))
     return found
 
 

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from drainsketch.ground.outliers import out_of_line_ft
 from drainsketch.job.model import Shot
 
 Floats = NDArray[np.float64]
@@ -29,6 +30,7 @@ class Surface:
         self._z = z
         self._triangles = _triangles(self._xy)
         self._outline = _outline(self._triangles, self._xy)
+        self._out_of_line: dict[int, float] | None = None
 
     @property
     def is_guess_only(self) -> bool:
@@ -68,6 +70,12 @@ class Surface:
 
         off, _ = cKDTree(self._xy).query(np.asarray(xy_ft, dtype=float) - self._origin)
         return np.asarray(off)
+
+    def out_of_line_ft(self) -> dict[int, float]:
+        """Return the shots out of line and by how much, ft (below: negative), by number; shots at one place count as one."""
+        if self._out_of_line is None:
+            self._out_of_line = out_of_line_ft(self._xy, self._z)
+        return self._out_of_line
 
     def _inside(self, points: Floats, simplex: NDArray[np.int32]) -> Floats:
         t = self._triangles.transform[simplex]

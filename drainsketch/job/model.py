@@ -19,6 +19,7 @@ Id = Annotated[str, Meta(min_length=1, max_length=40, pattern=r"^[A-Za-z][A-Za-z
 Word = Annotated[str, Meta(max_length=200)]
 Text = Annotated[str, Meta(max_length=4_000)]
 Slope = Annotated[float, Meta(ge=0, le=2)]
+LeastSlope = Annotated[float, Meta(ge=0, le=0.25)]  # ft/ft; more is a percentage typed as a ratio
 Inches = Annotated[float, Meta(ge=0, le=240)]
 SizeInches = Annotated[float, Meta(gt=0, le=240)]
 Feet = Annotated[float, Meta(ge=0, le=5_000)]
@@ -145,7 +146,7 @@ class Run(Frozen, frozen=True):
 class Criteria(Frozen, frozen=True):
     """The limits this job is held to. Defaults and their sources: ``resources/catalogue/criteria.toml``."""
 
-    min_slope: Slope = 0.01
+    min_slope: LeastSlope = 0.01
     max_slope: Slope = 0.5
     min_cover_in: Inches = 12.0
     clearance_in: Inches = 12.0

@@ -53,6 +53,19 @@ def pick(index: PlanIndex, at: Point, reach_ft: float) -> tuple[str, ...]:
     return tuple(dict.fromkeys(thing_id for _, thing_id in sorted(found)))
 
 
+def touching(index: PlanIndex, at: Point, reach_ft: float = 0.05) -> frozenset[str]:
+    """Return the ids of the things with a point or a line at a place; areas that only hold it do not count.
+
+    Parameters
+    ----------
+    at : plan point, ft
+    reach_ft : how far off still counts, ft
+    """
+    spots = (s.owner.id for s in index.spots_near(at, reach_ft))
+    legs = (leg.owner.id for leg in index.legs_near(at, reach_ft) if _nearest(leg, at)[0] <= reach_ft)
+    return frozenset((*spots, *legs))
+
+
 def pick_box(index: PlanIndex, a: Point, b: Point) -> tuple[str, ...]:
     """Return the ids of the things that lie wholly within the box between two corners, in drawing order."""
     west, east = sorted((a[0], b[0]))

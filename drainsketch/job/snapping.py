@@ -6,7 +6,7 @@ the compass.
 """
 
 from collections.abc import Iterable
-from math import atan2, cos, hypot, pi, sin
+from math import atan2, cos, hypot, inf, pi, sin
 
 from msgspec import Struct
 
@@ -15,6 +15,7 @@ from drainsketch.job.plan_index import Leg, PlanIndex
 
 SQUARE_REACH = 1.5  # the foot of a perpendicular draws the pointer from this many times the reach
 GUIDE_ANGLE = 4 * pi / 180  # a guide draws the pointer from no wider an angle than this
+ON_EDGE_FT = 0.02  # the last point lies on an edge
 Ray = tuple[Point, Point]  # a line through two points, without end
 
 
@@ -73,6 +74,37 @@ def snap(
         leg, _, where = legs[0]
         found = Snap(where, "edge", leg.owner.id, _edge_word(leg.owner))
     return found or _on_guides(guides, at, reach_ft)
+
+
+def aimed(
+    index: PlanIndex, found: Snap | None, anchor: Point, before: Point | None, at: Point, reach_ft: float
+) -> Point:
+    """Return the point that a leg of typed length goes toward.
+
+    A guide within a few degrees of the pointer beats an edge that only lies near, which would turn the leg a little; what
+    the pointer was drawn to otherwise counts, and so does the very edge that the last point lies on.
+
+    Parameters
+    ----------
+    found : what the pointer is drawn to
+    anchor, before : the last point of what is being drawn, and the one before it
+    at : the pointer, ft
+    reach_ft : how near something must be, ft
+    """
+    if found is not None and (found.kind not in ("edge", "guide") or _leads_along(index, found, anchor, at, reach_ft)):
+        return found.point
+    best: tuple[float, Point] | None = None
+    for guide in _guides(anchor, before):
+        near = _projected(guide, at, inf)
+        if near is not None and (best is None or near[0] < best[0] - 1e-9):
+            best = near
+    return best[1] if best is not None else found.point if found is not None else at
+
+
+def _leads_along(index: PlanIndex, found: Snap, anchor: Point, at: Point, reach_ft: float) -> bool:
+    """Return whether the edge that draws the pointer is the one the last point lies on."""
+    legs = (leg for leg in index.legs_near(at, reach_ft) if leg.owner.id == found.id)
+    return any(_nearest(leg, at)[0] <= reach_ft and _nearest(leg, anchor)[0] < ON_EDGE_FT for leg in legs)
 
 
 def _at_point(

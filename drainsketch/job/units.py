@@ -170,7 +170,8 @@ def format_length(ft: float, units: Units) -> str:
         return _fixed(Fraction(ft), 2) + " ft"
     eighths = round(Fraction(ft) * 96)
     feet, rest = divmod(abs(eighths), 96)
-    return f"{'-' if eighths < 0 else ''}{feet}' {_eighths(rest)}\""
+    inches = f"0 {_eighths(rest)}" if 0 < rest < 8 else _eighths(rest)  # 12' 0 1/2": no field is left out
+    return f"{'-' if eighths < 0 else ''}{feet}' {inches}\""
 
 
 def format_level(ft: float, units: Units) -> str:

@@ -1,6 +1,6 @@
 """Crossings: what the depths of a run and of the service or run it meets make of each meeting."""
 
-from math import ceil, cos, radians, sin
+from math import ceil
 from typing import Any
 
 import numpy as np
@@ -15,21 +15,6 @@ from drainsketch.network.results import Crossing, Grade
 from drainsketch.network.shapes import size_in
 
 MOST_PLACES = 200  # looked at where a run lies along something for long
-
-
-def hand_dig_ft(meeting: Meeting, size_in: float, each_side_in: float, trench_in: float, run_ft: float) -> float:
-    """Return the length of trench, ft, any part of whose width lies in the hand-dig zone of a service.
-
-    The zone is the service's width and ``each_side_in`` on both sides of it. (zone + trench width x cos a) / sin a about the
-    crossing, as far as the run reaches; more where run or service bends and they stay side by side. Source: plane geometry;
-    the zone is the practice of 18 in each side from the outside edge. Check: tests/network/test_crossings.py.
-    """
-    a = radians(meeting.angle_deg)
-    zone_ft, trench_ft = (size_in + 2 * each_side_in) / 12, trench_in / 12
-    square = sin(a) < 1e-6
-    half_ft = (meeting.along_ft + (zone_ft if square else (zone_ft + trench_ft * abs(cos(a))) / sin(a))) / 2
-    straight_ft = min(run_ft, meeting.station_ft + half_ft) - max(0.0, meeting.station_ft - half_ft)
-    return max(straight_ft, meeting.zone_ft - trench_ft)
 
 
 def crossings(
@@ -57,7 +42,7 @@ def crossings(
     levels = iter(ground)
     found = []
     for number, (meeting, some) in enumerate(zip(met, places, strict=True), 1):
-        whole = _plain(job, number, meeting, services.get(meeting.other), geometry[meeting.run_id].length)
+        whole = _plain(number, meeting, services.get(meeting.other))
         cases = [
             _levelled(
                 replace(whole, point=xy, station_ft=s), services.get(meeting.other), geometry, grades, next(levels)
@@ -81,12 +66,8 @@ def _places(meeting: Meeting, line: Any) -> list[tuple[Point, float]]:
     return found
 
 
-def _plain(job: Job, number: int, meeting: Meeting, service: Service | None, run_ft: float) -> Crossing:
+def _plain(number: int, meeting: Meeting, service: Service | None) -> Crossing:
     """Return the crossing as the plan alone has it."""
-    c = job.criteria
-    hand_ft = 0.0
-    if service is not None:
-        hand_ft = hand_dig_ft(meeting, size_in(service), c.hand_dig_each_side_in, c.trench_width_in, run_ft)
     return Crossing(
         number=number,
         run_id=meeting.run_id,
@@ -104,7 +85,7 @@ def _plain(job: Job, number: int, meeting: Meeting, service: Service | None, run
         service_bottom_ft=None,
         clearance_ft=None,
         position="unknown",
-        hand_dig_ft=hand_ft,
+        hand_dig_ft=meeting.hand_dig_ft,
         known_by=service.known_by if service else "",
     )
 

@@ -5,21 +5,27 @@ import numpy as np
 from drainsketch.findings import Finding, Param, Place, finding
 from drainsketch.job.model import Job
 from drainsketch.network.grades import MAKE_GOOD_FT, Bounds
-from drainsketch.network.results import Crossing, FlowRun, Grade, Profile, Shortfall
+from drainsketch.network.pins import pin_findings, pins_too_high
+from drainsketch.network.results import Crossing, Floats, FlowRun, Grade, Profile, Shortfall
 
 LEVEL = 1e-4  # ft/ft: an eighth of an inch in a hundred feet lies level for anyone
 SLACK_FT = 1e-4  # less than any level can be shot or dug to
+BARE_FT = 2.0  # common practice, no source: so much of the end shows anyway, cut to the slope of the ground
 LADDER_FT, SHORING_FT = 4.0, 5.0  # 29 CFR 1926.651(c)(2) and 652(a)(1)
 
 
 def fall_findings(bounds: Bounds, grades: dict[str, Grade], short: tuple[Shortfall, ...]) -> list[Finding]:
-    """Return what keeps water from its outfall: structures too low, runs that rise or lie flat, pipe that steps up."""
+    """Return what keeps water from its outfall: pins too high, structures too low, runs that rise or lie flat, pipe that steps up."""
     ends = _ends(bounds) if short else {}
     leaving: dict[str, list[FlowRun]] = {}
     for flow in bounds.network.runs:
         leaving.setdefault(flow.upstream, []).append(flow)
-    found = []
+    pins = pins_too_high(bounds, short)
+    kept = {s for some in pins.values() for s in some}
+    found = pin_findings(bounds, pins)
     for s in short:
+        if s.structure in kept:
+            continue
         outfall, length_ft = ends[s.structure]
         place = Place(ids=(s.structure,), point=bounds.structures[s.structure].point)
         found.append(
@@ -61,6 +67,10 @@ def _middle(flow: FlowRun, profile: Profile) -> tuple[float, float]:
 def _at_station(profile: Profile, station_ft: float) -> tuple[float, float]:
     i = int(abs(profile.station_ft - station_ft).argmin())
     return float(profile.x_ft[i]), float(profile.y_ft[i])
+
+
+def _place_at(flow: FlowRun, profile: Profile, station_ft: float) -> Place:
+    return Place(ids=(flow.id,), point=_at_station(profile, station_ft), station_ft=station_ft)
 
 
 def _slope(bounds: Bounds, flow: FlowRun, grade: Grade) -> list[Finding]:
@@ -109,18 +119,19 @@ def depth_findings(bounds: Bounds, grades: dict[str, Grade], short: tuple[Shortf
     for flow in bounds.network.runs:
         g, profile = grades[flow.id], bounds.profiles[flow.id]
         if not lost & {flow.upstream, flow.downstream}:
-            found += _cover(flow, g, profile, bounds.job.criteria.min_cover_in / 12) or _hangs(flow, g, profile)
+            found += _cover(flow, g, profile, bounds.job.criteria.min_cover_in / 12)
+            found += _hangs(flow, g, profile) or _bare(bounds, flow, g, profile)
         found += _deep(flow, g, profile) + _guessed(flow, profile)
     return found
 
 
 def _cover(flow: FlowRun, g: Grade, profile: Profile, need_ft: float) -> list[Finding]:
-    if not is_cover_asked(g) or g.least_cover_ft >= need_ft - SLACK_FT:
+    cover_ft = g.asked_cover_ft
+    if not is_cover_asked(g) or cover_ft >= need_ft - SLACK_FT:
         return []
-    station_ft = g.least_cover_station_ft
-    place = Place(ids=(flow.id,), point=_at_station(profile, station_ft), station_ft=station_ft)
-    kind = "out_of_ground" if g.least_cover_ft < -SLACK_FT else "shallow_cover"
-    return [finding(kind, place, value=g.least_cover_ft, limit=need_ft, run=flow.id, above=-g.least_cover_ft)]
+    place = _place_at(flow, profile, g.asked_cover_station_ft)
+    kind = "out_of_ground" if cover_ft < -SLACK_FT else "shallow_cover"
+    return [finding(kind, place, value=cover_ft, limit=need_ft, run=flow.id, down=flow.downstream, above=-cover_ft)]
 
 
 def is_cover_asked(g: Grade) -> bool:
@@ -129,24 +140,51 @@ def is_cover_asked(g: Grade) -> bool:
 
 
 def _hangs(flow: FlowRun, g: Grade, profile: Profile) -> list[Finding]:
-    """Pipe in the air on its last feet to an open outfall, where no cover is asked."""
+    """Pipe in the air on its last feet to an open outfall, where no cover is asked; elsewhere it is out of the ground."""
     above = g.invert_down_ft + g.slope * profile.station_ft - profile.ground_ft
+    if is_cover_asked(g):
+        above = above[profile.station_ft < g.cover_from_station_ft]
+    if not len(above):
+        return []
     i = int(np.argmax(above))
     if above[i] <= MAKE_GOOD_FT + SLACK_FT:
         return []
-    station_ft = float(profile.station_ft[i])
-    place = Place(ids=(flow.id,), point=_at_station(profile, station_ft), station_ft=station_ft)
-    return [finding("hangs", place, value=float(above[i]), limit=MAKE_GOOD_FT, run=flow.id)]
+    place = _place_at(flow, profile, float(profile.station_ft[i]))
+    return [finding("hangs", place, value=float(above[i]), limit=MAKE_GOOD_FT, run=flow.id, down=flow.downstream)]
+
+
+def _bare(bounds: Bounds, flow: FlowRun, g: Grade, profile: Profile) -> list[Finding]:
+    """Pipe whose top shows for a good length where it comes out into the open; a foot or two of it is cut to the slope."""
+    if g.least_cover_ft >= -SLACK_FT or not g.cover_from_station_ft:
+        return []
+    cover = profile.ground_ft - g.invert_down_ft - g.slope * profile.station_ft - g.top_above_invert_ft
+    bare_ft = bare_length_ft(profile.station_ft, cover, g.cover_from_station_ft)
+    if bare_ft <= BARE_FT + SLACK_FT:
+        return []
+    outfall = _ends(bounds)[flow.downstream][0]
+    place = Place(ids=(flow.id, outfall), point=_at_station(profile, 0.0), station_ft=0.0)
+    return [finding("bare_at_daylight", place, value=bare_ft, limit=BARE_FT, run=flow.id, outfall=outfall)]
+
+
+def bare_length_ft(station_ft: Floats, cover_ft: Floats, to_station_ft: float) -> float:
+    """Return the length over which cover is below zero between station 0 and another, ft; cover is straight between stations.
+
+    Source: plane geometry. Check: tests/network/test_daylight.py.
+    """
+    ends = np.append(station_ft[station_ft < to_station_ft], to_station_ft)
+    cover = np.interp(ends, station_ft, cover_ft)
+    low, high = np.minimum(cover[:-1], cover[1:]), np.maximum(cover[:-1], cover[1:])
+    share = np.where(high <= 0, 1.0 * (low < 0), np.clip(-low, 0, None) / np.maximum(high - low, 1e-12))
+    return float((share * np.diff(ends)).sum())
 
 
 def _deep(flow: FlowRun, g: Grade, profile: Profile) -> list[Finding]:
     if g.greatest_cut_ft < LADDER_FT - SLACK_FT:
         return []
-    station_ft = g.greatest_cut_station_ft
-    place = Place(ids=(flow.id,), point=_at_station(profile, station_ft), station_ft=station_ft)
+    place = _place_at(flow, profile, g.greatest_cut_station_ft)
     is_to_shore = g.greatest_cut_ft >= SHORING_FT - SLACK_FT
     kind, limit = ("trench_to_shore", SHORING_FT) if is_to_shore else ("trench_needs_ladder", LADDER_FT)
-    return [finding(kind, place, value=g.greatest_cut_ft, limit=limit, run=flow.id)]
+    return [finding(kind, place, value=g.greatest_cut_ft, limit=limit, run=flow.id, down=flow.downstream)]
 
 
 def _guessed(flow: FlowRun, profile: Profile) -> list[Finding]:
@@ -154,8 +192,7 @@ def _guessed(flow: FlowRun, profile: Profile) -> list[Finding]:
     guessed_ft = float((steps * (profile.guess[:-1] + 1.0 * profile.guess[1:]) / 2).sum())
     if guessed_ft <= 1.0:
         return []
-    station_ft = float(profile.station_ft[profile.guess.argmax()])
-    place = Place(ids=(flow.id,), point=_at_station(profile, station_ft), station_ft=station_ft)
+    place = _place_at(flow, profile, float(profile.station_ft[profile.guess.argmax()]))
     return [finding("ground_guessed", place, value=guessed_ft, run=flow.id, length=flow.length_ft)]
 
 

@@ -8,17 +8,18 @@ from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.model import Criteria, Job, Structure
 
 SAME_SPOT_FT = 0.05
+DEEP_FT, SEWER_DEEP_FT = 8.0, 15.0  # common practice, no source: services of a yard lie shallower
 
 
 def drawing_findings(job: Job, geometry: dict[str, Any]) -> list[Finding]:
     """Return structures that stand on one spot, runs that cross themselves or pass through a structure they are not joined to,
-    and slope limits that leave no slope.
+    services deeper than any yard has them, and slope limits that leave no slope.
 
     Parameters
     ----------
     geometry : shapely lines of the runs by run id
     """
-    found = _limits(job.criteria)
+    found = _limits(job.criteria) + _depths(job)
     if not job.structures:
         return found
     tree = shapely.STRtree([shapely.Point(s.point) for s in job.structures])
@@ -34,6 +35,17 @@ def _limits(c: Criteria) -> list[Finding]:
     if c.min_slope <= c.max_slope:
         return []
     return [finding("slope_limits_cross", Place(), value=c.min_slope, limit=c.max_slope)]
+
+
+def _depths(job: Job) -> list[Finding]:
+    """Services entered so deep that inches were most likely typed as feet."""
+    found = []
+    for s in job.services:
+        limit = SEWER_DEEP_FT if s.kind == "sewer" else DEEP_FT
+        if s.depth_top_ft is not None and s.depth_top_ft > limit:
+            place = Place(ids=(s.id,), point=s.points[0])
+            found.append(finding("depth_unlikely", place, value=s.depth_top_ft, limit=limit, service=s.id))
+    return found
 
 
 def _one_spot(job: Job, tree: Any) -> list[Finding]:

@@ -210,7 +210,7 @@ def grade(bounds: Bounds, flow: FlowRun, up_ft: float, down_ft: float) -> Grade:
     asked = np.flatnonzero(profile.station_ft >= taper_ft - TOLERANCE_FT)
     if not len(asked):
         asked = np.arange(len(cover))
-    least = int(asked[np.argmin(cover[asked])])
+    least, least_asked = int(np.argmin(cover)), int(asked[np.argmin(cover[asked])])
     deepest = int(np.argmax(cut))
     size = bounds.size(flow.id)
     return Grade(
@@ -230,4 +230,6 @@ def grade(bounds: Bounds, flow: FlowRun, up_ft: float, down_ft: float) -> Grade:
         greatest_cut_ft=float(cut[deepest]),
         greatest_cut_station_ft=float(profile.station_ft[deepest]),
         cover_from_station_ft=min(taper_ft, flow.length_ft),
+        asked_cover_ft=float(cover[least_asked]),
+        asked_cover_station_ft=float(profile.station_ft[least_asked]),
     )

@@ -77,6 +77,17 @@ def ways(network: Network) -> dict[str, tuple[str, tuple[FlowRun, ...]]]:
     return found
 
 
+def downhill(network: Network) -> dict[str, FlowRun]:
+    """Return the run by which the water of each structure leaves; the shorter way to an outfall, where there are several."""
+    off_ft = dict.fromkeys(network.outfalls, 0.0)
+    found: dict[str, FlowRun] = {}
+    for f in reversed(network.runs):
+        far_ft = off_ft[f.downstream] + f.length_ft
+        if f.upstream not in off_ft or far_ft < off_ft[f.upstream]:
+            off_ft[f.upstream], found[f.upstream] = far_ft, f
+    return found
+
+
 def shape_findings(job: Job, network: Network) -> list[Finding]:
     """Return what is wrong with the shape of the network: islands, loops, two outfalls, pipe that narrows, loose ends."""
     by_id = structures_by_id(job)

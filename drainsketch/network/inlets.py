@@ -52,7 +52,7 @@ def _pipe_over_rim(
     tops = [
         (invert + bounds.top_ft(run), run)
         for run, invert in ends
-        if not (is_cover_asked(grades[run]) and grades[run].least_cover_ft < -SLACK_FT)
+        if not (is_cover_asked(grades[run]) and grades[run].asked_cover_ft < -SLACK_FT)
     ]
     top, run = max(tops, default=(column.rim_ft, ""))
     if top <= column.rim_ft + SLACK_FT:

@@ -10,10 +10,12 @@ from typing import Any
 import numpy as np
 import shapely
 from msgspec import Struct
+from msgspec.structs import replace
 
 from drainsketch.job.ask import run_points, structures_by_id
 from drainsketch.job.model import Job, Point, Run, Service, Structure
 from drainsketch.job.pipes import pipe_size
+from drainsketch.network.handdig import hand_stretches, length_at
 from drainsketch.network.results import Network
 from drainsketch.network.shapes import Shapes, lines_in, size_in
 
@@ -24,8 +26,8 @@ SHALLOW_DEG = 30.0  # below this angle two pipes lie over each other for some le
 class Meeting(Struct, frozen=True):
     """A crossing in plan alone: where on the run, at what angle, and for how far when they lie on each other.
 
-    ``from_ft`` and ``to_ft`` are the stations between which pipe and service lie over each other. ``zone_ft`` is how much of
-    the run's middle line lies in the hand-dig zone here.
+    ``from_ft`` and ``to_ft`` are the stations between which pipe and service lie over each other. ``hand_dig_ft`` is
+    how much of the trench is dug by hand here.
     """
 
     run_id: str
@@ -36,7 +38,7 @@ class Meeting(Struct, frozen=True):
     along_ft: float = 0.0
     from_ft: float = 0.0
     to_ft: float = 0.0
-    zone_ft: float = 0.0
+    hand_dig_ft: float = 0.0
 
 
 def lines_of_runs(job: Job, network: Network) -> dict[str, tuple[Point, ...]]:
@@ -65,6 +67,7 @@ def service_meetings(
     zoned: list[tuple[int, list[Any]]],
     services: tuple[Service, ...],
     shapes: Shapes,
+    trench_ft: float,
 ) -> list[Meeting]:
     """Return where one run meets services in plan.
 
@@ -72,17 +75,23 @@ def service_meetings(
     ----------
     points, line : the run's plan points, upstream first, and their shapely line
     zoned : the pieces of the line in the zones of services
+    trench_ft : width of the trench
     """
     found = []
     for s, pieces in zoned:
         service, other = services[s], shapes.services[s]
         body_ft = body_reach_ft(run, service)
+        by_hand = None
         touch = [end for end in ends if joins_on_purpose(end, service)]
         for piece in pieces:
             if piece.distance(other) <= body_ft:
                 for at in _places(piece, other, body_ft):
                     met = _meeting(line, points, at, other, service.points, touch, body_ft)
-                    found += [_lying(met, run.id, service.id, line, piece, other, body_ft)] if met else []
+                    if met is None:
+                        continue
+                    lying = _lying(met, run.id, service.id, line, piece, body_ft)
+                    by_hand = by_hand or hand_stretches(points, shapes.hand_zones[s], trench_ft)
+                    found.append(replace(lying, hand_dig_ft=length_at(by_hand, line.length - lying.station_ft)))
     return found
 
 
@@ -125,7 +134,7 @@ def run_meetings(job: Job, lines: dict[str, tuple[Point, ...]], geometry: dict[s
         if not (shared and only_touch):  # most pairs just meet at their structure
             for at in _common(array[a], array[b]):
                 met = _meeting(array[a], lines[ids[a]], at, array[b], lines[ids[b]], shared)
-                found += [_lying(met, ids[a], ids[b], array[a], array[a], array[b], 0.0)] if met else []
+                found += [_lying(met, ids[a], ids[b], array[a], array[a], 0.0)] if met else []
     return found
 
 
@@ -152,7 +161,7 @@ def _meeting(
     return _Met(middle, angle_between(points, line.project(middle), other_points, along_other), at.length)
 
 
-def _lying(met: _Met, run: str, other_id: str, line: Any, piece: Any, other: Any, body_ft: float) -> Meeting:
+def _lying(met: _Met, run: str, other_id: str, line: Any, piece: Any, body_ft: float) -> Meeting:
     """Return the whole meeting: at a shallow angle the two lie over each other for more than a point."""
     station_ft = line.length - line.project(met.at)
     half_ft = met.along_ft / 2
@@ -168,7 +177,6 @@ def _lying(met: _Met, run: str, other_id: str, line: Any, piece: Any, other: Any
         along_ft=met.along_ft,
         from_ft=max(0.0, station_ft - half_ft),
         to_ft=min(line.length, station_ft + half_ft),
-        zone_ft=piece.length if body_ft else 0.0,
     )
 
 

@@ -65,6 +65,6 @@ def _run_on_plan(
     if line.geom_type != "LineString":
         return RunOnPlan(run, ends, points, None, (), ())
     zoned = in_zones(line, shapes)
-    met = service_meetings(run, ends, points, line, zoned, job.services, shapes)
+    met = service_meetings(run, ends, points, line, zoned, job.services, shapes, job.criteria.trench_width_in / 12)
     found = setback_findings(run, line, job, shapes) + beside_findings(run, line, zoned, job.services, shapes)
     return RunOnPlan(run, ends, points, line, tuple(met), tuple(found))

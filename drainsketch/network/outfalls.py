@@ -7,11 +7,14 @@ from drainsketch.job.model import Job, Structure
 from drainsketch.network.grades import Bounds, fixed_level
 from drainsketch.network.meetings import joins_on_purpose
 from drainsketch.network.results import Grade, InletPath, Network
-from drainsketch.network.shapes import Shapes, size_in
+from drainsketch.network.shapes import Shapes, line_of, size_in
 
 SLACK_FT = 1e-4  # less than any level can be shot or dug to
 BURIED_FT = 1 / 12
+HELD_FT = 1 / 12  # less water in a pipe dries up
 TIED_FT = 1.0  # a tie-in this near a drawn drain or sewer is tied into it
+LOT_LINE_FT = 5.0  # common practice, no source: water let out nearer runs onto the neighbor's ground or the road
+LETS_OUT_ABOVE = ("daylight", "pop-up")  # outfalls that give the water to the surface
 LETS_OUT = ("daylight", "pop-up", "dry well")  # outfalls that give the water to the ground they stand on
 
 
@@ -23,8 +26,8 @@ def outfall_findings(
     grades: dict[str, Grade],
     shapes: Shapes,
 ) -> list[Finding]:
-    """Return what has to be settled at the outfalls: their levels, emitters above their inlets, what stands or lies near, and the
-    right to discharge.
+    """Return what has to be settled at the outfalls: their kind, their levels, emitters and the water they hold, what stands or
+    lies near, and the right to discharge.
 
     Parameters
     ----------
@@ -38,6 +41,8 @@ def outfall_findings(
         if s.kind != "outfall" or s.id not in network.outfalls:
             continue
         place = Place(ids=(s.id,), point=s.point)
+        if s.outfall is None:
+            found.append(finding("outfall_kind_unset", place, structure=s.id))
         if s.outfall == "tie-in" and s.invert_ft is None:
             found.append(finding("tie_in_unmeasured", place, structure=s.id))
         if s.outfall == "dry well":
@@ -45,7 +50,10 @@ def outfall_findings(
         if bounds is not None:
             found += _levels(s, place, sorted(arriving.get(s.id, [])), bounds)
             found += _emitter(s, paths, bounds) if s.outfall == "pop-up" else []
-        found += _tied_into(s, place, job, shapes, bounds) + _near_building(s, job, shapes)
+            found += _water_held(s, place, network, bounds, grades) if s.outfall == "pop-up" else []
+        found += (
+            _tied_into(s, place, job, shapes, bounds) + _near_building(s, job, shapes) + _where_let_out(s, job, shapes)
+        )
         found.append(finding("discharge_right", place, structure=s.id))
     return found
 
@@ -90,6 +98,38 @@ def _emitter(s: Structure, paths: tuple[InletPath, ...], bounds: Bounds) -> list
         )
         for path in paths
         if path.outfall == s.id and bounds.rim[path.inlet] <= lid + SLACK_FT
+    ]
+
+
+def _water_held(
+    s: Structure, place: Place, network: Network, bounds: Bounds, grades: dict[str, Grade]
+) -> list[Finding]:
+    """The water that an emitter leaves standing: up to its lid, in the pipe and in every drain that lies lower."""
+    lid = bounds.rim[s.id]
+    above = {s.id}
+    leading = []
+    for flow in reversed(network.runs):
+        if flow.downstream in above:
+            above.add(flow.upstream)
+            leading.append((grades[flow.id].invert_down_ft, flow))
+    here = [invert for invert, flow in leading if flow.downstream == s.id]
+    depth = lid - min(here, default=lid)
+    found = []
+    if depth > HELD_FT:
+        found.append(finding("emitter_holds_water", place, value=depth, limit=HELD_FT, structure=s.id, lid=lid))
+    return found + [
+        finding(
+            "emitter_floods_drain",
+            Place(ids=(flow.id, s.id), point=bounds.structures[flow.downstream].point),
+            value=lid - invert,
+            limit=0.0,
+            run=flow.id,
+            structure=s.id,
+            lid=lid,
+            invert=invert,
+        )
+        for invert, flow in leading
+        if bounds.runs[flow.id].use == "drain" and lid - invert > SLACK_FT
     ]
 
 
@@ -139,3 +179,21 @@ def _near_building(s: Structure, job: Job, shapes: Shapes) -> list[Finding]:
         for obstacle, shape in zip(job.obstacles, shapes.obstacles, strict=True)
         if obstacle.kind == "building" and at.distance(shape) < limit
     ]
+
+
+def _where_let_out(s: Structure, job: Job, shapes: Shapes) -> list[Finding]:
+    """Water let out onto the surface by the lot line, a road beyond it included, and onto paving."""
+    if (s.outfall or "daylight") not in LETS_OUT_ABOVE:
+        return []
+    at = shapely.Point(s.point)
+    found = []
+    if job.boundary is not None and shapes.lot.covers(at):
+        off = line_of((*job.boundary.points, job.boundary.points[0])).distance(at)
+        if off < LOT_LINE_FT - SLACK_FT:
+            place = Place(ids=(s.id, job.boundary.id), point=s.point)
+            found.append(finding("outfall_near_lot_line", place, value=off, limit=LOT_LINE_FT, structure=s.id))
+    for o, shape in zip(job.obstacles, shapes.obstacles, strict=True):
+        if o.kind == "hardscape" and shape.intersects(at):
+            place = Place(ids=(s.id, o.id), point=s.point)
+            found.append(finding("outfall_on_paving", place, structure=s.id, obstacle=o.id))
+    return found

@@ -41,8 +41,8 @@ class Profile(Struct, frozen=True):
 class Grade(Struct, frozen=True):
     """The placed pipe of one run: inverts at its ends, and what it makes of cover and cut along the way.
 
-    Least cover is taken upstream of ``cover_from_station_ft``: below it lies the taper where pipe comes out into the open at
-    an outfall and no cover can be asked (unless the whole run lies in it).
+    Least cover is that of the whole run. Asked cover is the least upstream of ``cover_from_station_ft``: below it lies the
+    taper where pipe comes out into the open at an outfall and no cover can be asked (of the whole run, where all lies in it).
     """
 
     run_id: str
@@ -61,6 +61,8 @@ class Grade(Struct, frozen=True):
     greatest_cut_ft: float
     greatest_cut_station_ft: float
     cover_from_station_ft: float = 0.0
+    asked_cover_ft: float = 0.0
+    asked_cover_station_ft: float = 0.0
 
     def invert_at(self, station_ft: float) -> float:
         """Return the invert at a station, ft; straight grade between the ends."""

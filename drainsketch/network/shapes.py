@@ -26,6 +26,7 @@ class Shapes(Struct, frozen=True):
     reach_ft: tuple[float, ...]  # from the middle of a service to the edge of its zone
     zones: tuple[Any, ...]
     zone_tree: Any
+    hand_zones: tuple[Any, ...]  # the hand-dig zones themselves
 
 
 def shapes_of(job: Job, before_job: Job | None = None, before: Shapes | None = None) -> Shapes:
@@ -47,6 +48,7 @@ def shapes_of(job: Job, before_job: Job | None = None, before: Shapes | None = N
     services = tuple(line_of(s.points) for s in job.services)
     trench_ft = job.criteria.trench_width_in / 24
     reach = tuple(zone_ft(s, job.criteria.hand_dig_each_side_in) + trench_ft for s in job.services)
+    hand = tuple(shapely.buffer(line, r - trench_ft) for line, r in zip(services, reach, strict=True))
     zones = tuple(shapely.buffer(line, r) for line, r in zip(services, reach, strict=True))
     return Shapes(
         lot=lot,
@@ -57,6 +59,7 @@ def shapes_of(job: Job, before_job: Job | None = None, before: Shapes | None = N
         reach_ft=reach,
         zones=zones,
         zone_tree=shapely.STRtree(zones),
+        hand_zones=hand,
     )
 
 

@@ -19,7 +19,7 @@ from drainsketch.job.model import Job
 from drainsketch.look import INK, QUIET
 from drainsketch.review import Review
 from drainsketch.sheets.arrange import FOOT_PT, MARGIN
-from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, printable, shortened, width_of
+from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, PLAIN, printable, shortened, width_of
 from drainsketch.sheets.layout import PlanSheet, lay_out
 from drainsketch.sheets.marks import PlanMarks
 from drainsketch.sheets.owner import owner_marks
@@ -48,14 +48,15 @@ def bound_pages(
     job: Job, review: Review, *, paper: str, scale_ft_per_in: float | None, audience: str, lang: str
 ) -> tuple[BytesIO, list[str]]:
     """Return the PDF and the name of each of its pages; parameters as in ``write_sheets``."""
-    words = Words(lang, job.header.units)
+    words = Words.of(job, lang)
     marks = plan_marks(job, review, lang=lang)
     asked = None if scale_ft_per_in is None else asked_scale(scale_ft_per_in, job.header.units)
     sets = []
     for name, shown, story in (("crew", marks, crew_pages), ("owner", owner_marks(marks), owner_pages)):
         if audience in (name, "all"):
             scene = scene_of(shown, _sheet(job, review, shown, words, reader=name, paper=paper, asked=asked))
-            sets.append(_Set(words.word(f"sheets.page.{name}"), scene, partial(story, job, review, words)))
+            said = words if name == "crew" else Words.of(job, lang, with_ids=False)
+            sets.append(_Set(words.word(f"sheets.page.{name}"), scene, partial(story, job, review, said)))
     pages: dict[int, list[str]] = {}
     _build(job, words, sets, pages, total=None)
     total = len(pages)
@@ -125,7 +126,7 @@ def _build(job: Job, words: Words, sets: list[_Set], pages: dict[int, list[str]]
 
 
 def _canvas(*args: Any, **kwargs: Any) -> Canvas:
-    canvas = Canvas(*args, **kwargs)
+    canvas = Canvas(*args, **{**kwargs, "initialFontName": PLAIN})  # so that no font is named that is not embedded
     canvas.setViewerPreference("PrintScaling", "None")
     canvas.showOutline()
     return canvas

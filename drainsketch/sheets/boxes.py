@@ -107,29 +107,39 @@ class Taken:
     def __init__(self, cell: float = 40.0) -> None:
         self._cell = cell
         self._boxes: dict[tuple[int, int], list[Box]] = defaultdict(list)
-        self._lines: dict[tuple[int, int], list[tuple[Spot, Spot]]] = defaultdict(list)
+        self._lines: dict[tuple[int, int], list[tuple[Spot, Spot, float]]] = defaultdict(list)
 
     def add(self, box: Box) -> None:
         """Take the place of a box."""
         for key in self._cells(box.hull()):
             self._boxes[key].append(box)
 
-    def add_lines(self, lines: Iterable[tuple[Spot, Spot]], bounds: Rect) -> None:
-        """Note line segments, cut into pieces of about a cell; what lies outside the bounds is left out."""
+    def add_lines(self, lines: Iterable[tuple[Spot, Spot]], bounds: Rect, weight: float = 1.0) -> None:
+        """Note line segments, cut into pieces of about a cell; what lies outside the bounds is left out.
+
+        Parameters
+        ----------
+        weight : how bad it is to cover a piece
+        """
         for a, b in lines:
             if not line_meets(rect_box(bounds), a, b):
                 continue
             for one, two in _pieces(a, b, self._cell, bounds):
                 for key in {self._key(one), self._key(two)}:
-                    self._lines[key].append((one, two))
+                    self._lines[key].append((one, two, weight))
 
     def free(self, box: Box) -> bool:
         """Return whether no taken box overlaps this one."""
         return not any(boxes_meet(box, other) for key in self._cells(box.hull()) for other in self._boxes.get(key, ()))
 
-    def lines_under(self, box: Box) -> int:
-        """Return how many noted pieces of line the box would cover."""
-        return sum(line_meets(box, a, b) for key in self._cells(box.hull()) for a, b in self._lines.get(key, ()))
+    def lines_under(self, box: Box) -> float:
+        """Return how many noted pieces of line the box would cover, each counted by its weight."""
+        return sum(
+            weight
+            for key in self._cells(box.hull())
+            for a, b, weight in self._lines.get(key, ())
+            if line_meets(box, a, b)
+        )
 
     def boxes_crossed(self, a: Spot, b: Spot) -> int:
         """Return how many taken boxes a line would cross."""
@@ -141,10 +151,10 @@ class Taken:
 
     def lines_crossed(self, a: Spot, b: Spot) -> int:
         """Return how many noted pieces of line a line would cross."""
-        found: set[tuple[Spot, Spot]] = set()
+        found: set[tuple[Spot, Spot, float]] = set()
         for one, two in _pieces(a, b, self._cell, None):
             for key in {self._key(one), self._key(two)}:
-                found.update(other for other in self._lines.get(key, ()) if _cross(one, two, *other))
+                found.update(other for other in self._lines.get(key, ()) if _cross(one, two, *other[:2]))
         return len(found)
 
     def _key(self, spot: Spot) -> tuple[int, int]:

@@ -2,24 +2,27 @@
 
 from math import atan2, degrees
 
-from drainsketch.findings import Finding
+from drainsketch.findings import Finding, Level
 from drainsketch.job.model import Criteria, Point, Run, Service, Structure
 from drainsketch.look import LEVEL_SIGNS, symbol_of
 from drainsketch.network.results import Grade, StructureLevels
 from drainsketch.sheets.ground_marks import RANK_RUN, RANK_STRUCTURE, label_along, legs
 from drainsketch.sheets.labels import FOLD
 from drainsketch.sheets.marks import Band, Label, Mark, PlanMarks, Sign, Stroke
+from drainsketch.sheets.text import plain
 from drainsketch.wording import Words
 
 ARROW_SPACING_FT = 40.0
 LEAST_ARROW_LEG_FT = 5.0
+PLAN_NAME_LENGTH = 24  # of a structure's name on the plan
 ZONE_REACH_FT = 3.0  # the hand-dig strip is drawn this far past the trench on both sides
 
 
 def structure_marks(structure: Structure, levels: StructureLevels | None, words: Words) -> PlanMarks:
     """Return a structure's symbol with its id, and rim and invert where they are known."""
     sign = Sign(at=structure.point, symbol=symbol_of(structure.kind, structure.outfall), owner=structure.id)
-    lines = [structure.id]
+    name = plain(structure.name, PLAN_NAME_LENGTH)
+    lines = [f"{structure.id} {name}" if name else structure.id]
     if levels is not None:
         about = "≈" if levels.guess else ""
         if structure.kind in ("basin", "cleanout", "downspout inlet"):
@@ -95,9 +98,16 @@ def _arrows(points: tuple[Point, ...], owner: str) -> list[Sign]:
     return signs
 
 
-def crossing_marks(number: int, at: Point, other: str) -> PlanMarks:
-    """Return a crossing's numbered flag; ``other`` is the id of the service or run that is crossed."""
-    flag = Sign(at=at, symbol="crossing", owner=other, text=str(number))
+def crossing_marks(number: int, at: Point, other: str, level: Level) -> PlanMarks:
+    """Return a crossing's numbered flag.
+
+    Parameters
+    ----------
+    other : the id of the service or run that is crossed
+    level : of the gravest finding about it
+    """
+    symbol = "crossing" if level == "stop" else f"crossing.{level}"
+    flag = Sign(at=at, symbol=symbol, owner=other, text=str(number))
     return PlanMarks(ground=(), drains=(), flags=(flag,), labels=())
 
 

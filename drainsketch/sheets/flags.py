@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from drainsketch.findings import Finding
+from drainsketch.findings import Finding, Level
 from drainsketch.review import Review
 
 
@@ -24,6 +24,27 @@ def flagged(review: Review) -> Iterator[tuple[Finding, str, bool]]:
         else:
             yield finding, finding_letter(letters), True
             letters += 1
+
+
+def crossing_levels(review: Review) -> dict[int, Level]:
+    """Return the level of the gravest finding about each crossing that has one, by its number."""
+    levels: dict[int, Level] = {}
+    for finding in review.findings:  # worst first
+        number = dict(finding.params).get("number")
+        if isinstance(number, int):
+            levels.setdefault(number, finding.level)
+    return levels
+
+
+def named_by_warnings(review: Review) -> frozenset[str]:
+    """Return the ids of all things that a warning names."""
+    return frozenset(
+        value
+        for finding in warnings_of(review)
+        for param in (finding.place.ids, *(value for _, value in finding.params))
+        for value in (param if isinstance(param, tuple) else (param,))
+        if isinstance(value, str)
+    )
 
 
 def finding_letter(index: int) -> str:

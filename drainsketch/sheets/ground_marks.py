@@ -11,7 +11,7 @@ from drainsketch.sheets.marks import Disc, Label, Mark, PlanMarks, Sign, Stroke
 from drainsketch.sheets.text import LABEL_LENGTH, plain
 from drainsketch.wording import Words
 
-RANK_STRUCTURE, RANK_RUN, RANK_SERVICE, RANK_DIMENSION, RANK_PLACE, RANK_LETTER, RANK_SHOT = 1, 3, 4, 5, 6, 7, 8
+RANK_STRUCTURE, RANK_NAMED, RANK_RUN, RANK_SERVICE, RANK_DIMENSION, RANK_PLACE, RANK_LETTER, RANK_SHOT = range(1, 9)
 LETTER_SPACING_FT = 20.0  # a service's letter stands about this often along it
 LEAST_ROOT_ZONE_FT = 6.0  # common practice, no source
 UNKNOWN_TRUNK_IN = 8.0
@@ -47,8 +47,14 @@ def boundary_marks(boundary: Boundary, words: Words) -> PlanMarks:
     )
 
 
-def obstacle_marks(obstacle: Obstacle, criteria: Criteria, words: Words) -> PlanMarks:
-    """Return an obstacle: outline, line, or symbol, with its name or, without one, what it is."""
+def obstacle_marks(obstacle: Obstacle, criteria: Criteria, words: Words, *, is_named: bool = False) -> PlanMarks:
+    """Return an obstacle: outline, line, or symbol, with its name or, without one, what it is.
+
+    Parameters
+    ----------
+    is_named : a warning speaks of it, so its words are never left out
+    """
+    rank = RANK_NAMED if is_named else RANK_PLACE
     name = plain(obstacle.name, LABEL_LENGTH) or words.word(f"sheets.obstacle.{obstacle.kind}")
     spot = obstacle.points[0]
     marks: tuple[Mark, ...]
@@ -67,12 +73,12 @@ def obstacle_marks(obstacle: Obstacle, criteria: Criteria, words: Words) -> Plan
         clear = 7.5
     elif obstacle.kind == "fence" or len(obstacle.points) < 3:
         marks = (Stroke(points=obstacle.points, style=_style(obstacle), owner=obstacle.id),)
-        label = label_along(obstacle.points, name, "place", owner=obstacle.id, rank=RANK_PLACE, clear_pt=3.0)
+        label = label_along(obstacle.points, name, "place", owner=obstacle.id, rank=rank, clear_pt=3.0)
         return PlanMarks(ground=marks, drains=(), flags=(), labels=(label,) if label else ())
     else:
         marks = (Stroke(points=obstacle.points, style=_style(obstacle), owner=obstacle.id, closed=True),)
         spot = inside_point(obstacle.points)
-    label = Label(at=spot, text=name, lettering="place", owner=obstacle.id, rank=RANK_PLACE, clear_pt=clear)
+    label = Label(at=spot, text=name, lettering="place", owner=obstacle.id, rank=rank, clear_pt=clear)
     return PlanMarks(ground=marks, drains=(), flags=(), labels=(label,))
 
 

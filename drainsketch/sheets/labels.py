@@ -22,7 +22,8 @@ LONELY = 11.0  # a label on a leader this near another symbol or label could be 
 LEADER_COST = 2.5  # what a leader costs; a line under the words costs 2
 KEEP_RANK = 4  # labels up to this rank get a leader, or are said in brief, before they are left out
 NEVER_DROPPED = 2  # labels up to this rank are never left out
-BRIEF_COST = 4.0  # what it costs to say a run in brief; twice as much where a level or a depth would go
+BRIEF_COST = 9.0  # what it costs to say a run in brief; twice as much where a level or a depth would go
+PIPE_WEIGHT = 3.0  # covering pipe or a service is so much worse than covering an outline
 GAP = 1.5  # kept free round every label
 RINGS = (16.0, 26.0, 38.0, 52.0, 70.0, 92.0, 120.0, 155.0, 200.0)
 DIRECTIONS = 16
@@ -65,6 +66,7 @@ def place_labels(
     keep_clear: Iterable[Rect] = (),
     bounds: Rect,
     lines: Iterable[tuple[Spot, Spot]] = (),
+    pipes: Iterable[tuple[Spot, Spot]] = (),
     taken: Taken | None = None,
 ) -> tuple[PlacedLabel, ...]:
     """Return the labels that have a place, in the order they were placed.
@@ -76,13 +78,15 @@ def place_labels(
     measure : width and height of a label's words, device units
     keep_clear : rectangles of symbols that no label may cover
     bounds : no label leaves this rectangle; a label whose anchor lies outside it is left out
-    lines : segments better not covered, if there is a choice (pipe, services)
+    lines : segments better not covered, if there is a choice (outlines)
+    pipes : segments not covered while there is room anywhere near (pipe, services)
     taken : what is taken already; it is brought up to date, so that a plan may be lettered a few labels at a time
     """
     taken = Taken() if taken is None else taken
     for rect in keep_clear:
         taken.add(rect_box(rect))
     taken.add_lines(lines, bounds)
+    taken.add_lines(pipes, bounds, PIPE_WEIGHT)
     placed: list[PlacedLabel] = []
     for label in sorted(labels, key=lambda one: one.rank):
         anchor = to_device(label.at)
@@ -276,7 +280,7 @@ def _on_leader(
             start = (anchor[0] + label.clear_pt * c, anchor[1] + label.clear_pt * s)
             leader = (anchor, box.nearest(anchor))
             cost = LEADER_COST + ring / FAR + 2 * taken.lines_under(box) + taken.lines_crossed(start, leader[1])
-            cost += 5 * taken.boxes_crossed(start, leader[1]) + (0 if taken.free(box.grown(LONELY)) else 1.5)
+            cost += 10 * taken.boxes_crossed(start, leader[1]) + (0 if taken.free(box.grown(LONELY)) else 1.5)
             if best is None or cost < best[0]:
                 best = (cost, PlacedLabel(label, box, leader))
     return best

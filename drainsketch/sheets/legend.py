@@ -24,12 +24,15 @@ def write_legend(out_path: Path, lang: str = "en") -> None:
     """
     from reportlab.pdfgen.canvas import Canvas
 
+    from drainsketch.sheets.fonts import PLAIN, load_fonts
     from drainsketch.sheets.scale import PAPERS
+
+    load_fonts()
 
     words = Words(lang)
     height, width = PAPERS["letter"]
     data = BytesIO()
-    canvas = Canvas(data, pagesize=(width, height), lang=lang)
+    canvas = Canvas(data, pagesize=(width, height), lang=lang, initialFontName=PLAIN)
     canvas.setTitle(words.word("sheets.legend.sheet_title"))
     canvas.setViewerPreference("PrintScaling", "None")
     _paint(canvas, words, height)

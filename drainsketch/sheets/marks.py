@@ -65,6 +65,11 @@ class Label(Struct, frozen=True):
 Mark = Stroke | Disc | Band | Sign | Label
 
 
+def is_pipe(mark: Mark) -> bool:
+    """Return whether a mark is the line of a run or a buried service."""
+    return isinstance(mark, Stroke) and mark.style.startswith(("run.", "service."))
+
+
 class PlanMarks(Struct, frozen=True):
     """The marks of a plan in painting order: what is on the ground, what lies in it (services too), flags, words."""
 

@@ -27,11 +27,11 @@ _CREW_LETTERING = ("shot", "run", "dimension", "level")
 
 
 def owner_marks(marks: PlanMarks) -> PlanMarks:
-    """Return the marks of the owner's plan: no shots, no levels, no flags."""
+    """Return the marks of the owner's plan: no shots, no levels, no flags, no id for a name."""
     labels = tuple(
         replace(label, text=label.text.split("\n")[0])
         for label in marks.labels
-        if label.lettering not in _CREW_LETTERING
+        if label.lettering not in _CREW_LETTERING and (label.lettering != "place" or label.text != label.owner)
     )
     return PlanMarks(
         ground=tuple(m for m in marks.ground if not _is_shot(m)),
@@ -80,4 +80,4 @@ def owner_quantities(review: Review, words: Words) -> Schedule:
     """Return a summary of the quantities: what the owner sees go in and come out."""
     lines = [line for line in review.takeoff if line.item in _OWNERS_ITEMS]
     rows = tuple((words.item(line), *words.counted(line)) for line in lines)
-    return Schedule(words.word("sheets.owner.quantities"), takeoff_columns(words), rows)
+    return Schedule(words.word("sheets.owner.quantities"), takeoff_columns(words), rows, has_ids=False)

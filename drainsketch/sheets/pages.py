@@ -10,11 +10,13 @@ from drainsketch.review import Review
 from drainsketch.sheets import schedules as tables
 from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.owner import open_points, owner_quantities, work_in_words
-from drainsketch.sheets.para import BODY, STRONG, Section, para, schedule_flowables, warning_flowable
+from drainsketch.sheets.para import SMALL, SMALL_STRONG, STRONG, Section, para, schedule_flowables, warning_flowable
+from drainsketch.sheets.stakes import bend_schedule, stake_schedule
 from drainsketch.sheets.text import paragraphs
 from drainsketch.wording import Words
 
 CAUTIONS = ("call", "hand", "local", "trench", "not_safe")
+TWO_COLUMNS_PT = 480.0  # the takeoff stands in two columns on pages at least so wide
 Names = dict[int, list[str]]
 
 
@@ -27,12 +29,15 @@ def crew_pages(job: Job, review: Review, words: Words, width: float, names: Name
         story += [_warning(f, flag, words, width) for f, flag, _ in found]
     else:
         story += [Section(words.word("sheets.warnings.title"), names), para(words.word("sheets.warnings.none"))]
+    takeoff = tables.takeoff_schedule(review, words)
     for schedule in (
-        tables.crossing_schedule(job, review, words),
+        tables.crossing_schedule(review, words),
         tables.structure_schedule(job, review, words),
+        stake_schedule(job, words),
         tables.run_schedule(job, review, words),
+        bend_schedule(job, review, words),
         tables.path_schedule(review, words),
-        tables.takeoff_schedule(review, words),
+        takeoff if width < TWO_COLUMNS_PT else tables.side_by_side(takeoff),
     ):
         story += schedule_flowables(schedule, width, names)
     return story + _notes(job, words, names) + cautions(words, names)
@@ -53,7 +58,7 @@ def owner_pages(job: Job, review: Review, words: Words, width: float, names: Nam
 def cautions(words: Words, names: Names) -> list[Flowable]:
     """Return the cautions that close every set."""
     said: list[Any] = [
-        para(words.word(f"sheets.caution.{key}"), STRONG if key == "not_safe" else BODY) for key in CAUTIONS
+        para(words.word(f"sheets.caution.{key}"), SMALL_STRONG if key == "not_safe" else SMALL) for key in CAUTIONS
     ]
     return [KeepTogether([Section(words.word("sheets.caution.title"), names), *said])]
 
@@ -72,7 +77,7 @@ def _notes(job: Job, words: Words, names: Names) -> list[Flowable]:
 
 def _warning(finding: Finding, flag: str, words: Words, width: float) -> Flowable:
     number = words.number_against_limit(finding)
-    said = words.source(finding)
+    said = "" if finding.source == "plan" else words.source(finding)  # the plan itself is no source worth a line
     source = words.word("sheets.warnings.source", source=said) if said else ""
     if number:
         source = f"{words.word('sheets.warnings.number', number=number)} {source}".strip()

@@ -11,7 +11,7 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, LongTable,
 
 from drainsketch.look import INK, LEVEL_COLORS, QUIET
 from drainsketch.sheets.fonts import BOLD, NARROW, NARROW_BOLD, PLAIN, load_fonts, printable, width_of
-from drainsketch.sheets.schedules import Schedule
+from drainsketch.sheets.schedules import Column, Heading, Schedule
 from drainsketch.sheets.text import TEXT_LENGTH
 
 # nothing is ever fetched: no host and no scheme is trusted, and text is escaped besides
@@ -31,6 +31,8 @@ CELL_RIGHT = ParagraphStyle("cell right", parent=CELL, alignment=TA_RIGHT)
 CELL_STRONG = ParagraphStyle("cell strong", parent=CELL, fontName=NARROW_BOLD)
 HEAD = ParagraphStyle("head", parent=CELL, fontName=NARROW_BOLD, fontSize=9, leading=10.5)
 HEAD_RIGHT = ParagraphStyle("head right", parent=HEAD, alignment=TA_RIGHT)
+SMALL = ParagraphStyle("small", parent=CELL, leading=11.8, spaceAfter=3)
+SMALL_STRONG = ParagraphStyle("small strong", parent=SMALL, fontName=NARROW_BOLD)
 QUIET_TEXT = ParagraphStyle("quiet", parent=CELL, fontSize=9, textColor=QUIET)
 
 
@@ -55,7 +57,7 @@ class Section(Flowable):  # type: ignore[misc]
 
     def getSpaceBefore(self) -> float:  # noqa: N802 (name set by the PDF writer)
         """Return the room above the heading, pt."""
-        return 12.0
+        return 9.0
 
     def draw(self) -> None:
         """Paint the heading and note it."""
@@ -101,8 +103,10 @@ def schedule_flowables(schedule: Schedule, width: float, names: dict[int, list[s
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), CELL_PAD_PT),
         ("RIGHTPADDING", (0, 0), (-1, -1), CELL_PAD_PT),
-        ("TOPPADDING", (0, 0), (-1, -1), 2.5),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
+        ("TOPPADDING", (0, 0), (-1, -1), 1.5),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+        ("NOSPLIT", (0, 0), (0, min(2, len(schedule.rows)))),  # no lone row at the foot of a page, nor at the head
+        ("NOSPLIT", (0, -min(3, len(schedule.rows))), (0, -1)),
         ("BACKGROUND", (0, 0), (-1, 0), HexColor("#e9edf1")),
         ("LINEBELOW", (0, 0), (-1, 0), 0.9, HexColor(INK)),
         ("LINEBELOW", (0, 1), (-1, -1), 0.4, HexColor("#b9c0c8")),
@@ -110,18 +114,21 @@ def schedule_flowables(schedule: Schedule, width: float, names: dict[int, list[s
     for i, row in enumerate(schedule.rows, start=1):
         if len(row) == 1:
             body.append([para(row[0], CELL_STRONG), *([""] * (len(widths) - 1))])
-            style.append(("SPAN", (0, i), (-1, i)))
+            style += [("SPAN", (0, i), (-1, i)), ("NOSPLIT", (0, i), (0, min(i + 1, len(schedule.rows))))]
             continue
         cells = zip(row, schedule.columns, strict=True)
         body.append(
-            [
-                para(t, CELL_STRONG if j == 0 and not c.right else CELL_RIGHT if c.right else CELL, CELL_LENGTH)
-                for j, (t, c) in enumerate(cells)
-            ]
+            [para(t, _cell_style(t, c, schedule.has_ids and j == 0), CELL_LENGTH) for j, (t, c) in enumerate(cells)]
         )
     table = LongTable(body, colWidths=widths, repeatRows=1, style=TableStyle(style), hAlign="LEFT")
     note = [para(schedule.note, QUIET_TEXT), Spacer(0, 2)] if schedule.note else []
     return [CondPageBreak(LEAST_TABLE_PT), Section(schedule.title, names), *note, table]
+
+
+def _cell_style(text: str, column: Column, is_id: bool) -> ParagraphStyle:
+    if isinstance(text, Heading) or (is_id and not column.right):
+        return CELL_STRONG
+    return CELL_RIGHT if column.right else CELL
 
 
 def warning_flowable(letter: str, level: str, texts: tuple[tuple[str, str], ...], width: float) -> Flowable:

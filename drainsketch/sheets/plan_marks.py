@@ -8,7 +8,7 @@ from drainsketch.job.ask import length_ft, run_points, structures_by_id
 from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Point, Run, Shot
 from drainsketch.review import Review
 from drainsketch.sheets.drain_marks import crossing_marks, finding_marks, hand_dig_marks, run_marks, structure_marks
-from drainsketch.sheets.flags import flagged
+from drainsketch.sheets.flags import crossing_levels, flagged, named_by_warnings
 from drainsketch.sheets.ground_marks import boundary_marks, downspout_marks, obstacle_marks, service_marks, shot_marks
 from drainsketch.sheets.marks import Band, Disc, Mark, PlanMarks, Stroke
 from drainsketch.wording import Words
@@ -73,15 +73,17 @@ def plan_marks(job: Job, review: Review, store: MarkStore | None = None, lang: s
     """
     store = store or MarkStore()
     words = store.words(lang, job.header.units)
-    return store.plan([*_ground(job, store, words), *_drains(job, review, store, words), *_flags(review, store)])
+    return store.plan(
+        [*_ground(job, review, store, words), *_drains(job, review, store, words), *_flags(review, store)]
+    )
 
 
-def _ground(job: Job, store: MarkStore, words: Words) -> Iterator[PlanMarks]:
+def _ground(job: Job, review: Review, store: MarkStore, words: Words) -> Iterator[PlanMarks]:
     def boundary(thing: Boundary) -> PlanMarks:
         return boundary_marks(thing, words)
 
-    def obstacle(thing: Obstacle, _feet_per_in: float) -> PlanMarks:
-        return obstacle_marks(thing, job.criteria, words)
+    def obstacle(thing: Obstacle, _feet_per_in: float, is_named: bool) -> PlanMarks:
+        return obstacle_marks(thing, job.criteria, words, is_named=is_named)
 
     def downspout(thing: Downspout) -> PlanMarks:
         return downspout_marks(thing, words)
@@ -91,9 +93,9 @@ def _ground(job: Job, store: MarkStore, words: Words) -> Iterator[PlanMarks]:
 
     if job.boundary is not None:
         yield store.keep(job.boundary.id, (job.boundary,), boundary)
-    root = job.criteria.root_zone_ft_per_in
+    root, named = job.criteria.root_zone_ft_per_in, named_by_warnings(review)
     for thing in sorted(job.obstacles, key=lambda o: _AREAS_FIRST.index(o.kind)):
-        yield store.keep(thing.id, (thing, root), obstacle)
+        yield store.keep(thing.id, (thing, root, thing.id in named), obstacle)
     for spout in job.downspouts:
         yield store.keep(spout.id, (spout,), downspout)
     for ground_shot in job.shots:
@@ -118,9 +120,10 @@ def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
     for structure in job.structures:
         yield store.keep(structure.id, (structure, review.levels.get(structure.id), words), structure_marks)
     services = {s.id: s for s in job.services}
+    levels = crossing_levels(review)
     for crossing in review.crossings:
-        at, other = crossing.point, crossing.other
-        yield store.keep(f"crossing:{crossing.number}", (crossing.number, at, other), crossing_marks)
+        at, other, level = crossing.point, crossing.other, levels.get(crossing.number, "note")
+        yield store.keep(f"crossing:{crossing.number}", (crossing.number, at, other, level), crossing_marks)
         if other in services:  # numbers shift when one is gone; the strip stays
             yield store.keep(f"hand-dig:{other}:{at}", (at, services[other], job.criteria), hand_dig_marks)
 

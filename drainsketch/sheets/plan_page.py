@@ -1,6 +1,6 @@
 """A plan sheet's words and flags put in their places, and the whole sheet painted."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from msgspec import Struct
@@ -11,12 +11,13 @@ from drainsketch.sheets.boxes import Rect, Spot
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, measure_label, width_of
 from drainsketch.sheets.labels import PlacedLabel, PlacedSign, place_labels, place_signs
 from drainsketch.sheets.layout import PlanSheet
-from drainsketch.sheets.marks import PlanMarks, Sign, Stroke
+from drainsketch.sheets.marks import Disc, Mark, PlanMarks, Sign, Stroke, is_pipe
 from drainsketch.sheets.paint import paint_label, paint_line, paint_marks, paint_placed_sign, paint_sign, paint_symbol
 from drainsketch.sheets.signs import TEXT_PT, sign_size
 from drainsketch.sheets.strip import PAGE, PAGES, SWATCH_PT, Bar, Item, Print, Swatch
 
 BAR_PT = 7.0
+TRUNK_PT = 6.0  # a trunk is kept clear as if at least so wide
 EDGE_PT = 3.0  # words keep this far from the frame
 
 
@@ -33,14 +34,24 @@ def scene_of(marks: PlanMarks, sheet: PlanSheet) -> Scene:
     """Return the plan with its flags and labels placed within the frame."""
     x0, y0, x1, y1 = sheet.frame
     bounds = (x0 + EDGE_PT, y0 + EDGE_PT, x1 - EDGE_PT, y1 - EDGE_PT)
-    symbols = [
-        _around(sheet.to_paper(m.at), sign_width(m)) for m in (*marks.ground, *marks.drains) if isinstance(m, Sign)
+    every = (*marks.ground, *marks.drains)
+    symbols = [_around(sheet.to_paper(m.at), sign_width(m)) for m in every if isinstance(m, Sign)]
+    symbols += [
+        _around(sheet.to_paper(m.center), max(TRUNK_PT, 2 * m.radius_ft * sheet.scale.pt_per_ft))
+        for m in every
+        if isinstance(m, Disc) and m.style == "trunk"
     ]
     flags = [m for m in marks.flags if isinstance(m, Sign)]
     signs = place_signs(flags, sheet.to_paper, sign_width, keep_clear=symbols, bounds=bounds)
     clear = symbols + [_around(s.at, sign_width(s.sign)) for s in signs]
     labels = place_labels(
-        marks.labels, sheet.to_paper, measure_label, keep_clear=clear, bounds=bounds, lines=_lines(marks, sheet)
+        marks.labels,
+        sheet.to_paper,
+        measure_label,
+        keep_clear=clear,
+        bounds=bounds,
+        lines=_lines((m for m in every if not is_pipe(m)), sheet),
+        pipes=_lines(filter(is_pipe, every), sheet),
     )
     return Scene(sheet, marks, signs, labels)
 
@@ -54,9 +65,9 @@ def _around(spot: Spot, width: float) -> Rect:
     return spot[0] - width / 2, spot[1] - width / 2, spot[0] + width / 2, spot[1] + width / 2
 
 
-def _lines(marks: PlanMarks, sheet: PlanSheet) -> Iterator[tuple[Spot, Spot]]:
+def _lines(marks: Iterable[Mark], sheet: PlanSheet) -> Iterator[tuple[Spot, Spot]]:
     """Yield the lines that words had better not cover."""
-    for mark in (*marks.ground, *marks.drains):
+    for mark in marks:
         if isinstance(mark, Stroke):
             spots = [sheet.to_paper(p) for p in mark.points]
             yield from zip(spots, spots[1:] + (spots[:1] if mark.closed else []), strict=False)

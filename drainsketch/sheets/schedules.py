@@ -21,6 +21,10 @@ class Column(Struct, frozen=True):
     right: bool = False
 
 
+class Heading(str):
+    """A cell that is a heading."""
+
+
 class Schedule(Struct, frozen=True):
     """A table with its heading and a line of explanation under it. A row of one cell is a heading within the table."""
 
@@ -28,9 +32,27 @@ class Schedule(Struct, frozen=True):
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
     note: str = ""
+    has_ids: bool = True  # the first column holds numbers of things
 
 
-def _columns(words: Words, name: str, *columns: tuple[str, float, bool]) -> tuple[Column, ...]:
+def side_by_side(schedule: Schedule) -> Schedule:
+    """Return a schedule whose groups stand in two columns of about equal height."""
+    starts = [i for i, row in enumerate(schedule.rows) if len(row) == 1]
+    if len(starts) < 2:
+        return schedule
+    many = len(schedule.rows)
+    cut = min(starts[1:], key=lambda i: max(i, many - i))
+    blank = ("",) * len(schedule.columns)
+    full = [(Heading(row[0]), *blank[1:]) if len(row) == 1 else row for row in schedule.rows]
+    left, right = full[:cut], full[cut:]
+    tall = max(len(left), len(right))
+    left, right = ([*half, *([blank] * (tall - len(half)))] for half in (left, right))
+    rows = tuple((*a, *b) for a, b in zip(left, right, strict=True))
+    return Schedule(schedule.title, schedule.columns * 2, rows, schedule.note, schedule.has_ids)
+
+
+def schedule_columns(words: Words, name: str, *columns: tuple[str, float, bool]) -> tuple[Column, ...]:
+    """Return columns, each given by the key of its heading, its share of the width and whether it holds figures."""
     return tuple(Column(words.word(f"sheets.{name}.{key}"), share, right) for key, share, right in columns)
 
 
@@ -52,7 +74,7 @@ def structure_schedule(job: Job, review: Review, words: Words) -> Schedule:
                 words.length(cut) if cut is not None else NONE,
             )
         rows.append((structure.id, _described(structure, words), *known))
-    columns = _columns(
+    columns = schedule_columns(
         words,
         "structures",
         ("id", 0.7, False),
@@ -102,7 +124,7 @@ def run_schedule(job: Job, review: Review, words: Words) -> Schedule:
         ends = f"{f.upstream} → {f.downstream}" if f else f"{run.start} ? {run.end}"
         length = words.length(f.length_ft) if f else NONE
         rows.append((run.id, ends, pipe_words(run, words), length, *_graded(review.grades.get(run.id), words)))
-    columns = _columns(
+    columns = schedule_columns(
         words,
         "runs",
         ("id", 0.6, False),
@@ -115,7 +137,8 @@ def run_schedule(job: Job, review: Review, words: Words) -> Schedule:
         ("least_cover", 1.0, True),
         ("greatest_cut", 1.0, True),
     )
-    return Schedule(words.word("sheets.runs.title"), columns, tuple(rows), words.word("sheets.runs.note"))
+    note = words.word("sheets.runs.note", taper=job.criteria.outfall_taper_ft)
+    return Schedule(words.word("sheets.runs.title"), columns, tuple(rows), note)
 
 
 def pipe_words(run: Run, words: Words) -> str:
@@ -137,7 +160,7 @@ def _graded(grade: Grade | None, words: Words) -> tuple[str, ...]:
         words.slope(grade.slope),
         words.level(grade.invert_up_ft),
         words.level(grade.invert_down_ft),
-        words.length(grade.least_cover_ft),
+        words.length(grade.asked_cover_ft),
         words.length(grade.greatest_cut_ft),
     )
 
@@ -155,7 +178,7 @@ def path_schedule(review: Review, words: Words) -> Schedule:
         )
         for path in review.paths
     )
-    columns = _columns(
+    columns = schedule_columns(
         words,
         "paths",
         ("inlet", 0.8, False),
@@ -168,11 +191,10 @@ def path_schedule(review: Review, words: Words) -> Schedule:
     return Schedule(words.word("sheets.paths.title"), columns, rows, words.word("sheets.paths.note"))
 
 
-def crossing_schedule(job: Job, review: Review, words: Words) -> Schedule:
+def crossing_schedule(review: Review, words: Words) -> Schedule:
     """Return every crossing by the number of its flag."""
-    names = {s.id: plain(s.name, LABEL_LENGTH) for s in job.services}
-    rows = tuple(_crossing_row(c, names.get(c.other, ""), words) for c in review.crossings)
-    columns = _columns(
+    rows = tuple(_crossing_row(c, words) for c in review.crossings)
+    columns = schedule_columns(
         words,
         "crossings",
         ("number", 0.45, True),
@@ -188,12 +210,13 @@ def crossing_schedule(job: Job, review: Review, words: Words) -> Schedule:
     return Schedule(words.word("sheets.crossings.title"), columns, rows, words.word("sheets.crossings.note"))
 
 
-def _crossing_row(crossing: Crossing, name: str, words: Words) -> tuple[str, ...]:
+def _crossing_row(crossing: Crossing, words: Words) -> tuple[str, ...]:
     def length(feet: float | None) -> str:
         return NONE if feet is None else words.length(feet)
 
     run_over_run = crossing.other_kind == "run"
-    kind = words.word("sheets.crossings.run_kind" if run_over_run else f"sheets.service.{crossing.other_kind}")
+    called = words.name(crossing.other)
+    kind_and_name = f"{words.word('sheets.crossings.run_kind')} {called}" if run_over_run else called
     unknown = words.word("sheets.crossings.expose") if not run_over_run and crossing.service_depth_ft is None else NONE
     clearance = unknown
     if crossing.clearance_ft is not None:
@@ -203,7 +226,7 @@ def _crossing_row(crossing: Crossing, name: str, words: Words) -> tuple[str, ...
         str(crossing.number),
         crossing.run_id,
         length(crossing.station_ft),
-        f"{kind} {crossing.other}" + (f", {name}" if name else ""),
+        kind_and_name,
         length(crossing.service_depth_ft) if crossing.service_depth_ft is not None or run_over_run else "?",
         length(crossing.pipe_depth_ft),
         clearance,
@@ -221,12 +244,12 @@ def takeoff_schedule(review: Review, words: Words) -> Schedule:
             rows.append((words.word(f"takeoff.group.{group}"),))
         rows += [(words.item(line), *words.counted(line)) for line in lines]
     columns = takeoff_columns(words)
-    return Schedule(words.word("sheets.takeoff.title"), columns, tuple(rows), words.word("sheets.takeoff.note"))
+    return Schedule(words.word("sheets.takeoff.title"), columns, tuple(rows), words.word("sheets.takeoff.note"), False)
 
 
 def takeoff_columns(words: Words) -> tuple[Column, ...]:
     """Return item, quantity and unit."""
-    return _columns(words, "takeoff", ("item", 4.0, False), ("quantity", 1.0, True), ("unit", 1.0, False))
+    return schedule_columns(words, "takeoff", ("item", 4.0, False), ("quantity", 1.0, True), ("unit", 1.0, False))
 
 
 def lengths_by_pipe(job: Job, review: Review) -> dict[tuple[str, str, int], float]:

@@ -17,7 +17,7 @@ def sign_size(sign: Sign, text_width: float = 0.0) -> float:
     size = SYMBOLS[sign.symbol].size_pt
     if not sign.text:
         return size
-    if sign.symbol == "crossing":  # a diamond: half the width is left at the top of the figures
+    if sign.symbol.startswith("crossing"):  # a diamond: half the width is left at the top of the figures
         return max(size, text_width + TEXT_PT + 2)
     if sign.symbol == "triangle":
         return max(size + 5, text_width + TEXT_PT + 4)

@@ -6,7 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from drainsketch.job.model import Header
-from drainsketch.look import INK, LEVEL_COLORS, QUIET, SERVICE_LETTERS, STYLES, SYMBOLS
+from drainsketch.look import INK, LEVEL_COLORS, LEVEL_SIGNS, QUIET, SERVICE_LETTERS, STYLES, SYMBOLS
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, printable, width_of, wrapped
 from drainsketch.sheets.marks import Label, PlanMarks, Sign
 from drainsketch.sheets.scale import Scale, ScaleBar, scale_bar
@@ -99,7 +99,7 @@ def style_entry(name: str, words: Words) -> Entry:
 
 def symbol_entry(name: str, words: Words) -> Entry:
     """Return the legend line of a symbol."""
-    sample = {"crossing": "1", "octagon": "A", "triangle": "A", "disc": "A"}.get(name, "")
+    sample = "1" if name.startswith("crossing") else "A" if name in LEVEL_SIGNS.values() else ""
     return Entry(name=words.word(f"sheets.symbol.{_key(name)}"), symbol=name, text=sample)
 
 

@@ -3,15 +3,13 @@
 from collections.abc import Iterator
 
 import pytest
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QImage, QKeyEvent, QNativeGestureEvent, QPointingDevice, QWheelEvent
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QImage, QKeyEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from drainsketch.desk.canvas import Canvas
-from drainsketch.desk.view import View
 from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Shot, Structure
-from tests.desk.hands import Hands, canvas_of, corner_lot
+from tests.desk.hands import Hands, canvas_of
 
 KEY = Qt.Key
 ALT, SHIFT, CONTROL = (
@@ -288,15 +286,6 @@ def test_nudges_of_two_corners_are_two_steps(qtbot: QtBot) -> None:
     assert hands.session.history.labels == ("", "Nudge a corner", "Nudge a corner")
 
 
-def test_view_tells_its_scale_when_it_changes(hands: Hands) -> None:
-    told: list[float] = []
-    hands.canvas.view_changed.connect(told.append)
-    hands.canvas.zoom_by(2.0)
-    hands.canvas.plan.look_at(hands.canvas.view)  # the same one
-    hands.canvas.zoom_by(0.5)
-    assert told == [pytest.approx(20.0), pytest.approx(10.0)]
-
-
 def test_box_shift_nudge_and_delete(qtbot: QtBot) -> None:
     hands = on(qtbot, YARD)
     hands.drag((5, 1), (35, 9))
@@ -312,79 +301,6 @@ def test_box_shift_nudge_and_delete(qtbot: QtBot) -> None:
     assert told == ["Deleted 4 things and run R2 that ended there."]
     hands.key(KEY.Key_A, CONTROL)
     assert hands.session.selection == ("boundary", "building-1")
-
-
-def test_the_wheel_zooms_about_the_pointer_and_stops_at_its_limits(hands: Hands) -> None:
-    canvas = hands.canvas
-    spot = QPointF(700, 200)
-    before = canvas.view.to_ft(700, 200)
-    for turn in (120, -360, *([-1200] * 12), *([1200] * 30)):
-        _wheel(canvas, spot, QPoint(0, turn))
-        assert canvas.view.to_ft(700, 200) == pytest.approx(before)
-    assert canvas.view.px_per_ft == 400.0
-
-
-def test_two_fingers_pan(hands: Hands) -> None:
-    _wheel(hands.canvas, QPointF(10, 10), QPoint(0, 8), QPoint(30, -20))
-    assert (hands.canvas.view.west_ft, hands.canvas.view.north_ft) == (-13.0, 58.0)
-
-
-def _wheel(canvas: Canvas, at: QPointF, angle: QPoint, pixels: QPoint | None = None) -> None:
-    phase = Qt.ScrollPhase.ScrollUpdate if pixels is not None else Qt.ScrollPhase.NoScrollPhase
-    event = QWheelEvent(
-        at, at, pixels or QPoint(), angle, Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier, phase, False
-    )
-    QApplication.sendEvent(canvas, event)
-
-
-def test_a_pinch_zooms_about_its_middle(hands: Hands) -> None:
-    at = QPointF(300, 300)
-    before = hands.canvas.view.to_ft(300, 300)
-    event = QNativeGestureEvent(
-        Qt.NativeGestureType.ZoomNativeGesture, QPointingDevice.primaryPointingDevice(), 2, at, at, at, 0.25, QPointF()
-    )
-    QApplication.sendEvent(hands.canvas, event)
-    assert hands.canvas.view.px_per_ft == pytest.approx(12.5)
-    assert hands.canvas.view.to_ft(300, 300) == pytest.approx(before)
-
-
-def test_the_middle_button_and_the_space_bar_drag_the_plan(hands: Hands, qtbot: QtBot) -> None:
-    canvas = hands.canvas
-    qtbot.mousePress(canvas, Qt.MouseButton.MiddleButton, pos=QPoint(100, 100))
-    qtbot.mouseMove(canvas, QPoint(150, 80))
-    qtbot.mouseRelease(canvas, Qt.MouseButton.MiddleButton, pos=QPoint(150, 80))
-    assert (canvas.view.west_ft, canvas.view.north_ft) == (-15.0, 58.0)
-    qtbot.keyPress(canvas, KEY.Key_Space)
-    qtbot.mousePress(canvas, Qt.MouseButton.LeftButton, pos=QPoint(100, 100))
-    qtbot.mouseMove(canvas, QPoint(150, 100))
-    qtbot.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=QPoint(150, 100))
-    qtbot.keyRelease(canvas, KEY.Key_Space)
-    assert canvas.view.west_ft == -20.0
-    assert hands.session.selection == ()
-
-
-def test_the_whole_plan_fits_with_room_round_it(qtbot: QtBot) -> None:
-    hands = on(qtbot, corner_lot())
-    hands.canvas.zoom_to_fit()
-    for x, y in ((0, 0), (110, 84)):
-        px, py = hands.canvas.view.to_px((x, y))
-        assert 20 <= px <= hands.canvas.width() - 20
-        assert 20 <= py <= hands.canvas.height() - 20
-
-
-def test_flying_to_a_thing_brings_it_to_the_middle(qtbot: QtBot) -> None:
-    hands = on(qtbot, corner_lot())
-    hands.canvas.fly_to(("B1",), None)
-    assert hands.canvas.view.to_px((50, 26)) == pytest.approx((500, 350))
-    hands.canvas.fly_to(("R2",), (37, 30))
-    assert hands.canvas.view.to_px((37, 30)) == pytest.approx((500, 350))
-    hands.canvas.flash.stop()
-
-
-def test_an_unknown_place_leaves_the_view_alone(hands: Hands) -> None:
-    before = hands.canvas.view
-    hands.canvas.fly_to(("nothing",), None)
-    assert hands.canvas.view is before
 
 
 def _color(image: QImage, hands: Hands, at: tuple[float, float]) -> str:
@@ -431,12 +347,6 @@ def test_an_edit_repaints_only_the_layers_it_touched(qtbot: QtBot) -> None:
     assert layers.works.picture is not works
 
 
-def test_a_resize_keeps_the_middle_in_the_middle(hands: Hands) -> None:
-    middle = hands.canvas.view.to_ft(500, 350)
-    hands.canvas.resize(1200, 600)
-    assert hands.canvas.view.to_ft(600, 300) == pytest.approx(middle)
-
-
 def test_everything_selected_is_shown_even_when_it_is_much(qtbot: QtBot) -> None:
     shots = tuple(Shot(id=f"S{i}", point=(i % 30 * 2.0, i // 30 * 2.0), elevation_ft=100.0) for i in range(600))
     hands = on(qtbot, Job(shots=shots))
@@ -445,12 +355,6 @@ def test_everything_selected_is_shown_even_when_it_is_much(qtbot: QtBot) -> None
     assert len(hands.session.selection) == 600
     image = hands.canvas.grab().toImage()
     assert any(image.pixelColor(x, 400).saturation() > 60 for x in range(image.width()))
-
-
-def test_view_turns_north_up() -> None:
-    view = View(west_ft=0, north_ft=100, px_per_ft=2)
-    assert view.to_px((10, 90)) == (20, 20)
-    assert view.to_ft(20, 20) == (10, 90)
 
 
 def test_a_key_without_a_code_is_let_pass(hands: Hands) -> None:

@@ -20,7 +20,7 @@ from drainsketch.resources import resource
 from drainsketch.sheets.boxes import boxes_meet
 from drainsketch.sheets.marks import Sign
 from tests.bench.bench_canvas import yard
-from tests.desk.hands import Hands, canvas_of
+from tests.desk.hands import Hands, canvas_of, corner_lot
 
 SIZE = QSize(400, 300)
 
@@ -68,7 +68,7 @@ def test_a_zoom_keeps_the_picture_until_it_rests(qtbot: QtBot) -> None:
     pictures.resize(SIZE, 1.0)
     pictures.refresh(60.0)
     before = layer.picture
-    pictures.look_at(View().zoomed(1.5, 10, 10))
+    pictures.look_at(View(-10.0, 80.0, 8.0).zoomed(1.5, 10, 10))
     assert layer.picture is before
     pictures.rest_timer.timeout.emit()
     qtbot.waitUntil(lambda: pictures.settled)
@@ -117,7 +117,7 @@ def test_two_fingers_keep_hold_of_the_plan_under_their_middle(qtbot: QtBot) -> N
     pinch.setLastCenterPoint(QPointF(100, 100))
     pinch.setCenterPoint(QPointF(140, 90))
     pinch.setScaleFactor(1.5)
-    before = View()
+    before = View(-10.0, 80.0, 8.0)
     after = after_pinch(before, pinch, None)
     assert after.px_per_ft == pytest.approx(12.0)
     assert after.to_px(before.to_ft(100, 100)) == pytest.approx((140, 90))
@@ -149,3 +149,22 @@ def test_every_symbol_of_the_look_can_be_painted(name: str, qtbot: QtBot) -> Non
     with QPainter(image) as p:
         paint_sign(p, Sign(at=(0, 0), symbol=name, turn_deg=30.0, text="12"), 40, 40)
     assert image != blank
+
+
+def test_words_of_what_is_on_screen_stay_on_screen_where_they_can(qtbot: QtBot) -> None:
+    """At the first sight of a whole plan no label of a structure runs into the edge of the window."""
+    canvas = canvas_of(corner_lot(), size=(620, 460))
+    qtbot.addWidget(canvas)
+    canvas.zoom_to_fit()
+    Hands(canvas).settle()
+    boxes = [box.hull() for box in canvas.plan.layers.written(canvas.view, 620, 460)]
+    assert len(boxes) > 15
+    assert [b for b in boxes if b[0] < 0 or b[1] < 0 or b[2] > 620 or b[3] > 460] == []
+
+
+def test_another_job_is_not_painted_thing_by_thing(qtbot: QtBot) -> None:
+    """Everything is new in it: placing all its words in one frame would take seconds."""
+    canvas = canvas_of()
+    qtbot.addWidget(canvas)
+    canvas.session.open(yard(1_000))
+    assert len(canvas.plan._carried.ground) + len(canvas.plan._carried.drains) + len(canvas.plan._carried.labels) == 0

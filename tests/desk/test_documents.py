@@ -103,7 +103,7 @@ def test_second_window_on_the_same_file_is_told_and_cannot_overwrite_it(
     second = Session()
     other = Documents(second, answers, settings_in(tmp_path))
     assert other.open(path)
-    assert "yard.drainjob is open in" in answers.told[0]
+    assert answers.told[0].startswith("yard.drainjob is open in another drainsketch window.")
     assert other.read_only
     edit(second, "From the second window")
     assert not other.save()  # asks for another name, none is given

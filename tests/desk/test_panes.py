@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
@@ -11,8 +12,9 @@ from drainsketch.desk.legend import DRAWN_WITH, GROUPS
 from drainsketch.desk.panes.corners import Corners
 from drainsketch.desk.panes.details import DetailsPane
 from drainsketch.desk.panes.fields import CRITERIA, HEADER, fields_of
-from drainsketch.desk.panes.findings import LETTER, FindingsPane
+from drainsketch.desk.panes.findings import DIAMOND, LETTER, FindingsPane
 from drainsketch.desk.panes.jobform import CriteriaPane, HeaderPane
+from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.session import Session
 from drainsketch.findings import LEVELS
@@ -238,6 +240,30 @@ def test_findings_carry_the_letters_of_their_flags_on_the_plan(qtbot: QtBot) -> 
         assert bool(letter) == (finding.level != "note")
         if letter and finding.place.point is not None:
             assert flags[letter] == finding.place.point
+
+
+def test_warning_about_a_crossing_has_the_diamond_of_the_plan_in_list_and_strip(qtbot: QtBot) -> None:
+    session = Session(PLANE_YARD)
+    made = FindingsPane(session)
+    qtbot.addWidget(made)
+    made.show()
+    signs = [sign for sign in plan_marks(session.job, session.review).flags if isinstance(sign, Sign)]
+    on_plan = {sign.text: sign.symbol for sign in signs if sign.symbol.startswith("crossing")}
+    assert len(on_plan) == 2  # the gas and the water service
+    rows = [made.model.index(row) for row in range(made.model.rowCount())]
+    warned = {index.data(LETTER): index.data(DIAMOND) for index in rows if index.data(DIAMOND)}
+    assert warned
+    assert {number: on_plan[number] for number in warned} == warned
+    assert all(not index.data(DIAMOND) for index in rows if index.data(LETTER).isalpha())
+    strip = ProfileStrip(session)
+    qtbot.addWidget(strip)
+    assert strip.path is not None
+    assert {str(c.number): symbol for _, c, symbol in strip.path.crossings} == on_plan
+    strip.resize(900, 160)
+    strip.show()
+    shown = strip.grab().toImage()
+    colors = {shown.pixel(x, y) for x in range(shown.width()) for y in range(shown.height())}
+    assert {QColor(SYMBOLS[symbol].ink).rgb() for symbol in on_plan.values()} <= colors
 
 
 def test_finding_gives_its_remedy_and_on_demand_its_source(qtbot: QtBot) -> None:

@@ -30,7 +30,7 @@ def test_path_runs_from_the_outfall_up_with_structures_at_their_stations() -> No
     assert way.length_ft == pytest.approx(100.0, abs=1e-6)
     assert [(p.id, pytest.approx(p.at_ft, abs=1e-6)) for p in way.posts] == [("O1", 0.0), ("B1", 50.0), ("B2", 100.0)]
     # gas at x = 20 is 30 ft from the outfall at x = 50, water at x = 30 is 20 ft from it
-    assert sorted((round(s, 6), c.other) for s, c in way.crossings) == [(20.0, "water-1"), (30.0, "gas-1")]
+    assert sorted((round(s, 6), c.other) for s, c, _ in way.crossings) == [(20.0, "water-1"), (30.0, "gas-1")]
 
 
 def test_run_or_fitting_selected_shows_the_longest_path_through_it() -> None:

@@ -173,7 +173,9 @@ def test_a_size_written_and_read_is_written_alike(inches: float, units: str) -> 
         (-1.5, "-1' 6\"", "-1.50 ft", "-0.46 m"),
         (11.95 / 12, "1' 0\"", "1.00 ft", "0.30 m"),
         (12 + 11.9376 / 12, "13' 0\"", "12.99 ft", "3.96 m"),
-        (0.25 / 12, "0' 1/4\"", "0.02 ft", "0.01 m"),
+        (0.25 / 12, "0' 0 1/4\"", "0.02 ft", "0.01 m"),
+        (12 + 0.5 / 12, "12' 0 1/2\"", "12.04 ft", "3.67 m"),
+        (-5 / 12, "-0' 5\"", "-0.42 ft", "-0.13 m"),
         (0.0, "0' 0\"", "0.00 ft", "0.00 m"),
         (-0.001, "0' 0\"", "0.00 ft", "0.00 m"),
         (1234.5, "1234' 6\"", "1234.50 ft", "376.28 m"),
@@ -183,6 +185,13 @@ def test_lengths_are_written_as_the_trade_writes_them(feet: float, foot_inch: st
     assert format_length(feet, "ft-in") == foot_inch
     assert format_length(feet, "ft") == decimal
     assert format_length(feet, "m") == metric
+
+
+@pytest.mark.parametrize("text", ["12' 0 1/2\"", "12' 1/2\"", "12'-0 1/2\"", "12' 0.5\""])
+def test_a_fraction_of_an_inch_after_feet_is_read_with_and_without_its_zero(text: str) -> None:
+    # 12 ft and half an inch are 144.5 in
+    assert parse_length_ft(text) == pytest.approx(144.5 / 12, abs=1e-12)
+    assert format_length(parse_length_ft(text), "ft-in") == "12' 0 1/2\""
 
 
 def test_levels_sizes_slopes_and_areas_are_written_in_the_units_of_the_job() -> None:

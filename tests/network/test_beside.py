@@ -89,9 +89,10 @@ def test_a_run_that_crosses_once_and_then_runs_along_is_told_of_the_long_stretch
         *PIPE, service("gas", (10, -9), (10, 1.2), (50, 1.2), size_in=2.0)
     )  # up through the pipe, then 1.2 ft beside it for 40 ft
     (c,) = analyse(job).crossings
-    # zone and half a trench reach 25 in: from 25 in before the crossing to as far past the end at (50, 1.2), less the trench
-    reach = 25 / 12
-    assert c.hand_dig_ft == pytest.approx(40 + reach + (reach**2 - 1.2**2) ** 0.5 - 1.0, abs=0.02)
+    # the zone reaches 19 in from its middle: from 19 in before the crossing; and round its end at (50, 1.2) to where the
+    # upper edge of the 12 in trench, y = 0.5, leaves a circle of 19 in: 0.7 ft below its middle
+    reach = 19 / 12
+    assert c.hand_dig_ft == pytest.approx(40 + reach + (reach**2 - 0.7**2) ** 0.5, abs=0.02)
 
 
 def test_a_second_stretch_beside_a_service_crossed_elsewhere_is_told() -> None:
@@ -126,7 +127,7 @@ def test_ground_guessed_counts_the_feet_outside_the_shots() -> None:
     assert dict(f.params)["length"] == pytest.approx(60)
 
 
-def test_inlets_and_outfalls_far_from_every_shot_are_noted() -> None:
+def test_inlets_and_outfalls_far_from_every_shot_are_told() -> None:
     job = drawn(*plane(lambda x, y: 100.0), basin(3, 0), outfall(60, 0, "tie-in"), run("B1", "O1"))
     (f,) = of(job, "no_shot_near")  # B1 stands 3 ft from the shot in the middle, O1 60 ft
-    assert (f.place.ids, f.value, f.limit) == (("O1",), pytest.approx(60), 25)
+    assert (f.level, f.place.ids, f.value, f.limit) == ("settle", ("O1",), pytest.approx(60), 25)

@@ -70,6 +70,37 @@ def test_a_skew_crossing_lengthens_the_hand_dig() -> None:
     assert c.hand_dig_ft == pytest.approx((37 / 12 + 1 / sqrt(2)) * sqrt(2))
 
 
+def test_a_bend_beside_a_crossing_counts_each_leg_by_its_own_angle() -> None:
+    """Zone 3 + 2 x 18 = 39 in, trench 12 in. Down to the crossing the run is square: half the zone, 1.625 ft; beyond it goes
+    on at 45 degrees: half of (39 + 12 cos 45) / sin 45 in, 2.798 ft."""
+    job = drawn(
+        *(basin(0, -20), outfall(20, 20, "tie-in"), run("B1", "O1", (0, 0))),
+        service("electric", (-30, 0), (40, 0), size_in=3.0),
+    )
+    (c,) = analyse(job).crossings
+    assert c.hand_dig_ft == pytest.approx(39 / 24 + (39 + 12 / sqrt(2)) * sqrt(2) / 24, abs=1e-6)
+    assert c.hand_dig_ft == pytest.approx(1.625 + 2.798, abs=5e-4)
+
+
+def test_a_run_that_turns_along_a_service_it_crossed_is_dug_by_hand_as_far_as_it_goes_beside_it() -> None:
+    # zone 19 in from the middle of a 2 in service: from 1.583 ft below it to the bend 2 ft above it; and the leg at y = 2.0,
+    # whose trench reaches down to 1.5 ft, into the zone, for all its 30 ft
+    job = drawn(
+        *(basin(0, -20), outfall(30, 2, "tie-in"), run("B1", "O1", (0, 2))),
+        service("gas", (-30, 0), (60, 0), size_in=2.0),
+    )
+    (c,) = analyse(job).crossings
+    assert c.hand_dig_ft == pytest.approx(19 / 12 + 2.0 + 30, abs=1e-6)
+
+
+def test_a_skew_crossing_near_the_end_of_a_run_stops_at_its_end() -> None:
+    # at 45 degrees half of it is (37 + 12 cos 45) / (2 sin 45) in, 2.680 ft; only 1 ft of run is left below the crossing
+    job = drawn(*PIPE, service("water", (29, -30), (89, 30), size_in=1.0))
+    (c,) = analyse(job).crossings
+    assert c.station_ft == pytest.approx(1.0)
+    assert c.hand_dig_ft == pytest.approx(1.0 + (37 + 12 / sqrt(2)) * sqrt(2) / 24)
+
+
 def test_a_service_of_unknown_size_is_taken_as_six_inches() -> None:
     (c,) = crossed(depth_top_ft=1.5).crossings
     assert c.service_top_ft - c.service_bottom_ft == pytest.approx(0.5)

@@ -1,10 +1,15 @@
 """Slips of the pen."""
 
+import pytest
+
+from drainsketch.errors import EditError, JobFileError
+from drainsketch.files.jobfile import job_text, parse_job
 from drainsketch.findings import Finding
 from drainsketch.job.edits.change import change_criteria
 from drainsketch.job.model import Job, Obstacle
 from drainsketch.review import analyse
-from tests.yards import basin, drawn, fitting, outfall, plane, run, shot
+from drainsketch.wording import Words
+from tests.yards import basin, drawn, fitting, outfall, plane, run, service, shot
 
 
 def of(job: Job, kind: str) -> list[Finding]:
@@ -54,3 +59,30 @@ def test_pipe_hanging_over_a_swale_just_before_its_outfall_is_a_stop() -> None:
     # at the swale's edge by the outfall, station 7: invert 100 + 0.3 x 7 / 18; at station 11 it is 0.067 ft higher
     assert f.value is not None
     assert abs(f.value - (100 + 0.3 * 11 / 18 - 97)) < 0.01
+
+
+@pytest.mark.parametrize(
+    ("kind", "depth_ft", "limit"),
+    [("electric", 30.0, 8.0), ("gas", 8.0, None), ("gas", 8.1, 8.0), ("sewer", 15.0, None), ("sewer", 16.0, 15.0)],
+)
+def test_a_service_deeper_than_any_yard_has_it_is_told(kind: str, depth_ft: float, limit: float | None) -> None:
+    job = drawn(service(kind, (0, 0), (50, 0), depth_top_ft=depth_ft))
+    found = of(job, "depth_unlikely")
+    assert [(f.level, f.place.ids, f.value, f.limit) for f in found] == (
+        [("settle", (f"{kind}-1",), depth_ft, limit)] if limit else []
+    )
+    if kind == "electric":
+        assert Words("en", "ft").sentence(found[0]) == (
+            "electric-1 is entered as 30.00 ft deep: inches may have been typed as feet."
+        )
+
+
+def test_a_least_slope_typed_in_percent_is_refused_with_its_place() -> None:
+    """1.0 for 1 % is one foot in one."""
+    job = change_criteria(Job(), min_slope=0.25)
+    with pytest.raises(EditError, match="min_slope"):
+        change_criteria(job, min_slope=1.0)
+    text = job_text(job)
+    assert parse_job(text.encode()) == job
+    with pytest.raises(JobFileError, match="min_slope"):
+        parse_job(text.replace('"min_slope": 0.25', '"min_slope": 1.0').encode())

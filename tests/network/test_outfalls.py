@@ -4,7 +4,7 @@ import pytest
 
 from drainsketch.findings import Finding
 from drainsketch.job.edits.change import change
-from drainsketch.job.model import Job, Obstacle
+from drainsketch.job.model import Boundary, Job, Obstacle
 from drainsketch.review import analyse
 from tests.yards import basin, drawn, fitting, kinds, outfall, plane, run, service
 
@@ -117,3 +117,63 @@ def test_an_outfall_above_an_inlet_several_runs_away_is_a_stop_there() -> None:
         "F1": pytest.approx(100.2 - 100 + top),
         "B2": pytest.approx(99.8 - 100 + top),
     }
+
+
+def test_an_emitter_holds_water_up_to_its_lid() -> None:
+    # ground 98.5 at the lid; pipe leaves B1 under 12 in of cover at 98.659 and is free to fall: pinned at 96.9 it holds 1.6 ft
+    job = drawn(*FALLING, basin(0, 0), outfall(50, 0, "pop-up", invert_ft=96.9), run("B1", "O1"))
+    found = only(job, "emitter_holds_water")
+    assert (found.level, found.value) == ("note", pytest.approx(1.6))
+    shallow = change(change(job, "O1", invert_ft=96.9), "O1", rim_ft=96.95)  # 0.05 ft, less than an inch
+    assert "emitter_holds_water" not in kinds(analyse(shallow))
+    assert "emitter_holds_water" not in kinds(analyse(change(job, "O1", outfall="daylight")))
+
+
+def test_a_drain_below_the_lid_of_its_emitter_is_told_and_solid_pipe_is_not() -> None:
+    """Lid at 98.5. Pins: R1 down to 98.7 at F1, above the lid; R2 on to 97.0, 1.5 ft below it."""
+    job = drawn(
+        *FALLING,
+        *(basin(0, 0), basin(20, 0), outfall(50, 0, "pop-up")),
+        run("B1", "B2", end_invert_ft=98.7, start_invert_ft=98.9, use="drain"),
+        run("B2", "O1", start_invert_ft=97.4, end_invert_ft=97.0, use="drain"),
+    )
+    found = only(job, "emitter_floods_drain")
+    assert (found.level, found.place.ids, found.value) == ("settle", ("R2", "O1"), pytest.approx(1.5))
+    assert "emitter_floods_drain" not in kinds(analyse(change(job, "R2", use="solid")))
+    lower = [f.place.ids[0] for f in analyse(change(job, "R1", end_invert_ft=98.4)).findings if f.kind == found.kind]
+    assert lower == ["R1", "R2"]  # farther up too: the water stands level
+
+
+LOT = Boundary(id="boundary", points=((-20.0, -40.0), (54.0, -40.0), (54.0, 40.0), (-20.0, 40.0)))
+
+
+@pytest.mark.parametrize(
+    ("kind", "is_told"), [("daylight", True), (None, True), ("pop-up", True), ("curb", False), ("tie-in", False)]
+)
+def test_water_let_out_by_the_lot_line_is_told(kind: str, is_told: bool) -> None:
+    job = drawn(LOT, *FALLING, basin(0, 0), outfall(50, 0, kind), run("B1", "O1"))  # 4 ft inside x = 54
+    found = [(f.level, f.value, f.limit) for f in analyse(job).findings if f.kind == "outfall_near_lot_line"]
+    assert found == ([("settle", pytest.approx(4.0), 5.0)] if is_told else [])
+    far = drawn(LOT, *FALLING, basin(0, 0), outfall(49, 0, kind), run("B1", "O1"))
+    assert "outfall_near_lot_line" not in kinds(analyse(far))
+
+
+def test_an_outfall_beyond_the_lot_is_told_as_that() -> None:
+    job = drawn(LOT, *FALLING, basin(0, 0), outfall(56, 0), run("B1", "O1"))
+    assert {"outfall_near_lot_line", "structure_outside_lot"} & set(kinds(analyse(job))) == {"structure_outside_lot"}
+
+
+@pytest.mark.parametrize(("kind", "is_told"), [("daylight", True), ("pop-up", True), ("curb", False)])
+def test_water_let_out_on_paving_is_told(kind: str, is_told: bool) -> None:
+    walk = Obstacle(id="", kind="hardscape", points=((45, -9), (60, -9), (60, 9), (45, 9)))
+    job = drawn(walk, *FALLING, basin(0, 0), outfall(50, 0, kind), run("B1", "O1"))
+    found = [(f.level, f.place.ids) for f in analyse(job).findings if f.kind == "outfall_on_paving"]
+    assert found == ([("settle", ("O1", "hardscape-1"))] if is_told else [])
+    beside = drawn(walk, *FALLING, basin(0, 0), outfall(44, 0, kind), run("B1", "O1"))
+    assert "outfall_on_paving" not in kinds(analyse(beside))
+
+
+def test_an_outfall_without_a_kind_is_to_be_settled() -> None:
+    job = drawn(*FALLING, basin(0, 0), outfall(50, 0, None), run("B1", "O1"))
+    assert only(job, "outfall_kind_unset").level == "settle"
+    assert "outfall_kind_unset" not in kinds(analyse(change(job, "O1", outfall="daylight")))

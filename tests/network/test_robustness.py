@@ -45,7 +45,7 @@ from tests.yards import basin, drawn, kinds, outfall, plane, run, service, shot
 
 WORDS = tuple(Words("en", units) for units in ("ft-in", "ft", "m"))  # type: ignore[arg-type]
 BOUNDS = {  # of the criteria: both ends, and the usual
-    "min_slope": (0.0, 0.01, 2.0),
+    "min_slope": (0.0, 0.01, 0.25),
     "max_slope": (0.0, 0.5, 2.0),
     "min_cover_in": (0.0, 12.0, 240.0),
     "clearance_in": (0.0, 12.0, 240.0),

@@ -65,7 +65,7 @@ def _descriptor(font: object) -> object:
 
 def test_the_crews_set_has_header_levels_schedules_warnings_takeoff_and_cautions(tmp_path: Path) -> None:
     job = yards.rich()
-    review, words = analyse(job), Words("en", "ft-in")
+    review, words = analyse(job), Words.of(job)
     with written(job, tmp_path / "p.pdf", paper="arch-d") as pdf:
         plan = pdf.pages[0].extract_text()
         rest = " ".join(" ".join(w["text"] for w in page.extract_words(use_text_flow=True)) for page in pdf.pages[1:])
@@ -86,7 +86,7 @@ def test_the_crews_set_has_header_levels_schedules_warnings_takeoff_and_cautions
         "Crossings",
         "Structures",
         "Runs",
-        "Way of the water",
+        "Flow paths",
         "Takeoff",
         "Notes",
         "Before you dig",

@@ -15,13 +15,13 @@ from tests.sheets import yards
 
 JOB = yards.rich()
 REVIEW = analyse(JOB)
-WORDS = Words("en", "ft-in")
+WORDS = Words.of(JOB)
 
 
 def test_every_structure_run_crossing_and_inlet_has_its_row() -> None:
     assert [r[0] for r in structure_schedule(JOB, REVIEW, WORDS).rows] == [s.id for s in JOB.structures]
     assert [r[0] for r in run_schedule(JOB, REVIEW, WORDS).rows] == [r.id for r in JOB.runs]
-    assert [r[0] for r in crossing_schedule(JOB, REVIEW, WORDS).rows] == [str(c.number) for c in REVIEW.crossings]
+    assert [r[0] for r in crossing_schedule(REVIEW, WORDS).rows] == [str(c.number) for c in REVIEW.crossings]
     assert [r[0] for r in path_schedule(REVIEW, WORDS).rows] == [p.inlet for p in REVIEW.paths]
 
 
@@ -29,7 +29,7 @@ def test_rows_are_as_wide_as_their_heads() -> None:
     for schedule in (
         structure_schedule(JOB, REVIEW, WORDS),
         run_schedule(JOB, REVIEW, WORDS),
-        crossing_schedule(JOB, REVIEW, WORDS),
+        crossing_schedule(REVIEW, WORDS),
         path_schedule(REVIEW, WORDS),
         takeoff_schedule(REVIEW, WORDS),
     ):
@@ -42,7 +42,7 @@ def test_runs_are_listed_the_way_the_water_runs() -> None:
 
 
 def test_a_service_of_unknown_depth_is_to_be_exposed_first() -> None:
-    rows = [row for row in crossing_schedule(JOB, REVIEW, WORDS).rows if "E1" in row[3]]
+    rows = [row for row in crossing_schedule(REVIEW, WORDS).rows if "E1" in row[3]]
     assert rows
     assert all("expose it first" in row for row in rows)
 

@@ -135,7 +135,7 @@ def test_no_word_of_a_tables_head_is_broken(lang: str, width: float) -> None:
     job = yards.rich()
     review, words = analyse(job), Words(lang)
     for schedule in (
-        crossing_schedule(job, review, words),
+        crossing_schedule(review, words),
         structure_schedule(job, review, words),
         run_schedule(job, review, words),
     ):

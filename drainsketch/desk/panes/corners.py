@@ -1,14 +1,22 @@
 """The corners or bends of a thing as a table, for those who would rather type than drag."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHeaderView, QPushButton, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QHeaderView,
+    QPushButton,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
 
 from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError
 from drainsketch.job import units as u
-from drainsketch.job.ask import thing
-from drainsketch.job.edits.move import bends, move_vertex, remove_vertex
-from drainsketch.job.model import Boundary, Obstacle, Run, Service, Thing
+from drainsketch.job.ask import is_closed, points_of, structures_by_id, thing
+from drainsketch.job.edits.move import bends, insert_vertex, move_vertex, remove_vertex
+from drainsketch.job.model import Boundary, Obstacle, Point, Run, Service, Structure, Thing
 
 ROW_PX = 30
 
@@ -17,11 +25,22 @@ def has_corners(shown: Thing) -> bool:
     """Return whether a thing has corners or bends that can be typed."""
     if isinstance(shown, Obstacle):
         return len(shown.points) > 1
-    return isinstance(shown, Boundary | Service) or (isinstance(shown, Run) and bool(shown.via))
+    return isinstance(shown, Boundary | Service | Run)
+
+
+def new_corner(shown: Thing, row: int, structures: dict[str, Structure]) -> tuple[int, Point]:
+    """Return where a further corner goes in and its place: midway on the leg after corner ``row`` (-1: the first leg)."""
+    points = points_of(shown, structures)
+    if isinstance(shown, Run):  # its ends are its structures
+        a, b = points[row + 1], points[row + 2]
+    else:
+        row = max(0, row if is_closed(shown) else min(row, len(points) - 2))
+        a, b = points[row], points[(row + 1) % len(points)]
+    return row + 1, (round((a[0] + b[0]) / 2, 6), round((a[1] + b[1]) / 2, 6))
 
 
 class Corners(QWidget):
-    """East and north of each corner; a changed cell moves it, Remove takes it out."""
+    """East and north of each corner; a changed cell moves it, Add puts one in behind it, Remove takes it out."""
 
     def __init__(self, session: Session, thing_id: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -34,12 +53,19 @@ class Corners(QWidget):
         self.table.verticalHeader().setDefaultSectionSize(ROW_PX)
         self.table.setTabKeyNavigation(False)
         self.table.cellChanged.connect(self._changed)
-        self.remove = QPushButton("Remove Corner", self)
+        word = "Bend" if isinstance(thing(session.job, thing_id), Run | Service) else "Corner"
+        self.add, self.remove = QPushButton(f"Add {word}", self), QPushButton(f"Remove {word}", self)
+        self.add.setToolTip(f"Put a {word.lower()} in the middle of the leg after the chosen one")
+        self.add.clicked.connect(self._add)
         self.remove.clicked.connect(self._remove)
+        line = QHBoxLayout()
+        line.addWidget(self.add)
+        line.addWidget(self.remove)
+        line.addStretch(1)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.addWidget(self.table)
-        box.addWidget(self.remove, alignment=Qt.AlignmentFlag.AlignLeft)
+        box.addLayout(line)
         self.show_values()
 
     def show_values(self) -> None:
@@ -58,6 +84,8 @@ class Corners(QWidget):
                 self.table.setItem(row, column, item)
         self.table.blockSignals(False)
         self.table.setFixedHeight(min(6, len(points)) * ROW_PX + 36)
+        self.table.setVisible(bool(points))
+        self.remove.setVisible(bool(points))
 
     def _changed(self, row: int, column: int) -> None:
         shown = thing(self._session.job, self._id)
@@ -72,6 +100,20 @@ class Corners(QWidget):
         except DrainsketchError as fault:
             self._session.tell(str(fault))
         self.show_values()
+
+    def _add(self) -> None:
+        job = self._session.job
+        shown = thing(job, self._id)
+        if shown is None:
+            return
+        row, at = new_corner(shown, self.table.currentRow(), structures_by_id(job))
+        try:
+            self._session.apply(insert_vertex(job, self._id, row, at), f"Add a corner to {self._id}")
+        except DrainsketchError as fault:
+            self._session.tell(str(fault))
+            return
+        self.show_values()
+        self.table.setCurrentCell(row, 0)
 
     def _remove(self) -> None:
         row = self.table.currentRow()

@@ -60,6 +60,7 @@ class DetailsPane(QScrollArea):
     """Shows the one thing that is selected as a form, several as a count with what can be done to all."""
 
     show_on_plan = Signal(tuple)  # ids
+    picked = Signal()  # an entry was chosen in an open list
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -95,7 +96,7 @@ class DetailsPane(QScrollArea):
         if self._corners is not None:
             self._corners.show_values()
         if len(shown) == 1:
-            words, review = Words(units=job.header.units), self._session.review
+            words, review = Words.of(job), self._session.review
             about = findings_about(review, shown[0].id, words)
             self._facts.show_facts(about + facts(review, shown[0], words))
 
@@ -113,6 +114,7 @@ class DetailsPane(QScrollArea):
         box.addWidget(self._title)
         self.form = Form(fields, self._write) if fields else None
         if self.form is not None:
+            self.form.picked.connect(self.picked)
             box.addWidget(self.form)
         self._facts = _FactsTable()
         self._facts.hide()
@@ -128,6 +130,13 @@ class DetailsPane(QScrollArea):
             old.hide()
             old.deleteLater()  # not at once: the field that was changed may still be speaking
         self.setWidget(body)
+        before: QWidget = self  # else what is built anew would come last of all
+        for field in body.findChildren(QWidget):
+            if (
+                field.focusPolicy() & Qt.FocusPolicy.TabFocus and field.window() is self.window()
+            ):  # no list that drops down
+                QWidget.setTabOrder(before, field)
+                before = field
 
     def _buttons(self) -> QHBoxLayout:
         line = QHBoxLayout()
@@ -173,7 +182,8 @@ def _common_value(shown: list[Thing], name: str) -> Value:
 
 def _title(shown: Thing) -> str:
     kind = kind_of(shown)
-    if shown.id.rstrip("0123456789").rstrip("-") in (kind.replace(" ", "-"), "boundary"):
+    stem = shown.kind if isinstance(shown, Obstacle) else kind.replace(" ", "-")
+    if shown.id.rstrip("0123456789").rstrip("-") in (stem, "boundary"):
         return kind[:1].upper() + kind[1:]
     return f"{shown.id}   {kind}"
 

@@ -2,9 +2,10 @@
 
 from itertools import pairwise
 
+from drainsketch.desk.panes.fields import OBSTACLE_WORDS
 from drainsketch.job.ask import area_ft2, is_closed, length_ft, points_of, structures_by_id
 from drainsketch.job.bearings import azimuth_deg, format_bearing
-from drainsketch.job.model import Downspout, Point, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Downspout, Obstacle, Point, Run, Service, Shot, Structure, Thing
 from drainsketch.network.results import Crossing
 from drainsketch.review import Review
 from drainsketch.sheets.flags import flagged
@@ -28,6 +29,8 @@ def kind_of(thing: Thing) -> str:
             return "shot"
         case Downspout():
             return "downspout"
+        case Obstacle():
+            return OBSTACLE_WORDS.get(thing.kind, thing.kind)
         case _:
             return getattr(thing, "kind", "lot line")
 
@@ -92,7 +95,7 @@ def _of_run(review: Review, run: Run, words: Words) -> Facts:
             ("Slope", words.slope(grade.slope)),
             ("Invert, up end", words.level(grade.invert_up_ft)),
             ("Invert, down end", words.level(grade.invert_down_ft)),
-            ("Cover", f"{words.length(grade.least_cover_ft)} to {words.length(grade.greatest_cover_ft)}"),
+            ("Cover", f"{words.length(grade.asked_cover_ft)} to {words.length(grade.greatest_cover_ft)}"),
             ("Cut", f"{words.length(grade.least_cut_ft)} to {words.length(grade.greatest_cut_ft)}"),
         ]
     return (*out, *_crossings([c for c in review.crossings if run.id in (c.run_id, c.other)], words))

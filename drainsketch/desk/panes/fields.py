@@ -31,6 +31,14 @@ def _words(literal: object, **said: str) -> tuple[tuple[str | int, str], ...]:
     )
 
 
+OBSTACLE_WORDS = {  # as the tools are called
+    "building": "house or shed",
+    "hardscape": "paving",
+    "fence": "fence or wall",
+    "bed": "planting bed",
+    "septic": "septic area",
+    "other": "other obstacle",
+}
 NAME = Field("name", "Name", "text", blank="no name")
 POINT = (Field("point.x", "East", "length"), Field("point.y", "North", "length", beside="East, north"))
 PIPE_WORDS = _words(
@@ -133,7 +141,7 @@ def _of_run(job: Job) -> tuple[Field, ...]:
 
 
 def _of_obstacle(thing: Obstacle) -> tuple[Field, ...]:
-    kinds = _words(model.ObstacleKind)
+    kinds = _words(model.ObstacleKind, **OBSTACLE_WORDS)
     points, lines = model.POINT_OBSTACLES, model.LINE_OBSTACLES
     alike = points if thing.kind in points else lines if thing.kind in lines else ()
     # a point cannot become an outline, so only kinds with the same shape are offered

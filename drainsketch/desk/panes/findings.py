@@ -27,18 +27,22 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from drainsketch.desk.panes.signs import paint_sign, sign_icon
+from drainsketch.desk.panes.signs import crossing_symbol, paint_sign, sign_icon
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import Tones, tones_of
 from drainsketch.findings import LEVELS, Finding
 from drainsketch.look import LEVEL_SIGNS, PAPER, SYMBOLS
-from drainsketch.sheets.flags import flagged
+from drainsketch.review import Review
+from drainsketch.sheets.flags import crossing_levels, flagged
 from drainsketch.wording import Words
 
+Flag = tuple[str, str]  # its text; the symbol of a crossing, or ''
+NO_FLAG: Flag = ("", "")
 Index = QModelIndex | QPersistentModelIndex
 FINDING = Qt.ItemDataRole.UserRole
 NUMBERS = Qt.ItemDataRole.UserRole + 1
 LETTER = Qt.ItemDataRole.UserRole + 2
+DIAMOND = Qt.ItemDataRole.UserRole + 3  # symbol of the crossing that a finding goes by, '' for none
 SIGN_PX = 20
 LETTER_PX = 10
 EDGE_PX = 8
@@ -48,6 +52,15 @@ MOST_KEPT = 20_000  # sentences and heights
 HINT = "{level}: {sentence}"
 
 
+def _flags_of(review: Review) -> dict[int, Flag]:
+    """Return the flag of each warning, by the identity of the finding."""
+    levels = crossing_levels(review)
+    return {
+        id(f): (flag, "" if has_sign else crossing_symbol(levels.get(int(flag), f.level)))
+        for f, flag, has_sign in flagged(review)
+    }
+
+
 class FindingList(QAbstractListModel):
     """The findings that pass the filter, worst first."""
 
@@ -55,16 +68,16 @@ class FindingList(QAbstractListModel):
         super().__init__(parent)
         self.words = Words()
         self.shown: tuple[Finding, ...] = ()
-        self._said: dict[Finding, tuple[str, str]] = {}  # sentence and numbers, kept while the units stay
-        self._letters: tuple[str, ...] = ()
+        self._said: dict[Finding, tuple[str, str]] = {}  # sentence and numbers, kept while units and names stay
+        self._flags: tuple[Flag, ...] = ()
 
-    def show_findings(self, shown: tuple[Finding, ...], letters: tuple[str, ...], words: Words) -> None:
-        """Show these findings with the letters they have on the plan; nothing happens when they are shown already."""
-        if shown != self.shown or letters != self._letters or words.units != self.words.units:
+    def show_findings(self, shown: tuple[Finding, ...], flags: tuple[Flag, ...], words: Words) -> None:
+        """Show these findings with the flags they have on the plan; nothing happens when they are shown already."""
+        if shown != self.shown or flags != self._flags or not words.says_as(self.words):
             self.beginResetModel()
-            if words.units != self.words.units or len(self._said) > MOST_KEPT:
+            if not words.says_as(self.words) or len(self._said) > MOST_KEPT:
                 self._said.clear()
-            self.shown, self._letters, self.words = shown, letters, words
+            self.shown, self._flags, self.words = shown, flags, words
             self.endResetModel()
 
     def rowCount(self, parent: Index | None = None) -> int:
@@ -79,7 +92,9 @@ class FindingList(QAbstractListModel):
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return HINT.format(level=finding.level, sentence=self._words_of(finding)[0])
         if role == LETTER:
-            return self._letters[index.row()]
+            return self._flags[index.row()][0]
+        if role == DIAMOND:
+            return self._flags[index.row()][1]
         if role == NUMBERS:
             return self._words_of(finding)[1]
         return finding if role == FINDING else None
@@ -150,9 +165,10 @@ class FindingPainter(QStyledItemDelegate):
         side, ink = float(SIGN_PX), tones.base
         drop = 2.0 if level == "settle" else 0.0  # a triangle is roomy at its foot
         if _is_crossing(index):
-            side, ink = QFontMetrics(letter).horizontalAdvance(flag) + DIAMOND_PX, SYMBOLS["crossing"].ink
+            symbol = str(index.data(DIAMOND))
+            side, ink = QFontMetrics(letter).horizontalAdvance(flag) + DIAMOND_PX, SYMBOLS[symbol].ink
             drop = (SIGN_PX + DIAMOND_PX) / 2 + 5
-            paint_sign(painter, "crossing", at + QPointF(0, drop), side, ink, PAPER)
+            paint_sign(painter, symbol, at + QPointF(0, drop), side, ink, PAPER)
         painter.setPen(QColor(ink))
         box = QRectF(at.x() - side / 2, at.y() - side / 2 + drop, side, side)
         painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), flag)
@@ -177,7 +193,7 @@ class FindingPainter(QStyledItemDelegate):
 
 def _is_crossing(index: Index) -> bool:
     """Return whether a finding goes by the number of a crossing rather than by a letter."""
-    return str(index.data(LETTER)).isdigit()
+    return bool(index.data(DIAMOND))
 
 
 class FindingsPane(QWidget):
@@ -190,6 +206,7 @@ class FindingsPane(QWidget):
         super().__init__(parent)
         self._session = session
         self.model = FindingList(self)
+        self._stops: frozenset[tuple[str, tuple[str, ...]]] = frozenset()  # shown before
         self.list = QListView(self)
         self.list.setModel(self.model)
         self.list.setItemDelegate(FindingPainter(self.list))
@@ -227,18 +244,26 @@ class FindingsPane(QWidget):
             button.setText(f"{sum(f.level == level for f in found)} {level}")
             button.setIcon(sign_icon(LEVEL_SIGNS[level], tones.level(level), tones.base))
         shown = tuple(f for f in found if self.filters[f.level].isChecked())
-        flags = {id(f): flag for f, flag, _ in flagged(self._session.review)}
-        letters = tuple(flags.get(id(f), "") for f in shown)
-        self.model.show_findings(shown, letters, Words(units=self._session.job.header.units))
+        flags = _flags_of(self._session.review)
+        self.model.show_findings(shown, tuple(flags.get(id(f), NO_FLAG) for f in shown), Words.of(self._session.job))
         if before is not None and self.chosen() is None:
             alike = [i for i, f in enumerate(shown) if (f.kind, f.place.ids) == (before.kind, before.place.ids)]
             if alike:
                 self.list.setCurrentIndex(self.model.index(alike[0]))
+        self._show_new_stop()
         self._none.setText("Nothing to say yet." if not found else "The filter hides every finding.")
         self._none.setVisible(not shown)
         self.list.setVisible(bool(shown))
         self._explain()
         self.titled.emit(f"Findings ({len(found)})" if found else "Findings")
+
+    def _show_new_stop(self) -> None:
+        """Scroll to the first stop that was not there before."""
+        stops = {(f.kind, f.place.ids): i for i, f in reversed([*enumerate(self.model.shown)]) if f.level == "stop"}
+        new = [i for stop, i in stops.items() if stop not in self._stops]
+        self._stops = frozenset(stops)
+        if new:
+            self.list.scrollTo(self.model.index(min(new)))
 
     def chosen(self) -> Finding | None:
         """Return the finding that is chosen in the list."""

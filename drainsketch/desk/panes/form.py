@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -27,14 +27,31 @@ Write = Callable[[Field, Value], None]
 
 
 class Choice(QComboBox):
-    """A combo box that keeps letters to itself (they pick an entry) and leaves the wheel to the scrolling pane."""
+    """A combo box that takes no letters and no wheel while it is closed: letters are keys of the tools."""
 
-    def event(self, event: QEvent) -> bool:
-        """Take letters before they become tool keys."""
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and _is_letter(event):
-            event.accept()
-            return True
-        return super().event(event)
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.from_list = False  # what is being chosen is chosen in the open list
+
+    def showPopup(self) -> None:
+        """Open the list."""
+        self.from_list = True
+        super().showPopup()
+
+    def hidePopup(self) -> None:
+        """Close the list; what is chosen in it is told at about the same time."""
+        super().hidePopup()
+        QTimer.singleShot(0, self, self._closed)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Leave letters and digits to others, lest they choose another entry unseen."""
+        if _is_letter(event):
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
+
+    def _closed(self) -> None:
+        self.from_list = self.view().isVisible()
 
     def wheelEvent(self, event: QEvent) -> None:
         """Leave the wheel alone."""
@@ -60,13 +77,14 @@ class Entry(QLineEdit):
 
 def _is_letter(event: QKeyEvent) -> bool:
     held = event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier)
-    return not held and event.text().isprintable() and bool(event.text())
+    return not held and event.text().isprintable() and bool(event.text().strip())
 
 
 class Row(QObject):
     """One field of a form: label, editor and the line for what is wrong with it."""
 
     typed = Signal(object)  # the value read
+    picked = Signal()  # an entry was chosen in an open list
 
     def __init__(self, field: Field, parent: QWidget) -> None:
         super().__init__(parent)
@@ -148,8 +166,11 @@ class Row(QObject):
     def _chosen(self, index: int) -> None:
         if isinstance(self.editor, QComboBox):
             value = self.editor.itemData(index)
+            by_list = isinstance(self.editor, Choice) and self.editor.from_list
             if value != self._shown:
                 self.typed.emit(value)
+            if by_list:
+                self.picked.emit()
 
     def _ticked(self) -> None:
         if isinstance(self.editor, QCheckBox):
@@ -181,6 +202,8 @@ class Row(QObject):
 class Form(QWidget):
     """A column of fields. ``write`` applies a value and may raise a DrainsketchError, whose sentence is shown."""
 
+    picked = Signal()  # an entry was chosen in an open list
+
     def __init__(self, fields: tuple[Field, ...], write: Write, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.fields = fields
@@ -209,6 +232,7 @@ class Form(QWidget):
                 grid.addWidget(row.editor, 3 * at, 1)
             grid.addWidget(row.fault, 3 * at + 2, 0, 1, 2)
             row.typed.connect(lambda value, row=row: self._apply(row, value))
+            row.picked.connect(self.picked)
 
     def show_values(self, value_of: Callable[[str], Value], units: Units) -> None:
         """Show the values of all fields."""

@@ -4,10 +4,12 @@ from collections import defaultdict
 
 from msgspec import Struct
 
+from drainsketch.desk.panes.signs import crossing_symbol
 from drainsketch.job.ask import structures_by_id, thing
 from drainsketch.job.model import Run, Structure
 from drainsketch.network.results import Crossing, Grade, InletPath, Profile, StructureLevels
 from drainsketch.review import Review
+from drainsketch.sheets.flags import crossing_levels
 
 
 class Leg(Struct, frozen=True):
@@ -34,7 +36,7 @@ class Pathway(Struct, frozen=True):
     length_ft: float
     legs: tuple[Leg, ...]
     posts: tuple[Post, ...]
-    crossings: tuple[tuple[float, Crossing], ...]
+    crossings: tuple[tuple[float, Crossing, str], ...]  # station, crossing, symbol of its flag
 
 
 def pathway(review: Review, selection: tuple[str, ...]) -> Pathway | None:
@@ -76,14 +78,15 @@ def _of_runs(review: Review, run_ids: tuple[str, ...], title: str) -> Pathway | 
     at_ft = 0.0
     legs: list[Leg] = []
     posts: list[Post] = []
-    crossings: list[tuple[float, Crossing]] = []
+    crossings: list[tuple[float, Crossing, str]] = []
+    levels = crossing_levels(review)
     for run_id in reversed(run_ids):
         flow = flows.get(run_id)
         profile = review.profiles[run_id]
         if flow is not None and not posts:
             posts.append(_post(review, structures[flow.downstream], at_ft))
         legs.append(Leg(at_ft, profile, review.grades.get(run_id)))
-        crossings += [(at_ft + c.station_ft, c) for c in met[run_id]]
+        crossings += [(at_ft + c.station_ft, c, crossing_symbol(levels.get(c.number, "note"))) for c in met[run_id]]
         at_ft += float(profile.station_ft[-1]) if len(profile.station_ft) else 0.0
         if flow is not None:
             posts.append(_post(review, structures[flow.upstream], at_ft))

@@ -1,16 +1,18 @@
 """The profile strip under the plan: ground, pipe, structures and crossings along the selected path."""
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from drainsketch.desk.panes.pathway import Leg, Pathway, pathway
 from drainsketch.desk.panes.profile_paint import ProfileFrame, paint_profile
 from drainsketch.desk.panes.scales import FEET_PER_METER
 from drainsketch.desk.session import Session
+from drainsketch.desk.theme import tones_of
 from drainsketch.look import INK, PAPER, QUIET
 from drainsketch.wording import Words
 
+STEP_FT, FAR_STEP_FT = 1.0, 10.0  # of the arrow keys
 NO_PATH = "The profile of a path appears here: shoot levels, then draw runs from an inlet to an outfall."
 
 
@@ -25,6 +27,7 @@ class ProfileStrip(QWidget):
         self.path: Pathway | None = None
         self._hover_ft: float | None = None
         self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumHeight(96)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         session.changed.connect(self.refresh)
@@ -88,6 +91,10 @@ class ProfileStrip(QWidget):
             if self._hover_ft is not None:
                 x = frame.along.px(self._hover_ft)
                 painter.drawLine(QPointF(x, frame.room.top()), QPointF(x, frame.room.bottom()))
+            if self.hasFocus():
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                painter.setPen(QPen(QColor(tones_of(self).accent), 2))
+                painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Read the profile under the pointer."""
@@ -98,10 +105,34 @@ class ProfileStrip(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Choose the place on the plan that lies under the pointer."""
+        self._choose()
+
+    def _choose(self) -> None:
         leg = self._leg_at(self._hover_ft) if self._hover_ft is not None else None
         if leg is not None and self._hover_ft is not None:
             at = nearest(leg, self._hover_ft)
             self.place_chosen.emit((), (float(leg.profile.x_ft[at]), float(leg.profile.y_ft[at])))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Walk along the profile with the arrows; Enter shows the place on the plan."""
+        step_ft = FAR_STEP_FT if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else STEP_FT
+        steps = {Qt.Key.Key_Left: -step_ft, Qt.Key.Key_Right: step_ft}
+        if self.path is None or self.path.length_ft <= 0:
+            super().keyPressEvent(event)
+        elif event.key() in steps:
+            self._read_at((self._hover_ft or 0.0) + steps[Qt.Key(event.key())])
+        elif event.key() in (Qt.Key.Key_Home, Qt.Key.Key_End):
+            self._read_at(0.0 if event.key() == Qt.Key.Key_Home else self.path.length_ft)
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._choose()
+        else:
+            super().keyPressEvent(event)
+
+    def _read_at(self, station_ft: float) -> None:
+        assert self.path is not None  # the caller looked
+        self._hover_ft = min(self.path.length_ft, max(0.0, station_ft))
+        self.setAccessibleDescription(self.reading(self._hover_ft))
+        self.update()
 
     def leaveEvent(self, event: object) -> None:
         """Forget the pointer."""

@@ -53,8 +53,8 @@ def paint_profile(painter: QPainter, path: Pathway, frame: ProfileFrame) -> None
         _pipe(painter, leg, frame)
     for leg in path.legs:
         _ground(painter, leg, frame)
-    for station_ft, crossing in path.crossings:
-        _crossing(painter, station_ft, crossing, frame)
+    for station_ft, crossing, symbol in path.crossings:
+        _crossing(painter, station_ft, crossing, symbol, frame)
     for post in path.posts:
         _post(painter, post, frame)
     painter.restore()
@@ -74,7 +74,7 @@ def _levels(path: Pathway) -> Iterator[float]:
     for post in path.posts:
         if post.levels is not None:
             yield post.levels.rim_ft
-    for _, crossing in path.crossings:
+    for _, crossing, _ in path.crossings:
         if crossing.service_bottom_ft is not None:
             yield crossing.service_bottom_ft
 
@@ -157,7 +157,7 @@ def _post(painter: QPainter, post: Post, frame: ProfileFrame) -> None:
     painter.drawLine(top - QPointF(POST_PX, 0), top + QPointF(POST_PX, 0))
 
 
-def _crossing(painter: QPainter, station_ft: float, crossing: Crossing, frame: ProfileFrame) -> None:
+def _crossing(painter: QPainter, station_ft: float, crossing: Crossing, symbol: str, frame: ProfileFrame) -> None:
     """Paint a service where it crosses; of unknown depth as a broken line from top to bottom."""
     color = QColor(SERVICE_COLORS.get(crossing.other_kind, INK))
     letter = SERVICE_LETTERS.get(crossing.other_kind, "R")
@@ -171,7 +171,7 @@ def _crossing(painter: QPainter, station_ft: float, crossing: Crossing, frame: P
         width, away = metrics.horizontalAdvance(words), _flag_px(painter, crossing) / 2 + 3
         left = x + away if x + away + width <= frame.room.right() else x - away - width
         painter.drawText(QPointF(left, frame.room.bottom() - 9), words)
-        _flag(painter, QPointF(x, frame.room.bottom() - 13), crossing)
+        _flag(painter, QPointF(x, frame.room.bottom() - 13), crossing, symbol)
         return
     top, bottom = frame.up.px(crossing.service_top_ft), frame.up.px(crossing.service_bottom_ft)
     half = max(3.5, (bottom - top) / 2)
@@ -181,18 +181,18 @@ def _crossing(painter: QPainter, station_ft: float, crossing: Crossing, frame: P
     painter.drawEllipse(middle, max(4.0, min(half, 8.0)), half)
     painter.drawText(QPointF(x + 10, middle.y() + metrics.ascent() / 2 - 1), letter)
     away = 13 + metrics.horizontalAdvance(letter) + _flag_px(painter, crossing) / 2
-    _flag(painter, QPointF(x + away if x + 2 * away < frame.room.right() else x - away, middle.y()), crossing)
+    _flag(painter, QPointF(x + away if x + 2 * away < frame.room.right() else x - away, middle.y()), crossing, symbol)
 
 
 def _flag_px(painter: QPainter, crossing: Crossing) -> float:
     return QFontMetricsF(painter.font()).horizontalAdvance(str(crossing.number)) + 17.0
 
 
-def _flag(painter: QPainter, at: QPointF, crossing: Crossing) -> None:
+def _flag(painter: QPainter, at: QPointF, crossing: Crossing, symbol: str) -> None:
     """Paint the crossing's flag as it stands on the plan: a diamond with its number."""
     side = _flag_px(painter, crossing)
-    ink = SYMBOLS["crossing"].ink
-    paint_sign(painter, "crossing", at, side, ink, PAPER)
+    ink = SYMBOLS[symbol].ink
+    paint_sign(painter, symbol, at, side, ink, PAPER)
     painter.setPen(QColor(ink))
     painter.drawText(
         QRectF(at.x() - side, at.y() - side, 2 * side, 2 * side), Qt.AlignmentFlag.AlignCenter, str(crossing.number)

@@ -136,7 +136,7 @@ class TakeoffPane(QWidget):
             return
         words = Words(units=self._session.job.header.units)
         self.why.setTextFormat(Qt.TextFormat.PlainText)  # names in it come from the job
-        self.why.setText(f"Why {' '.join(words.counted(line))}?\n{words.rule(line)}\n{line.arithmetic}")
+        self.why.setText(f"Why {' '.join(words.counted(line))}?\n{words.rule(line)}\n{words.arithmetic(line)}")
 
     def _show_owners(self, item: QTreeWidgetItem) -> None:
         line = item.data(0, LINE)

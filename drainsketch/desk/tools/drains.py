@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from drainsketch.desk.tools.drawing import apart, with_point
 from drainsketch.desk.tools.gesture import (
+    OR_TYPE,
     Doubled,
     Event,
     Gesture,
@@ -54,7 +55,7 @@ def structure_tool(kind: StructureKind, what: str) -> StartTool:
         where = "at the foot of its downspout" if kind == "downspout inlet" else "on open ground or on a run"
         while True:
             symbols = (Symbol(cursor, symbol),) if cursor is not None else ()
-            event = yield Preview(hint=slip or f"Click where the {what} goes: {where}.", symbols=symbols)
+            event = yield Preview(hint=slip or f"Click where the {what} goes: {where}.{OR_TYPE}", symbols=symbols)
             if isinstance(event, Moved):
                 cursor, slip = event.at, ""
             elif isinstance(event, Pressed):
@@ -218,7 +219,8 @@ def _finished(start: Start, laid: Laid, end: Pointer, use: RunUse) -> Outcome:
 
 def _run_preview(before: Job, laid: Laid, cursor: Point | None, use: RunUse, slip: str) -> Preview:
     if not laid.first:
-        hint = f"{slip}Click where the run starts: a structure, a downspout, another run, or open ground for a new fitting."
+        places = "a structure, a downspout, another run, or open ground for a new fitting"
+        hint = f"{slip}Click where the run starts: {places}.{OR_TYPE}"
         return Preview(hint=hint)
     points = (structures_by_id(laid.job)[laid.first].point, *laid.via)
     return Preview(

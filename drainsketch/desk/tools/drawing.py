@@ -76,7 +76,7 @@ def _preview(
 ) -> Preview:
     if not points:
         corner = "corner" if closed else "point"
-        return Preview(hint=f"{slip}Click the first {corner} of the {what}.")
+        return Preview(hint=f"{slip}Click the first {corner} of the {what}, or type east, north.")
     end = "the first corner or Enter closes it" if closed else "Enter or a double click ends it"
     fewest = 3 if closed else 2
     ready = len(points) >= fewest

@@ -14,6 +14,8 @@ from drainsketch.job.picking import Vertex
 from drainsketch.job.plan_index import PlanIndex
 from drainsketch.job.snapping import Ray, Snap
 
+OR_TYPE = " Or type east, north."  # the first step of a drawing tool
+
 
 class Pointer(Struct, frozen=True):
     """Something the pointer did. ``at`` is where it was drawn to, ``raw`` where it was, ``reach_ft`` what counts as near."""
@@ -100,7 +102,15 @@ class Preview(Struct, frozen=True):
     wants: Literal["point", "level", ""] = "point"
     snaps: bool = True
     hovers: bool = False
+    passes: frozenset[str] = frozenset()  # further things that do not draw the pointer
     readout: bool = False  # show length and direction from the anchor
+
+
+class Click(Struct, frozen=True):
+    """A click that selected something: where, and what was selected before when it went on to what lies below."""
+
+    at: Point
+    before: tuple[str, ...] = ()
 
 
 class Outcome(Struct, frozen=True):
@@ -115,6 +125,7 @@ class Outcome(Struct, frozen=True):
     told: str = ""
     vertex: Vertex | None = None
     merge: bool = False
+    click: Click | None = None
 
 
 class Start(Struct, frozen=True):
@@ -125,6 +136,7 @@ class Start(Struct, frozen=True):
     choice: str = ""
     selection: tuple[str, ...] = ()
     vertex: Vertex | None = None
+    click: Click | None = None  # the one just before
 
 
 Gesture = Generator[Preview, Event, Outcome]

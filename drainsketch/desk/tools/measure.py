@@ -11,7 +11,7 @@ def measure(start: Start) -> Gesture:
     cursor: Point | None = None
     while True:
         if not points:
-            event = yield Preview(hint="Click where the tape starts.")
+            event = yield Preview(hint="Click where the tape starts, or type east, north.")
         else:
             live = (*points, cursor) if cursor is not None else points
             event = yield Preview(

@@ -4,6 +4,7 @@ from collections.abc import Generator
 from math import hypot
 
 from drainsketch.desk.tools.gesture import (
+    Click,
     Doubled,
     Event,
     Gesture,
@@ -21,7 +22,7 @@ from drainsketch.job.ask import thing, things
 from drainsketch.job.edits.move import bends, insert_vertex, move, move_vertex, remove_vertex
 from drainsketch.job.edits.remove import remove, with_dependents
 from drainsketch.job.model import Boundary, Job, Obstacle, Point, Run, Service
-from drainsketch.job.picking import Vertex, leg_at, pick, pick_box, vertex_at
+from drainsketch.job.picking import Vertex, leg_at, pick, pick_box, touching, vertex_at
 from drainsketch.job.snapping import Ray
 
 Part = Generator[Preview, Event, Outcome | None]  # None: nothing came of it
@@ -69,10 +70,23 @@ def _pressed(start: Start, event: Pressed) -> Gesture:
     found = pick(start.index, event.raw, event.reach_ft)
     if not found:
         return (yield from _drag_box(start, event))
-    chosen = _chosen(start.selection, found, event.add)
     if event.add:
-        return Outcome(start.job, select=chosen)
-    return (yield from _drag_things(start, event, chosen, found[0]))
+        return Outcome(start.job, select=_chosen(start.selection, found, event.add))
+    if _again(start, event, found):
+        return (yield from _drag_things(start, event, start.selection, start.selection[0], _next_below(start, found)))
+    return (yield from _drag_things(start, event, _chosen(start.selection, found, event.add), found[0]))
+
+
+def _again(start: Start, event: Pressed, found: tuple[str, ...]) -> bool:
+    """Return whether one of the things here was just selected by a click at this same place."""
+    last = start.click
+    near = last is not None and hypot(event.raw[0] - last.at[0], event.raw[1] - last.at[1]) <= event.reach_ft / 2
+    return near and len(start.selection) == 1 and start.selection[0] in found
+
+
+def _next_below(start: Start, found: tuple[str, ...]) -> str:
+    """Return what lies below the selected thing; the topmost again after the lowest."""
+    return found[(found.index(start.selection[0]) + 1) % len(found)]
 
 
 def _chosen(selection: tuple[str, ...], found: tuple[str, ...], add: bool) -> tuple[str, ...]:
@@ -96,9 +110,15 @@ def _drag_box(start: Start, begun: Pressed) -> Gesture:
             return Outcome(start.job, select=(*start.selection, *inside) if begun.add else inside)
 
 
-def _drag_things(start: Start, begun: Pressed, chosen: tuple[str, ...], grabbed: str) -> Gesture:
-    """Select on the press; move once the pointer has gone some way; the grabbed point itself is what snaps."""
+def _drag_things(
+    start: Start, begun: Pressed, chosen: tuple[str, ...], grabbed: str, below: str | None = None
+) -> Gesture:
+    """Select on the press; move once the pointer has gone some way; the grabbed point itself is what snaps.
+
+    What lies at the place it is dragged from does not draw it back. Without a drag ``below`` is selected on the release.
+    """
     hold = _hold(start, begun, grabbed)
+    at_hold = touching(start.index, hold)
     moving = _carried(start.job, chosen)
     ghost, dragging = start.job, False
     while True:
@@ -109,6 +129,7 @@ def _drag_things(start: Start, begun: Pressed, chosen: tuple[str, ...], grabbed:
             ghost=ghost if dragging else None,
             moving=moving if dragging else (),
             anchor=hold if dragging else None,
+            passes=at_hold,
             snaps=dragging and len(chosen) == 1,
             wants="",
             readout=dragging,
@@ -118,10 +139,14 @@ def _drag_things(start: Start, begun: Pressed, chosen: tuple[str, ...], grabbed:
             if dragging or gone > begun.reach_ft / 2:
                 dragging = True
                 ghost = _moved_to(start.job, chosen, begun, hold, event)
+        elif isinstance(event, Released) and not dragging and below is not None:
+            told = f"{below}, below {chosen[0]}" if below not in chosen else ""
+            return Outcome(start.job, select=(below,), told=told, click=Click(begun.raw, start.selection))
         elif isinstance(event, Released):
             label = "Move" if len(chosen) > 1 else f"Move {chosen[0]}"
             told = _stuck(start.job, chosen) if dragging and ghost == start.job else ""
-            return Outcome(ghost if dragging else start.job, label, select=chosen, told=told)
+            click = None if dragging else Click(begun.raw)
+            return Outcome(ghost if dragging else start.job, label, select=chosen, told=told, click=click)
 
 
 def _hold(start: Start, begun: Pressed, grabbed: str) -> Point:
@@ -183,17 +208,21 @@ def _square_rays(at: Point) -> tuple[Ray, ...]:
 
 
 def _new_vertex(start: Start, event: Pointer) -> Outcome | None:
-    """Put a vertex into the leg that was double-clicked, unless a vertex is there."""
-    if vertex_at(start.index, start.selection, event.raw, event.reach_ft) is not None:
+    """Put a vertex into the leg that was double-clicked, unless a vertex is there.
+
+    The first click of the two may have gone on to what lies below: what was selected before it is meant.
+    """
+    selection = start.click.before if start.click is not None and start.click.before else start.selection
+    if vertex_at(start.index, selection, event.raw, event.reach_ft) is not None:
         return None
-    found = leg_at(start.index, start.selection, event.raw, event.reach_ft)
+    found = leg_at(start.index, selection, event.raw, event.reach_ft)
     owner = thing(start.job, found.id) if found is not None else None
     if found is None or not isinstance(owner, Run | Boundary | Obstacle | Service):
         return None
     at = (round(found.point[0], 6), round(found.point[1], 6))
     job = insert_vertex(start.job, found.id, found.insert, at)
     label = "Put in a bend" if isinstance(owner, Run | Service) else "Put in a corner"
-    return Outcome(job, label, select=start.selection, vertex=Vertex(found.id, found.insert))
+    return Outcome(job, label, select=selection, vertex=Vertex(found.id, found.insert))
 
 
 def _deleted(start: Start) -> Outcome | None:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from drainsketch.desk.tools.drawing import draw_line, draw_outline
 from drainsketch.desk.tools.gesture import (
+    OR_TYPE,
     Gesture,
     Keyed,
     Moved,
@@ -89,7 +90,7 @@ def point_tool(
         cursor: Point | None = None
         while True:
             symbols = (Symbol(cursor, symbol),) if cursor is not None else ()
-            event = yield Preview(hint=hint, symbols=symbols, snaps=snaps)
+            event = yield Preview(hint=hint + OR_TYPE, symbols=symbols, snaps=snaps)
             if isinstance(event, Moved):
                 cursor = event.at
             elif isinstance(event, Pressed):
@@ -121,7 +122,7 @@ def shot(start: Start) -> Gesture:
     while True:
         marks = tuple(Symbol(p, "shot") for p in (spot, cursor) if p is not None)
         if spot is None:
-            event = yield Preview(hint="Click where the rod stood.", symbols=marks)
+            event = yield Preview(hint="Click where the rod stood, or type east, north.", symbols=marks)
         else:
             hint = slip or "Type the level of this spot and press Enter; another click moves it."
             event = yield Preview(hint=hint, symbols=marks[:1], anchor=spot, wants="level")
