@@ -201,7 +201,7 @@ def _check(options: argparse.Namespace) -> int:
 
         print(json_text(check_report(review, options.lang)))
     else:
-        words = Words(options.lang, job.header.units)
+        words = Words.of(job, options.lang)
         said = {level: words.word(f"findings.level.{level}") for level in LEVELS}
         width = max(map(len, said.values())) + 1
         for f in review.findings:
@@ -251,7 +251,7 @@ def _takeoff(options: argparse.Namespace) -> int:
 
         print(json_text(takeoff_report(review, options.lang)))
     elif options.csv is None and options.xlsx is None:
-        words = Words(options.lang, job.header.units)
+        words = Words.of(job, options.lang)
         for line in review.takeoff:
             quantity, unit = words.counted(line)
             print(f"{quantity:>10} {unit:6} {words.item(line)}")

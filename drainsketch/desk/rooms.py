@@ -52,7 +52,7 @@ class Rooms(QWidget):
 
     def share(self, width_px: int, height_px: int) -> None:
         """Give the panes about a quarter of the width and the strip a fifth of the height, within bounds."""
-        pane = min(MOST_PANE_PX, max(280, round(0.235 * width_px)))
+        pane = min(MOST_PANE_PX, max(280, round(0.245 * width_px)))
         strip = min(MOST_STRIP_PX, max(110, round(0.2 * height_px)))
         self.across.setSizes([max(1, width_px - pane), pane])
         self.middle.setSizes([max(1, height_px - strip), strip])

@@ -24,6 +24,7 @@ KEEP_RANK = 4  # labels up to this rank get a leader, or are said in brief, befo
 NEVER_DROPPED = 2  # labels up to this rank are never left out
 BRIEF_COST = 9.0  # what it costs to say a run in brief; twice as much where a level or a depth would go
 PIPE_WEIGHT = 3.0  # covering pipe or a service is so much worse than covering an outline
+BRIEF_LENGTH = 24  # characters of a label said in brief
 GAP = 1.5  # kept free round every label
 RINGS = (16.0, 26.0, 38.0, 52.0, 70.0, 92.0, 120.0, 155.0, 200.0)
 DIRECTIONS = 16
@@ -176,8 +177,10 @@ def _cheapest(
 
 
 def brief(label: Label) -> Label:
-    """Return a label that says only its first part: the id of a run or structure, the name of a service."""
-    return replace(label, text=label.text.split("\n")[0].split(FOLD)[0])
+    """Return a label that says only its first part: the id of a run or structure, the name of a service, cut if long."""
+    first = label.owner if label.lettering == "structure" else ""
+    first = first or label.text.split("\n")[0].split(FOLD)[0]
+    return replace(label, text=first if len(first) <= BRIEF_LENGTH else first[: BRIEF_LENGTH - 1] + "…")
 
 
 def _cheaper(

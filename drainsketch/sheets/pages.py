@@ -51,7 +51,9 @@ def owner_pages(job: Job, review: Review, words: Words, width: float, names: Nam
     if points:
         story += [CondPageBreak(80), Section(words.word("sheets.owner.open_title"), names), para(points[0], STRONG)]
         story += [para(f"–  {text}") for text in points[1:]]
-    story += schedule_flowables(owner_quantities(review, words), width, names)
+    quantities = owner_quantities(review, words)
+    quantities = quantities if width < TWO_COLUMNS_PT else tables.side_by_side(quantities)
+    story += schedule_flowables(quantities, width, names)
     return story + _notes(job, words, names) + cautions(words, names)
 
 

@@ -100,6 +100,7 @@ def schedule_flowables(schedule: Schedule, width: float, names: dict[int, list[s
     widths = column_widths(schedule, width)
     body: list[list[Any]] = [[para(c.head, HEAD_RIGHT if c.right else HEAD) for c in schedule.columns]]
     style: list[tuple[Any, ...]] = [
+        ("FONT", (0, 0), (-1, -1), CELL.fontName, CELL.fontSize),
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), CELL_PAD_PT),
         ("RIGHTPADDING", (0, 0), (-1, -1), CELL_PAD_PT),
@@ -116,6 +117,8 @@ def schedule_flowables(schedule: Schedule, width: float, names: dict[int, list[s
             body.append([para(row[0], CELL_STRONG), *([""] * (len(widths) - 1))])
             style += [("SPAN", (0, i), (-1, i)), ("NOSPLIT", (0, i), (0, min(i + 1, len(schedule.rows))))]
             continue
+        if any(isinstance(text, Heading) for text in row):
+            style.append(("NOSPLIT", (0, i), (0, min(i + 1, len(schedule.rows)))))
         cells = zip(row, schedule.columns, strict=True)
         body.append(
             [para(t, _cell_style(t, c, schedule.has_ids and j == 0), CELL_LENGTH) for j, (t, c) in enumerate(cells)]
@@ -148,6 +151,7 @@ def warning_flowable(letter: str, level: str, texts: tuple[tuple[str, str], ...]
         colWidths=[62, width - 62],
         style=TableStyle(
             [
+                ("FONT", (0, 0), (-1, -1), CELL.fontName, CELL.fontSize),
                 ("BACKGROUND", (0, 0), (0, 0), HexColor(LEVEL_COLORS[key])),
                 ("BOX", (0, 0), (-1, -1), 0.9, HexColor(LEVEL_COLORS[key])),
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),

@@ -36,15 +36,15 @@ class Schedule(Struct, frozen=True):
 
 
 def side_by_side(schedule: Schedule) -> Schedule:
-    """Return a schedule whose groups stand in two columns of about equal height."""
-    starts = [i for i, row in enumerate(schedule.rows) if len(row) == 1]
-    if len(starts) < 2:
-        return schedule
-    many = len(schedule.rows)
-    cut = min(starts[1:], key=lambda i: max(i, many - i))
+    """Return a schedule that stands in two columns of equal height; a group that is cut has its heading repeated."""
     blank = ("",) * len(schedule.columns)
     full = [(Heading(row[0]), *blank[1:]) if len(row) == 1 else row for row in schedule.rows]
+    starts = [i for i, row in enumerate(full) if isinstance(row[0], Heading)]
+    cut = (len(full) + 1) // 2
+    cut = min(starts, key=lambda i: abs(i - cut)) if any(abs(i - cut) <= 1 for i in starts) else cut
     left, right = full[:cut], full[cut:]
+    if starts and right and cut not in starts:
+        right = [full[max(i for i in starts if i < cut)], *right]
     tall = max(len(left), len(right))
     left, right = ([*half, *([blank] * (tall - len(half)))] for half in (left, right))
     rows = tuple((*a, *b) for a, b in zip(left, right, strict=True))

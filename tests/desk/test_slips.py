@@ -74,6 +74,26 @@ def test_letters_after_a_pick_in_the_details_take_the_tool(qtbot: QtBot, desk: t
     assert getattr(changed, "kind", "") == "water"
 
 
+def test_open_list_takes_letters_and_keeps_the_keyboard_in_the_details(
+    qtbot: QtBot, desk: tuple[Window, Answers]
+) -> None:
+    window, _ = desk
+    window.session.select(("gas-1",))
+    combo = kind_of_gas(window)
+    combo.setFocus()
+    QTest.keyClick(combo, KEY.Key_Down, Qt.KeyboardModifier.AltModifier)
+    qtbot.waitUntil(combo.view().isVisible)
+    QTest.keyClick(combo.view(), KEY.Key_E)
+    assert window.canvas.driver.spec.name == "select"
+    QTest.keyClick(combo.view(), KEY.Key_Return)
+    qtbot.waitUntil(lambda: not combo.view().isVisible())
+    assert getattr(thing(window.session.job, "gas-1"), "kind", "") == "electric"
+    assert kind_of_gas(window).hasFocus()
+    QTest.keyClick(keyboard(), KEY.Key_W)
+    assert getattr(thing(window.session.job, "gas-1"), "kind", "") == "electric"
+    assert window.canvas.driver.spec.name == "well"
+
+
 def test_closed_drop_down_takes_no_letter_and_no_wheel(desk: tuple[Window, Answers]) -> None:
     window, _ = desk
     window.session.select(("gas-1",))

@@ -186,3 +186,24 @@ def test_a_job_of_one_point_or_of_a_county_prints(tmp_path: Path) -> None:
     for job in (one, wide):
         for paper in ("letter", "a4"):
             assert write_sheets(job, analyse(job), tmp_path / "p.pdf", paper=paper)[0] == "Plan"
+
+
+@pytest.mark.parametrize("audience", ["crew", "owner"])
+def test_every_font_of_the_file_is_embedded(audience: str, tmp_path: Path) -> None:
+    with written(yards.rich(), tmp_path / "p.pdf", audience=audience) as pdf:
+        fonts = [
+            resolve1(font)
+            for page in pdf.pages
+            for font in resolve1(resolve1(page.page_obj.attrs["Resources"])["Font"]).values()
+        ]
+        assert fonts
+        for font in fonts:
+            assert "FontFile2" in resolve1(font["FontDescriptor"]), font["BaseFont"]
+
+
+def test_the_owners_pages_name_things_without_ids(tmp_path: Path) -> None:
+    job = yards.rich()
+    job = replace(job, downspouts=(m.Downspout(id="downspout-1", point=(75, 68)), *job.downspouts))
+    with written(job, tmp_path / "p.pdf", audience="owner") as pdf:
+        text = " ".join(page.extract_text() for page in pdf.pages)
+    assert "downspout-1" not in text

@@ -1,6 +1,8 @@
+from time import perf_counter
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import Polygon, box
+from shapely import LineString, Polygon, box
 
 from drainsketch.sheets.labels import (
     KEEP_RANK,
@@ -102,6 +104,40 @@ def test_an_upright_label_is_folded_between_its_parts_and_shortened_to_the_first
     assert folded(label).text == "R1 · 4 in\n42' · 1.00%"
     assert folded(label).along is None
     assert brief(label).text == "R1"
+
+
+def test_a_label_covers_no_pipe_while_there_is_room_aside() -> None:
+    pipes = [((0.0, y), (600.0, y)) for y in (238.0, 250.0, 262.0)] + [((x, 0.0), (x, 500.0)) for x in (280.0, 320.0)]
+    label = Label(at=(300, 250), text="F1\ninv 97.54", lettering="structure", owner="F1", rank=1)
+    (placed,) = place_labels([label], lambda p: p, measure, bounds=BOUNDS, pipes=pipes)
+    assert placed.label.text == label.text
+    assert not any(area(placed).intersects(LineString(pipe)) for pipe in pipes)
+
+
+def test_a_run_is_rather_said_in_full_on_a_leader_than_in_brief() -> None:
+    wall = ((200.0, 200.0, 400.0, 300.0),)
+    label = Label(
+        at=(300, 250), text="R1 · 4 in · 42' · 1.00%", lettering="run", rank=3, along=((295, 250), (305, 250))
+    )
+    (placed,) = placed_at(label, keep_clear=wall)
+    assert placed.leader is not None
+    assert placed.label.text == folded(label).text
+
+
+def test_a_structure_in_brief_is_its_id_and_a_long_name_is_cut() -> None:
+    structure = Label(at=(0, 0), text="B3 Front basin\nrim 99.42", lettering="structure", owner="B3", rank=1)
+    assert brief(structure).text == "B3"
+    assert len(brief(Label(at=(0, 0), text="W" * 60, lettering="place")).text) < 30
+
+
+def test_three_hundred_labels_are_placed_in_no_time() -> None:
+    many = [
+        Label(at=(20 + 29 * (i % 20), 20 + 31 * (i // 20)), text=f"{i} · 4 in", lettering="run", rank=3 + i % 5)
+        for i in range(300)
+    ]
+    start = perf_counter()
+    placed_at(*many)
+    assert perf_counter() - start < 2.0  # generous: well under half a second where this was written
 
 
 def test_flags_at_one_spot_are_moved_apart_with_leaders() -> None:

@@ -4,10 +4,12 @@ import pytest
 from msgspec.structs import replace
 
 from drainsketch.job import model as m
+from drainsketch.look import LEVEL_COLORS, SYMBOLS
 from drainsketch.review import analyse
 from drainsketch.sheets.drain_marks import stretch_about
 from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.ground_marks import inside_point, stations_along
+from drainsketch.sheets.labels import NEVER_DROPPED
 from drainsketch.sheets.marks import Band, Disc, Label, PlanMarks, Sign, Stroke
 from drainsketch.sheets.plan_marks import MarkStore, plan_marks
 from tests.sheets import yards
@@ -83,6 +85,32 @@ def test_each_crossing_has_a_numbered_flag_and_a_strip_to_dig_by_hand(marks: Pla
     strips = {b.owner: b.width_ft for b in marks.drains if isinstance(b, Band) and b.style == "hand-dig zone"}
     # 18 in each side of the outside edge of a 1 in gas line: 37 in (CGA Best Practices 5.19)
     assert strips["G1"] == pytest.approx(37 / 12)
+
+
+def test_a_crossings_flag_has_the_ink_of_the_gravest_finding_about_it(marks: PlanMarks) -> None:
+    review = analyse(yards.rich())
+    gravest: dict[str, str] = {}
+    for f in review.findings:  # worst first
+        gravest.setdefault(str(dict(f.params).get("number")), f.level)
+    flags = [s for s in marks.flags if isinstance(s, Sign) and s.symbol.startswith("crossing")]
+    assert flags
+    for flag in flags:
+        assert SYMBOLS[flag.symbol].ink == LEVEL_COLORS[gravest[flag.text]]
+
+
+def test_an_obstacle_that_a_warning_names_is_labeled_whatever_the_room(marks: PlanMarks) -> None:
+    named = {i for f in analyse(yards.rich()).findings if f.level != "note" for i in f.place.ids}
+    ranks = {label.owner: label.rank for label in marks.labels if label.lettering == "place"}
+    assert named & set(ranks)
+    for owner, rank in ranks.items():
+        assert (rank <= NEVER_DROPPED) == (owner in named)
+
+
+def test_a_structure_shows_the_name_the_user_gave_it() -> None:
+    job = yards.rich()
+    job = replace(job, structures=(replace(job.structures[0], name="Front basin"), *job.structures[1:]))
+    (text,) = texts(plan_marks(job, analyse(job)), "B1")
+    assert text.split("\n")[0] == "B1 Front basin"
 
 
 def test_warnings_with_a_place_have_a_sign_of_their_own_unless_they_go_by_their_crossing(marks: PlanMarks) -> None:

@@ -201,8 +201,8 @@ class _FactsTable(QFrame):
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 4, 0, 0)
         self._grid.setVerticalSpacing(3)
-        self._grid.setColumnStretch(0, 2)
-        self._grid.setColumnStretch(1, 3)
+        self._grid.setColumnStretch(0, 1)
+        self._grid.setColumnStretch(1, 2)
         self._cells: list[tuple[QLabel, QLabel]] = []
 
     def show_facts(self, rows: Facts) -> None:

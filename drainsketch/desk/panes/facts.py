@@ -25,10 +25,8 @@ def kind_of(thing: Thing) -> str:
             return f"run, {'perforated drain' if thing.use == 'drain' else 'solid pipe'}"
         case Service():
             return thing.kind if thing.kind in ("drain line", "unidentified") else f"{thing.kind} service"
-        case Shot():
-            return "shot"
-        case Downspout():
-            return "downspout"
+        case Shot() | Downspout():
+            return type(thing).__name__.lower()
         case Obstacle():
             return OBSTACLE_WORDS.get(thing.kind, thing.kind)
         case _:

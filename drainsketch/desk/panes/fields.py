@@ -53,7 +53,7 @@ KNOWN_WORDS = _words(
     marked="marked on the ground",
     exposed="exposed and measured",
 )
-USE_WORDS = _words(model.RunUse, drain="drain: perforated, in stone", solid="solid: in backfill")
+USE_WORDS = _words(model.RunUse, drain="perforated, in stone", solid="solid, in backfill")
 
 HEADER = (
     Field("title", "Job", "text", blank="untitled"),

@@ -3,8 +3,9 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QHelpEvent, QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import (
+    QApplication,
     QCheckBox,
     QComboBox,
     QGridLayout,
@@ -13,6 +14,10 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPlainTextEdit,
     QSizePolicy,
+    QStyle,
+    QStyleOptionComboBox,
+    QStylePainter,
+    QToolTip,
     QVBoxLayout,
     QWidget,
 )
@@ -23,6 +28,7 @@ from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError
 from drainsketch.job.model import Units
 
+FRAME_PX = 18  # of a line to type in: its border and padding
 Write = Callable[[Field, Value], None]
 
 
@@ -32,10 +38,11 @@ class Choice(QComboBox):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.from_list = False  # what is being chosen is chosen in the open list
+        self.by_mouse = False  # and the mouse opened it
 
     def showPopup(self) -> None:
         """Open the list."""
-        self.from_list = True
+        self.from_list, self.by_mouse = True, QApplication.mouseButtons() != Qt.MouseButton.NoButton
         super().showPopup()
 
     def hidePopup(self) -> None:
@@ -49,6 +56,33 @@ class Choice(QComboBox):
             event.ignore()
         else:
             super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the words as far as there is room, and an ellipsis for the rest."""
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        option.currentText = self._elided()
+        painter = QStylePainter(self)
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
+
+    def event(self, event: QEvent) -> bool:
+        """Say in a tooltip what does not fit."""
+        if event.type() == QEvent.Type.ToolTip and self._elided() != self.currentText():
+            assert isinstance(event, QHelpEvent)  # what a tooltip is asked for with
+            QToolTip.showText(event.globalPos(), self.currentText(), self)
+            return True
+        return super().event(event)
+
+    def _elided(self) -> str:
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        room = self.style().subControlRect(
+            QStyle.ComplexControl.CC_ComboBox, option, QStyle.SubControl.SC_ComboBoxEditField, self
+        )
+        sign = 0 if option.currentIcon.isNull() else option.iconSize.width() + 4
+        width = room.width() - sign - 2
+        return self.fontMetrics().elidedText(self.currentText(), Qt.TextElideMode.ElideRight, width)
 
     def _closed(self) -> None:
         self.from_list = self.view().isVisible()
@@ -64,7 +98,11 @@ class Entry(QLineEdit):
     given_up = Signal()
 
     def event(self, event: QEvent) -> bool:
-        """Keep Escape from the window's shortcut."""
+        """Keep Escape from the window's shortcut, and say in a tooltip what does not fit."""
+        if event.type() == QEvent.Type.ToolTip:
+            margins = self.textMargins()
+            room = self.width() - margins.left() - margins.right() - FRAME_PX
+            self.setToolTip(self.text() if self.fontMetrics().horizontalAdvance(self.text()) > room else "")
         if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
             if event.type() == QEvent.Type.ShortcutOverride:
                 event.accept()
@@ -84,7 +122,7 @@ class Row(QObject):
     """One field of a form: label, editor and the line for what is wrong with it."""
 
     typed = Signal(object)  # the value read
-    picked = Signal()  # an entry was chosen in an open list
+    picked = Signal()  # an entry was chosen by mouse in an open list
 
     def __init__(self, field: Field, parent: QWidget) -> None:
         super().__init__(parent)
@@ -166,7 +204,8 @@ class Row(QObject):
     def _chosen(self, index: int) -> None:
         if isinstance(self.editor, QComboBox):
             value = self.editor.itemData(index)
-            by_list = isinstance(self.editor, Choice) and self.editor.from_list
+            # who opened the list by keys goes on to the next field by keys
+            by_list = isinstance(self.editor, Choice) and self.editor.from_list and self.editor.by_mouse
             if value != self._shown:
                 self.typed.emit(value)
             if by_list:
@@ -213,14 +252,15 @@ class Form(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(4)
-        grid.setColumnStretch(0, 2)
-        grid.setColumnStretch(1, 3)
+        grid.setColumnStretch(0, 1)
+        grid.setColumnStretch(1, 2)
         for at, row in enumerate(self.rows):
             if row.field.beside:
                 first = self.rows[at - 1]
                 first.label.setText(row.field.beside)
                 row.label.hide()
                 pair = QHBoxLayout()
+                pair.setSpacing(4)
                 pair.addWidget(first.editor)
                 pair.addWidget(row.editor)
                 grid.addLayout(pair, 3 * at - 3, 1)

@@ -27,6 +27,7 @@ class Post(Struct, frozen=True):
     id: str
     kind: str
     levels: StructureLevels | None
+    pinned: bool = False  # an invert there was typed, not placed by the program
 
 
 class Pathway(Struct, frozen=True):
@@ -94,4 +95,9 @@ def _of_runs(review: Review, run_ids: tuple[str, ...], title: str) -> Pathway | 
 
 
 def _post(review: Review, structure: Structure, at_ft: float) -> Post:
-    return Post(at_ft, structure.id, structure.kind, review.levels.get(structure.id))
+    pinned = structure.invert_ft is not None or any(
+        (r.start == structure.id and r.start_invert_ft is not None)
+        or (r.end == structure.id and r.end_invert_ft is not None)
+        for r in review.job.runs
+    )
+    return Post(at_ft, structure.id, structure.kind, review.levels.get(structure.id), pinned)

@@ -13,6 +13,7 @@ from drainsketch.look import INK, PAPER, QUIET, SERVICE_COLORS, SERVICE_LETTERS,
 from drainsketch.network.results import Crossing
 
 POST_PX = 7
+PINNED = "pinned"
 NAMES_PX = 12  # room for the ids over the highest rim
 LEAST_HEIGHT_FT = 2.0  # a flat yard is not blown up to fill the strip
 
@@ -147,6 +148,8 @@ def _post(painter: QPainter, post: Post, frame: ProfileFrame) -> None:
         inverts.append(post.levels.invert_out_ft)
     top = frame.at(post.at_ft, post.levels.rim_ft)
     bottom = frame.at(post.at_ft, min(inverts, default=post.levels.rim_ft))
+    if post.pinned and inverts:
+        _pin(painter, bottom, frame)
     painter.setPen(QPen(QColor(INK), 1.2))
     painter.setBrush(QColor(PAPER))
     if post.kind in ("outfall", "fitting"):
@@ -155,6 +158,23 @@ def _post(painter: QPainter, post: Post, frame: ProfileFrame) -> None:
     painter.drawRect(QRectF(top.x() - POST_PX / 2, top.y(), POST_PX, max(3.0, bottom.y() - top.y())))
     painter.setPen(QPen(QColor(INK), 2.6))
     painter.drawLine(top - QPointF(POST_PX, 0), top + QPointF(POST_PX, 0))
+
+
+def _pin(painter: QPainter, invert: QPointF, frame: ProfileFrame) -> None:
+    """Paint a pin stuck into an invert that was typed, with a word beside it, on the side where there is room."""
+    metrics = QFontMetricsF(painter.font())
+    width = metrics.horizontalAdvance(PINNED)
+    side = 1 if invert.x() + 16 + width < frame.room.right() else -1
+    head = invert + QPointF(side * 11, 7)
+    painter.setPen(QPen(QColor(INK), 1.4))
+    painter.drawLine(invert, head)
+    painter.setBrush(QColor(INK))
+    painter.drawEllipse(head, 2.8, 2.8)
+    lettering = QPainterPath()
+    left = head.x() + 6 if side > 0 else head.x() - 6 - width
+    lettering.addText(left, min(head.y() + 4, frame.room.bottom() - 2), painter.font(), PINNED)
+    painter.strokePath(lettering, QPen(QColor(PAPER), 3.0))
+    painter.fillPath(lettering, QColor(INK))
 
 
 def _crossing(painter: QPainter, station_ft: float, crossing: Crossing, symbol: str, frame: ProfileFrame) -> None:

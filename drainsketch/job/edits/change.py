@@ -13,7 +13,9 @@ from drainsketch.job.rules import header_faults, without_foreign_fields
 
 
 def replaced(job: Job, new: Thing) -> Job:
-    """Return the job with the thing of the same id replaced; nothing else is touched."""
+    """Return the job with the thing of the same id replaced; nothing else is touched, and nothing at all when it is equal."""
+    if thing(job, new.id) == new:
+        return job
     if isinstance(new, Boundary):
         return replace(job, boundary=new)
     name = collection_of(new)
@@ -40,10 +42,7 @@ def change(job: Job, thing_id: str, **fields: Any) -> Job:
     start = old
     if "kind" in fields and isinstance(old, Obstacle | Structure):
         start = without_foreign_fields(replace(old, kind=fields["kind"]))
-    new = checked_thing(job, replace(start, **fields))
-    if new == old:
-        return job
-    return replaced(job, new)
+    return replaced(job, checked_thing(job, replace(start, **fields)))
 
 
 def change_header(job: Job, **fields: Any) -> Job:

@@ -24,8 +24,9 @@ def move(job: Job, ids: Iterable[str], dx_ft: float, dy_ft: float) -> Job:
     EditError : a thing would land more than 50,000 ft away
     """
     wanted = set(ids)
-    moved = {t.id: checked(t.id, _moved(t, dx_ft, dy_ft)) for t in things(job) if t.id in wanted}
-    if not moved or not (dx_ft or dy_ft):
+    after = {t.id: checked(t.id, _moved(t, dx_ft, dy_ft)) for t in things(job) if t.id in wanted}
+    moved = {t.id: after[t.id] for t in things(job) if t.id in after and after[t.id] != t}
+    if not moved:
         return job
     lists = {name: tuple(moved.get(t.id, t) for t in getattr(job, name)) for name in COLLECTIONS}
     kept = {name: new for name, new in lists.items() if any(map(is_not, new, getattr(job, name)))}
