@@ -14,6 +14,7 @@ from drainsketch.exports.text import one_line, write_export
 from drainsketch.job.ask import is_closed, run_points, structures_by_id
 from drainsketch.job.model import Job, Obstacle, Point, Structure
 from drainsketch.look import LEVEL_COLORS, SERVICE_COLORS, STYLES
+from drainsketch.network.setbacks import root_zone_ft
 from drainsketch.review import Review
 from drainsketch.wording import Words
 
@@ -138,8 +139,7 @@ def _draw_obstacle(pen: _Pen, job: Job, obstacle: Obstacle) -> None:
     if obstacle.kind == "tree":
         trunk_in = obstacle.trunk_diameter_in
         pen.circle("tree trunk", first, trunk_in / 24 if trunk_in else _POINT_RADIUS_FT)
-        if trunk_in and job.criteria.root_zone_ft_per_in:
-            pen.circle("root zone", first, trunk_in * job.criteria.root_zone_ft_per_in)
+        pen.circle("root zone", first, root_zone_ft(trunk_in, job.criteria.root_zone_ft_per_in))
     elif obstacle.kind == "well":
         pen.circle("well", first, _POINT_RADIUS_FT)
     else:

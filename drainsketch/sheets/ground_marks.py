@@ -6,6 +6,7 @@ from math import hypot
 
 from drainsketch.job.model import Boundary, Criteria, Downspout, Obstacle, Point, Service, Shot
 from drainsketch.look import SERVICE_LETTERS
+from drainsketch.network.setbacks import root_zone_ft
 from drainsketch.sheets.labels import FOLD
 from drainsketch.sheets.marks import Disc, Label, Mark, PlanMarks, Sign, Stroke
 from drainsketch.sheets.text import LABEL_LENGTH, plain
@@ -13,14 +14,8 @@ from drainsketch.wording import Words
 
 RANK_STRUCTURE, RANK_NAMED, RANK_RUN, RANK_SERVICE, RANK_DIMENSION, RANK_PLACE, RANK_LETTER, RANK_SHOT = range(1, 9)
 LETTER_SPACING_FT = 20.0  # a service's letter stands about this often along it
-LEAST_ROOT_ZONE_FT = 6.0  # common practice, no source
 UNKNOWN_TRUNK_IN = 8.0
 LONGEST_LETTERING = 400  # letters along one service, however long it is
-
-
-def root_zone_ft(tree: Obstacle, criteria: Criteria) -> float:
-    """Return the radius drawn for a tree's root zone, ft: the job's feet per inch of trunk, but 6 ft at least."""
-    return max(LEAST_ROOT_ZONE_FT, (tree.trunk_diameter_in or 0.0) * criteria.root_zone_ft_per_in)
 
 
 def boundary_marks(boundary: Boundary, words: Words) -> PlanMarks:
@@ -62,7 +57,12 @@ def obstacle_marks(obstacle: Obstacle, criteria: Criteria, words: Words, *, is_n
     if obstacle.kind == "tree":
         trunk_in = obstacle.trunk_diameter_in or UNKNOWN_TRUNK_IN
         marks = (
-            Disc(center=spot, radius_ft=root_zone_ft(obstacle, criteria), style="root zone", owner=obstacle.id),
+            Disc(
+                center=spot,
+                radius_ft=root_zone_ft(obstacle.trunk_diameter_in, criteria.root_zone_ft_per_in),
+                style="root zone",
+                owner=obstacle.id,
+            ),
             Disc(center=spot, radius_ft=trunk_in / 24, style="trunk", owner=obstacle.id),
         )
         clear = 6.0
