@@ -19,6 +19,7 @@ from typing import NoReturn
 from drainsketch.errors import DrainsketchError, JobFileError, SheetError, UsageError
 from drainsketch.files.atomic import in_words
 from drainsketch.files.jobfile import read_job
+from drainsketch.files.saving import with_way_out
 from drainsketch.findings import LEVELS
 from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
@@ -173,7 +174,7 @@ def _reviewed(path: Path) -> tuple[Job, Review]:
     try:
         job = read_job(path)
     except JobFileError as fault:
-        raise JobFileError(f"{path}: {fault}") from fault
+        raise JobFileError(f"{path}: {with_way_out(str(fault), path)}") from fault
     return job, analyse(job)
 
 

@@ -1,6 +1,5 @@
 """The job file of the window: open, save, recent files, and nothing lost without asking."""
 
-import re
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QSettings, Signal
@@ -11,7 +10,7 @@ from drainsketch.desk.recent import RecentFiles
 from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError
 from drainsketch.files.jobfile import parse_job, read_job
-from drainsketch.files.saving import BACKUP, save_job
+from drainsketch.files.saving import save_job, with_way_out
 from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
 
@@ -75,7 +74,7 @@ class Documents(QObject):
         try:
             job = read_job(path)
         except (DrainsketchError, OSError) as fault:
-            self.dialogs.tell(f"{path.name} could not be opened.", _remedied(str(fault), path))
+            self.dialogs.tell(f"{path.name} could not be opened.", with_way_out(str(fault), path))
             self.recent.forget(path)
             return False
         taken = "" if again or new_hold is None else new_hold.take()
@@ -183,12 +182,6 @@ class Documents(QObject):
             return known.parent
         recent = self.recent.paths()
         return recent[0].parent if recent else Path.home()
-
-
-def _remedied(fault: str, path: Path) -> str:
-    """Return a fault without the way out by the backup, when there is none."""
-    has_backup = path.with_name(path.name + BACKUP).exists()
-    return fault if has_backup else re.sub(r"[;,] restore it from its backup \(\.bak\)", "", fault)
 
 
 def _file_name(job: Job) -> str:

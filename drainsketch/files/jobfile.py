@@ -95,7 +95,7 @@ def _text(data: bytes) -> str:
     if len(data) > MOST_BYTES:
         raise _too_big(len(data))
     if not data.strip():
-        raise JobFileError("the file is empty; restore it from its backup (.bak)")
+        raise JobFileError("the file is empty")
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise JobFileError("byte 0: the file is UTF-16 text; save it as UTF-8")
     try:
@@ -139,7 +139,7 @@ def _json(text: str) -> Any:
 def _syntax_complaint(text: str, fault: json.JSONDecodeError) -> str:
     place = f"line {fault.lineno}, column {fault.colno}"
     if fault.pos >= len(text.rstrip()) or fault.msg.startswith("Unterminated string"):
-        return f"{place}: the text ends in the middle; the file is cut off, restore it from its backup (.bak)"
+        return f"{place}: the text ends in the middle: the file is cut off"
     return f"{place}: this is not JSON ({fault.msg[0].lower()}{fault.msg[1:]})"
 
 

@@ -14,6 +14,12 @@ from drainsketch.job.model import Job
 BACKUP = ".bak"
 
 
+def with_way_out(fault: str, path: Path) -> str:
+    """Return what is wrong with a job file, and where its backup lies when there is one."""
+    backup = path.with_name(path.name + BACKUP)
+    return f"{fault}; the version before lies beside it as {backup.name}" if backup.exists() else fault
+
+
 def save_job(job: Job, path: str | Path) -> None:
     """Write the job to a file, whole or not at all, and keep the version before as ``<name>.bak``.
 

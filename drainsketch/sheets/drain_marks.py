@@ -29,7 +29,8 @@ def structure_marks(structure: Structure, levels: StructureLevels | None, words:
             lines.append(words.word("sheets.plan.rim", level=about + words.level(levels.rim_ft)))
         invert = lowest_invert(levels)
         if invert is not None:
-            lines.append(words.word("sheets.plan.invert", level=words.level(invert)))
+            said = "sheets.plan.invert" if structure.invert_ft is None else "sheets.plan.invert_pinned"
+            lines.append(words.word(said, level=words.level(invert)))
     label = Label(
         at=structure.point,
         text="\n".join(lines),

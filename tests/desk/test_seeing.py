@@ -129,10 +129,10 @@ def test_backup_is_offered_only_when_there_is_one(desk: tuple[Window, Answers], 
     path.write_text('{"format": "drainsketch", "version": 1, "job": {')
     assert not window.documents.open(path)
     assert "cut.drainjob could not be opened." in answers.told[-1]
-    assert "backup" not in answers.told[-1]
+    assert ".bak" not in answers.told[-1]
     save_job(PLANE_YARD, tmp_path / f"cut.drainjob{BACKUP}")
     assert not window.documents.open(path)
-    assert "restore it from its backup (.bak)" in answers.told[-1]
+    assert "the version before lies beside it as cut.drainjob.bak" in answers.told[-1]
 
 
 def test_words_that_do_not_fit_are_cut_short_and_said_in_full_in_a_tooltip(qtbot: QtBot) -> None:

@@ -201,3 +201,12 @@ def test_an_outline_without_area_or_crossing_itself_still_has_a_place_for_its_na
     x, y = inside_point(ring)
     assert 0 <= x <= 4
     assert 0 <= y <= 4
+
+
+def test_a_pinned_invert_says_so_on_the_plan() -> None:
+    job = yards.rich()
+    held = replace(job.structures[0], invert_ft=95.0)
+    pinned = replace(job, structures=(held, *job.structures[1:]))
+    text = next(m.text for m in plan_marks(pinned, analyse(pinned)).labels if m.owner == held.id)
+    assert "inv 95.00 pinned" in text
+    assert "pinned" not in next(m.text for m in plan_marks(job, analyse(job)).labels if m.owner == held.id)
