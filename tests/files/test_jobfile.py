@@ -259,10 +259,10 @@ def test_files_that_cannot_be_job_files_are_refused_at_once(tmp_path: Path) -> N
     sparse = tmp_path / "sparse.drainjob"
     with sparse.open("wb") as file:
         file.truncate(200_000_000)
-    started = time.perf_counter()
+    started = time.process_time()
     with pytest.raises(JobFileError, match="200 MB; a job file stays under 20 MB"):
         read_job(sparse)
-    assert time.perf_counter() - started < 0.5
+    assert time.process_time() - started < 0.5
     assert sparse.stat().st_size == 200_000_000
     with pytest.raises(JobFileError, match="a folder"):
         read_job(tmp_path)
