@@ -15,7 +15,6 @@ PAPERS: dict[str, tuple[float, float]] = {  # portrait, pt
     "a4": (210 / 25.4 * 72, 297 / 25.4 * 72),
     "a3": (297 / 25.4 * 72, 420 / 25.4 * 72),
 }
-FT_PER_M = 1 / 0.3048
 # a 10-60 engineer's rule reads all of these by whole divisions (common practice, from memory)
 ENGINEERS = tuple(n * 10.0**decade for decade in range(5) for n in (1, 2, 3, 4, 5, 6))
 METRIC = tuple(n * 10.0**decade for decade in range(1, 6) for n in (1, 1.25, 2, 2.5, 5, 7.5))  # 1:n

@@ -59,53 +59,6 @@ def cut_area_ft2(length_ft: Floats, first_ft: Floats, last_ft: Floats) -> Floats
     return area
 
 
-def trench_volume_ft3(station_ft: Floats, cut_ft: Floats, width_ft: float) -> float:
-    """Return the volume of a trench with upright sides, ft3, station by station.
-
-    V = width x sum of the areas under the cut between stations; where the cut is below zero there is no trench, and an
-    interval that crosses zero is split there. Exact for a cut that is linear between stations: the average of the end areas is
-    then the true mean.
-
-    Parameters
-    ----------
-    station_ft : stations along the run in plan, ft (n,), n 2 or more, never falling
-    cut_ft : ground less trench bottom at the stations, ft (n,); below zero where the bottom is above ground
-    width_ft : width of the trench, ft (above 0)
-
-    Returns
-    -------
-    volume in the bank, ft3
-
-    Raises
-    ------
-    ValueError : the arrays differ in shape, are too short, not finite or not in order, or the width is not above 0
-
-    Notes
-    -----
-    Limits: upright sides, level across the trench. Source: average end area (Ghilani & Wolf, Elementary Surveying, ch. 26),
-    exact here because the area varies linearly. Check: tests/outside/test_trench_volume.py
-
-    Examples
-    --------
-    12 in wide, cut from 1.5 to 2.5 ft over 100 ft:
-
-    >>> trench_volume_ft3(np.array([0.0, 100.0]), np.array([1.5, 2.5]), 1.0)
-    200.0
-    """
-    if station_ft.ndim != 1 or station_ft.shape != cut_ft.shape or len(station_ft) < 2:
-        raise ValueError(
-            f"station_ft and cut_ft must be (n,) alike, n 2 or more, not {station_ft.shape} {cut_ft.shape}"
-        )
-    if not (np.isfinite(station_ft).all() and np.isfinite(cut_ft).all()):
-        raise ValueError("station_ft and cut_ft must be finite")
-    length_ft = np.diff(station_ft)
-    if (length_ft < 0).any():
-        raise ValueError("station_ft must not fall")
-    if not 0 < width_ft < np.inf:
-        raise ValueError(f"width_ft must be above 0 and finite, not {width_ft}")
-    return width_ft * float(cut_area_ft2(length_ft, cut_ft[:-1], cut_ft[1:]).sum())
-
-
 def segment_area_ft2(depth_ft: Floats, diameter_ft: Floats) -> Floats:
     """Return the area of a circle below a level, ft2.
 
