@@ -24,6 +24,7 @@ from drainsketch.findings import LEVELS
 from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
 from drainsketch.review import Review, analyse
+from drainsketch.study import study
 from drainsketch.wording import Words, languages
 
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
@@ -175,7 +176,7 @@ def _reviewed(path: Path) -> tuple[Job, Review]:
         job = read_job(path)
     except JobFileError as fault:
         raise JobFileError(f"{path}: {with_way_out(str(fault), path)}") from fault
-    return job, analyse(job)
+    return job, study(analyse(job)).whole
 
 
 def _guard(output: Path, job: Path, suffix: str) -> None:

@@ -64,6 +64,7 @@ STYLES: dict[str, Style] = {
     "septic": Style(stroke="#7a4a1e", width_pt=1.2, dash_pt=(6, 3), fill="#f3e9df"),
     "other": Style(stroke="#7b8490", width_pt=1.0, dash_pt=(3, 2), fill="#f3f4f6"),
     "fence": Style(stroke="#6d5f4b", width_pt=1.0, dash_pt=(9, 3)),
+    "breakline": Style(stroke="#7d5a3c", width_pt=0.9, dash_pt=(7, 2, 1, 2)),
     "root zone": Style(stroke="#5d7d4a", width_pt=0.7, dash_pt=(2, 3)),
     "trunk": Style(stroke="#4d5b34", width_pt=1.0, fill="#a8b48f"),
     "well": Style(stroke="#26506e", width_pt=1.2, fill=PAPER),

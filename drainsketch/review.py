@@ -8,7 +8,9 @@ import shapely
 from msgspec import Struct
 
 from drainsketch.findings import Finding, Place, finding, worst_first
+from drainsketch.ground.book import book_levels, levelled_shots
 from drainsketch.ground.checks import shot_findings
+from drainsketch.ground.results import BookLevels, LevelledShot
 from drainsketch.ground.surface import Surface
 from drainsketch.job.ask import is_closed, length_ft
 from drainsketch.job.model import Job, Point
@@ -32,6 +34,8 @@ class Review(Struct, frozen=True):
     """Everything the program can say about a job. ``levels`` and ``grades`` are empty until there are shots."""
 
     job: Job
+    book: BookLevels
+    shots: tuple[LevelledShot, ...]  # those with a level
     surface: Surface | None
     network: Network
     lengths_ft: dict[str, float]  # of every run in plan, by run id
@@ -54,16 +58,20 @@ def analyse(job: Job, before: Review | None = None) -> Review:
     before : an earlier review; its stages are kept where their inputs are the same objects, and the result is equal to that
         of a review without it
     """
-    surface = _surface(job, before)
+    book = book_levels(job.book) if before is None or before.job.book is not job.book else before.book
+    shots = _shots(job, book, before)
+    surface = _surface(job, shots, before)
     network = _network(job, before)
     same_surface = before is not None and before.surface is surface
-    found: list[Finding] = shot_findings(job, surface) + _outline_findings(job) + shape_findings(job, network)
+    found: list[Finding] = shot_findings(job, shots, surface) + _outline_findings(job) + shape_findings(job, network)
     profile: dict[str, Profile] = {}
     grades: dict[str, Grade] = {}
     levels: dict[str, StructureLevels] = {}
     short: tuple[Shortfall, ...] = ()
     inverts: dict[str, tuple[float, float]] = {}
     bounds = None
+    lines = lines_of_runs(job, network)
+    plan = _on_plan(job, before, network, lines)
     if surface is not None:
         kept = (
             {f.id: (f, before.profiles[f.id]) for f in before.network.runs}
@@ -72,13 +80,11 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         )
         profile = profiles(network.runs, surface, kept)
         ground, guess = _ground(job, surface)
-        bounds = Bounds(job, network, profile, ground)
+        bounds = Bounds(job, network, profile, ground, plan.meetings)
         inverts, short = place_inverts(bounds)
         grades = {f.id: grade(bounds, f, *inverts[f.id]) for f in network.runs}
         levels = _levels(bounds, guess, grades)
     paths = inlet_paths(network, inverts, job.criteria.min_slope)
-    lines = lines_of_runs(job, network)
-    plan = _on_plan(job, before, network, lines)
     crossed = crossings(job, plan.meetings, plan.geometry, surface, grades)
     if bounds is not None:
         found += fall_findings(bounds, grades, short) + depth_findings(bounds, grades, short)
@@ -93,6 +99,8 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         found.append(finding("no_services", Place()))
     return Review(
         job=job,
+        book=book,
+        shots=shots,
         surface=surface,
         network=network,
         lengths_ft={run: length_ft(points) for run, points in lines.items()},
@@ -108,10 +116,16 @@ def analyse(job: Job, before: Review | None = None) -> Review:
     )
 
 
-def _surface(job: Job, before: Review | None) -> Surface | None:
-    if before is not None and before.job.shots is job.shots:
+def _shots(job: Job, book: BookLevels, before: Review | None) -> tuple[LevelledShot, ...]:
+    if before is not None and before.job.shots is job.shots and before.book is book:
+        return before.shots
+    return levelled_shots(job.shots, book)
+
+
+def _surface(job: Job, shots: tuple[LevelledShot, ...], before: Review | None) -> Surface | None:
+    if before is not None and before.shots is shots:
         return before.surface
-    return Surface(job.shots) if job.shots else None
+    return Surface(shots) if shots else None
 
 
 def _network(job: Job, before: Review | None) -> Network:

@@ -67,7 +67,12 @@ COMMANDS: tuple[Command, ...] = (
     Command("zoom_in", "View", "Closer", ("Ctrl++", "Ctrl+="), "closer", "Closer", on_bar=True),
     Command("zoom_out", "View", "Farther", ("Ctrl+-",), "farther", "Farther", on_bar=True, rule_after=True),
     Command(
-        "show_profile", "View", "Profile Strip", ("F6",), checkable=True, tip="Show or hide the profile under the plan"
+        "show_lower",
+        "View",
+        "Lower Panes",
+        ("F6",),
+        checkable=True,
+        tip="Show or hide profile, level book and cut sheet under the plan",
     ),
     Command("show_panes", "View", "Side Panes", ("F7",), checkable=True, tip="Show or hide the panes beside the plan"),
     Command(
@@ -80,6 +85,8 @@ COMMANDS: tuple[Command, ...] = (
     Command("to_findings", "View", "To the Findings", ("Ctrl+4",)),
     Command("to_takeoff", "View", "To the Takeoff", ("Ctrl+5",)),
     Command("to_profile", "View", "To the Profile", ("Ctrl+6",)),
+    Command("to_book", "View", "To the Level Book", ("Ctrl+7",)),
+    Command("to_cut_sheet", "View", "To the Cut Sheet", ("Ctrl+8",)),
     Command(
         "cautions",
         "Help",

@@ -13,8 +13,10 @@ from drainsketch.desk.dialogs import Dialogs
 from drainsketch.desk.documents import Documents
 from drainsketch.desk.exporting import EXPORTS, export
 from drainsketch.desk.legend import legend_page
+from drainsketch.desk.panes.cutsheet import CutSheetPane
 from drainsketch.desk.panes.details import DetailsPane, delete_selected
 from drainsketch.desk.panes.findings import FindingsPane
+from drainsketch.desk.panes.levelbook import LevelBookPane
 from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.reading import ABOUT, CAUTIONS, Reading, keys_html, page_of
@@ -34,6 +36,9 @@ class Parts(Protocol):
     dialogs: Dialogs
     canvas: Canvas
     profile: ProfileStrip
+    book: LevelBookPane
+    cut_sheet: CutSheetPane
+    lower_tabs: QTabWidget
     findings: FindingsPane
     rooms: Rooms
     form_tabs: QTabWidget
@@ -66,7 +71,7 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "zoom_fit": canvas.zoom_to_fit,
         "zoom_in": lambda: canvas.zoom_by(ZOOM_STEP),
         "zoom_out": lambda: canvas.zoom_by(1 / ZOOM_STEP),
-        "show_profile": parts.profile.setVisible,
+        "show_lower": parts.lower_tabs.setVisible,
         "show_panes": parts.rooms.side.setVisible,
         "full_screen": lambda on: window.showFullScreen() if on else window.showMaximized(),
         "to_plan": canvas.setFocus,
@@ -74,7 +79,9 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "to_details": lambda: _turn_to(parts.form_tabs, parts.details),
         "to_findings": lambda: _turn_to(parts.list_tabs, parts.findings, parts.findings.list),
         "to_takeoff": lambda: _turn_to(parts.list_tabs, parts.takeoff, parts.takeoff.table),
-        "to_profile": lambda: _show_profile(parts),
+        "to_profile": lambda: _show_lower(parts, parts.profile, parts.profile),
+        "to_book": lambda: _show_lower(parts, parts.book),
+        "to_cut_sheet": lambda: _show_lower(parts, parts.cut_sheet),
         "legend": lambda: Reading("Legend", legend_page(), window).show(),
         "cautions": lambda: Reading("Before you dig", page_of(CAUTIONS), window).show(),
         "keys": lambda: Reading("Keys", page_of(keys_html()), window).show(),
@@ -89,11 +96,11 @@ def _turn_to(tabs: QTabWidget, page: QWidget, part: QWidget | None = None) -> No
     (part or next(fields, page)).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
 
-def _show_profile(parts: Parts) -> None:
-    shown = parts.actions_.by_name["show_profile"]
+def _show_lower(parts: Parts, page: QWidget, part: QWidget | None = None) -> None:
+    shown = parts.actions_.by_name["show_lower"]
     if not shown.isChecked():
         shown.trigger()
-    parts.profile.setFocus(Qt.FocusReason.ShortcutFocusReason)
+    _turn_to(parts.lower_tabs, page, part)
 
 
 def _select_next(parts: Parts, by: int) -> None:

@@ -51,6 +51,7 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("other", "other obstacle"),
             ("downspout", "downspout"),
             ("shot", "shot with its level"),
+            ("breakline", "line where the ground breaks"),
         ),
     ),
     (

@@ -51,6 +51,7 @@ class PlanView(QObject):
         self._shown_job = session.job
         self._flash: tuple[Point, float] | None = None
         session.changed.connect(self._session_changed)
+        session.studied.connect(self._session_changed)
         session.selected.connect(self._session_selected)
         driver.shown.connect(self._gesture_changed)
         self.layers.pictures.painted.connect(self._painted)

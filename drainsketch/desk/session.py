@@ -4,16 +4,18 @@ from collections.abc import Iterable
 
 from PySide6.QtCore import QObject, Signal
 
-from drainsketch.job.ask import thing
+from drainsketch.job.ask import thing, things
 from drainsketch.job.history import History
 from drainsketch.job.model import Job
 from drainsketch.review import Review, analyse
+from drainsketch.study import Study, with_findings
 
 
 class Session(QObject):
     """Holds values and says when they changed; it edits nothing itself."""
 
     changed = Signal()  # the job and its review
+    studied = Signal()  # the closer look arrived
     selected = Signal()  # the selection
     told = Signal(str)  # a sentence for the status line
 
@@ -22,6 +24,7 @@ class Session(QObject):
         self._history = History.of(job or Job())
         self._saved: Job | None = self._history.job  # None: what is on the desk was never saved
         self._review = analyse(self._history.job)
+        self._study: Study | None = None
         self._selection: tuple[str, ...] = ()
         self._step: tuple[str, tuple[str, ...]] | None = None  # label and selection that the next edit may go on with
 
@@ -34,6 +37,22 @@ class Session(QObject):
     def review(self) -> Review:
         """The review of the current job."""
         return self._review
+
+    @property
+    def study(self) -> Study | None:
+        """The latest closer look; it may belong to an earlier review."""
+        return self._study
+
+    @property
+    def study_is_current(self) -> bool:
+        """Whether the closer look belongs to the job as it stands."""
+        return self._study is not None and self._study.review.job is self.job
+
+    def take_study(self, study: Study) -> None:
+        """Take a closer look at the present job that arrived; its findings join those of the review."""
+        self._study = study
+        self._review = study.whole
+        self.studied.emit()
 
     @property
     def history(self) -> History:
@@ -53,6 +72,7 @@ class Session(QObject):
     def open(self, job: Job, *, saved: bool = True) -> None:
         """Start over with a job from a file, or an empty one; one that is not ``saved`` counts as unsaved work."""
         self._saved, self._step = job if saved else None, None
+        self._study = None
         self.select(())
         self._set(History.of(job))
 
@@ -103,6 +123,11 @@ class Session(QObject):
     def _set(self, history: History) -> None:
         self._history = history
         self._review = analyse(history.job, self._review)
+        if self._study is not None:  # what it found stays in the list until the next one arrives
+            there = {t.id for t in things(history.job)}
+            self._review = with_findings(
+                self._review, [f for f in self._study.findings if there.issuperset(f.place.ids)]
+            )
         kept = tuple(i for i in self._selection if thing(history.job, i) is not None)
         lost, self._selection = kept != self._selection, kept
         self.changed.emit()

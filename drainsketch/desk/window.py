@@ -13,15 +13,18 @@ from drainsketch.desk.commands import doings
 from drainsketch.desk.dialogs import JOB_SUFFIX, Dialogs
 from drainsketch.desk.documents import Documents
 from drainsketch.desk.menus import fill_exports, fill_recent, fill_samples
+from drainsketch.desk.panes.cutsheet import CutSheetPane
 from drainsketch.desk.panes.details import DetailsPane
 from drainsketch.desk.panes.findings import FindingsPane
 from drainsketch.desk.panes.jobform import CriteriaPane, HeaderPane
+from drainsketch.desk.panes.levelbook import LevelBookPane
 from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.signs import sign_icon
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
 from drainsketch.desk.statusline import StatusLine
+from drainsketch.desk.studying import Studying
 from drainsketch.desk.theme import tones_of
 from drainsketch.desk.toolbox import Toolbox
 from drainsketch.desk.welcome import Welcome
@@ -47,11 +50,14 @@ class Window(QMainWindow):
         self.findings = FindingsPane(self.session)
         self.takeoff = TakeoffPane(self.session)
         self.profile = ProfileStrip(self.session)
+        self.book = LevelBookPane(self.session)
+        self.cut_sheet = CutSheetPane(self.session)
         self.status = StatusLine(self.session)
         self.choices = ChoiceBar()
         self.recent_menu, self.samples_menu, self.exports_menu = QMenu(self), QMenu(self), QMenu(self)
         self._lay_out()
         self._wire()
+        self.studying = Studying(self.session, self)
         self.setAcceptDrops(True)
         self._restore()
         self._tool_changed(self.canvas.driver.spec.name)
@@ -60,7 +66,7 @@ class Window(QMainWindow):
         self.refresh()
 
     def _lay_out(self) -> None:
-        self.form_tabs, self.list_tabs = QTabWidget(), QTabWidget()
+        self.form_tabs, self.list_tabs, self.lower_tabs = QTabWidget(), QTabWidget(), QTabWidget()
         for tabs, name, pages in (
             (
                 self.form_tabs,
@@ -68,12 +74,17 @@ class Window(QMainWindow):
                 (("Details", self.details), ("Job", self.header), ("Limits", self.criteria)),
             ),
             (self.list_tabs, "Findings and takeoff", (("Findings", self.findings), ("Takeoff", self.takeoff))),
+            (
+                self.lower_tabs,
+                "Profile, level book and cut sheet",
+                (("Profile", self.profile), ("Level book", self.book), ("Cut sheet", self.cut_sheet)),
+            ),
         ):
             tabs.setDocumentMode(True)
             tabs.setAccessibleName(name)
             for title, page in pages:
                 tabs.addTab(page, title)
-        self.rooms = Rooms(Toolbox(self.actions_), self.canvas, self.profile, (self.form_tabs, self.list_tabs))
+        self.rooms = Rooms(Toolbox(self.actions_), self.canvas, self.lower_tabs, (self.form_tabs, self.list_tabs))
         self.setCentralWidget(self.rooms)
         bar = QToolBar("Commands")
         bar.setObjectName("commands")
@@ -98,6 +109,7 @@ class Window(QMainWindow):
         give_up = QShortcut(QKeySequence("Esc"), self)
         give_up.activated.connect(self._give_up)
         self.session.changed.connect(self.refresh)
+        self.session.studied.connect(self.refresh)
         self.session.selected.connect(self.refresh)
         self.documents.renamed.connect(self._renamed)
         self.documents.opened.connect(self.canvas.zoom_to_fit)
@@ -168,7 +180,7 @@ class Window(QMainWindow):
             self.restoreGeometry(geometry)
         if isinstance(borders, list):
             self.rooms.restore([b for b in borders if isinstance(b, QByteArray)])
-        for name, pane in (("show_profile", self.profile), ("show_panes", self.rooms.side)):
+        for name, pane in (("show_lower", self.lower_tabs), ("show_panes", self.rooms.side)):
             shown = self.settings.value(f"window/{name}", True, type=bool)
             pane.setVisible(bool(shown))
             self.actions_.by_name[name].setChecked(bool(shown))
@@ -179,9 +191,10 @@ class Window(QMainWindow):
             event.ignore()
             return
         self.documents.close()
+        self.studying.stop()
         self.settings.setValue("window/geometry", self.saveGeometry())
         self.settings.setValue("window/borders", self.rooms.saved())
-        for name in ("show_profile", "show_panes"):
+        for name in ("show_lower", "show_panes"):
             self.settings.setValue(f"window/{name}", self.actions_.by_name[name].isChecked())
         self.closed.emit()
         event.accept()

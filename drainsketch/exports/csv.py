@@ -64,7 +64,7 @@ def stake_points(job: Job, review: Review) -> tuple[StakePoint, ...]:
     for crossing in review.crossings:
         what = f"crossing {crossing.number}: {crossing.run_id} with {crossing.other} {crossing.other_kind}"
         points.append(_ground_stake(review, crossing.point, what))
-    points += [StakePoint(s.point, s.elevation_ft, f"{s.id} shot {s.name}".strip()) for s in job.shots]
+    points += [StakePoint(s.point, s.elevation_ft, f"{s.id} shot {s.name}".strip()) for s in review.shots]
     return tuple(points)
 
 

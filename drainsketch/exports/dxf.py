@@ -11,6 +11,7 @@ from typing import Any
 
 from drainsketch.errors import SheetError
 from drainsketch.exports.text import one_line, write_export
+from drainsketch.ground.results import LevelledShot
 from drainsketch.job.ask import is_closed, run_points, structures_by_id
 from drainsketch.job.model import Job, Obstacle, Point, Structure
 from drainsketch.look import LEVEL_COLORS, SERVICE_COLORS, STYLES
@@ -23,7 +24,7 @@ _POINT_RADIUS_FT = 0.25  # of what has no size of its own
 
 # None is the reader's own foreground: black on paper, white on a dark screen
 _LAYER_COLORS: dict[str, str | None] = {
-    **dict.fromkeys(("lot line", "building", "downspout", "shot")),
+    **dict.fromkeys(("lot line", "building", "downspout", "shot", "breakline")),
     **dict.fromkeys(("run drain", "run solid", "basin", "fitting", "cleanout", "downspout inlet", "outfall")),
     **{kind: STYLES[kind].stroke for kind in ("hardscape", "bed", "septic", "fence", "well", "other", "root zone")},
     "tree trunk": STYLES["trunk"].stroke,
@@ -51,7 +52,7 @@ def plan_dxf(job: Job, review: Review) -> bytes:
     drawing.header["$LTSCALE"] = 4.0
     space = drawing.modelspace()
     pen = _Pen(drawing, space, Words.of(job))
-    _draw_ground(pen, job)
+    _draw_ground(pen, job, review.shots)
     _draw_drains(pen, job, review)
     text = io.StringIO()
     drawing.write(text)
@@ -115,7 +116,7 @@ def plain_for_dxf(text: str) -> str:
     return one_line(text).replace("^", "^ ").replace("%%", "% %").replace("%%", "% %")[:240]
 
 
-def _draw_ground(pen: _Pen, job: Job) -> None:
+def _draw_ground(pen: _Pen, job: Job, shots: tuple[LevelledShot, ...]) -> None:
     if job.boundary is not None:
         pen.line("lot line", job.boundary.points, closed=True)
     for obstacle in job.obstacles:
@@ -129,7 +130,9 @@ def _draw_ground(pen: _Pen, job: Job) -> None:
     for downspout in job.downspouts:
         pen.circle("downspout", downspout.point, _POINT_RADIUS_FT)
         pen.text("ground", downspout.point, f"{downspout.id} {downspout.name}")
-    for shot in job.shots:
+    for breakline in job.breaklines:
+        pen.line("breakline", breakline.points)
+    for shot in shots:
         pen.point("shot", shot.point, shot.elevation_ft)
         pen.text("shots", shot.point, f"{pen.words.level(shot.elevation_ft)} {shot.name}", below=True)
 

@@ -13,7 +13,7 @@ import msgspec
 
 from drainsketch.exports.text import write_export
 from drainsketch.job.ask import is_closed, points_of, structures_by_id, things
-from drainsketch.job.model import Boundary, Job, Obstacle, Point, Run, Service, Structure, Thing
+from drainsketch.job.model import Job, Lined, Point, Run, Structure, Thing
 from drainsketch.review import Review
 
 FRAME = {
@@ -66,7 +66,7 @@ def _geometry(thing: Thing, points: tuple[Point, ...]) -> dict[str, Any]:
     if is_closed(thing):
         ring = points if _twice_area(points) >= 0 else points[::-1]
         return {"type": "Polygon", "coordinates": [[list(p) for p in (*ring, ring[0])]]}
-    if isinstance(thing, Run | Service | Boundary | Obstacle) and len(points) > 1:
+    if isinstance(thing, Run | Lined) and len(points) > 1:
         return {"type": "LineString", "coordinates": [list(p) for p in points]}
     return {"type": "Point", "coordinates": list(points[0])}
 

@@ -25,6 +25,7 @@ def laid_out(job: Job, version: int) -> str:
     if job.boundary is not None:
         parts.append(f'"boundary": {_thing(raw["boundary"], 2)}')
     parts += [f'"{name}": {_things(raw[name])}' for name in COLLECTIONS]
+    parts += [f'"{name}": {_tall(raw[name])}' for name in ("book", "laying")]
     parts.append(f'"criteria": {_tall(raw["criteria"])}')
     return "{\n  " + ",\n  ".join(parts) + "\n}\n"
 

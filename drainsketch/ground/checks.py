@@ -4,23 +4,24 @@ import numpy as np
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.ground.outliers import OFF_FT
+from drainsketch.ground.results import LevelledShot
 from drainsketch.ground.surface import SAME_PLACE_FT, Surface
-from drainsketch.job.model import Job, Shot
+from drainsketch.job.model import Job
 
 NEAR_FT = 25.0  # common practice, no source: shots of a yard lie some 10 to 25 ft apart
 AGREE_FT = 0.02  # a careful second shot comes this near
 
 
-def shot_findings(job: Job, surface: Surface | None) -> list[Finding]:
+def shot_findings(job: Job, shots: tuple[LevelledShot, ...], surface: Surface | None) -> list[Finding]:
     """Return findings about missing, too few and contradicting shots."""
     if surface is None:
         return [finding("no_shots", Place())] if job.structures else []
     found = []
     if surface.is_guess_only:
-        found.append(finding("few_shots", Place(ids=tuple(s.id for s in job.shots), point=job.shots[0].point)))
+        found.append(finding("few_shots", Place(ids=tuple(s.id for s in shots), point=shots[0].point)))
     found += _far_from_shots(job, surface)
-    places: dict[tuple[int, int], list[Shot]] = {}
-    for shot in job.shots:
+    places: dict[tuple[int, int], list[LevelledShot]] = {}
+    for shot in shots:
         places.setdefault((round(shot.point[0] / SAME_PLACE_FT), round(shot.point[1] / SAME_PLACE_FT)), []).append(shot)
     for same in places.values():
         levels = [s.elevation_ft for s in same]
@@ -38,7 +39,7 @@ def shot_findings(job: Job, surface: Surface | None) -> list[Finding]:
     return found + _out_of_line(list(places.values()), surface)
 
 
-def _out_of_line(places: list[list[Shot]], surface: Surface) -> list[Finding]:
+def _out_of_line(places: list[list[LevelledShot]], surface: Surface) -> list[Finding]:
     """One finding for each shot far from the ground that its neighbors make."""
     found = []
     for i, over_ft in surface.out_of_line_ft().items():

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from drainsketch.ground.outliers import out_of_line_ft
-from drainsketch.job.model import Shot
+from drainsketch.ground.results import LevelledShot
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -21,7 +21,7 @@ AT_ONCE = 1_000_000  # pairs of place and outline edge held at a time
 class Surface:
     """Ground levels from shots. Read-only after it is built; one value for one tuple of shots."""
 
-    def __init__(self, shots: tuple[Shot, ...]) -> None:
+    def __init__(self, shots: tuple[LevelledShot, ...]) -> None:
         if not shots:
             raise ValueError("a surface needs at least one shot")
         xy, z = _merged(shots)
@@ -97,9 +97,9 @@ class Surface:
         return levels
 
 
-def _merged(shots: tuple[Shot, ...]) -> tuple[Floats, Floats]:
+def _merged(shots: tuple[LevelledShot, ...]) -> tuple[Floats, Floats]:
     """Return places (n, 2) and levels (n,), with shots at the same place taken as their mean."""
-    groups: dict[tuple[int, int], list[Shot]] = {}
+    groups: dict[tuple[int, int], list[LevelledShot]] = {}
     for shot in shots:
         key = (round(shot.point[0] / SAME_PLACE_FT), round(shot.point[1] / SAME_PLACE_FT))
         groups.setdefault(key, []).append(shot)

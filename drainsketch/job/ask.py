@@ -6,7 +6,7 @@ from math import hypot
 
 import shapely
 
-from drainsketch.job.model import COLLECTIONS, Boundary, Job, Obstacle, Point, Run, Service, Structure, Thing
+from drainsketch.job.model import COLLECTIONS, Boundary, Job, Lined, Obstacle, Point, Run, Structure, Thing
 
 
 def things(job: Job) -> Iterator[Thing]:
@@ -36,7 +36,7 @@ def points_of(thing: Thing, structures: dict[str, Structure]) -> tuple[Point, ..
     """Return the plan points of any thing, in drawing order."""
     if isinstance(thing, Run):
         return run_points(thing, structures)
-    if isinstance(thing, Boundary | Obstacle | Service):
+    if isinstance(thing, Lined):
         return thing.points
     return (thing.point,)
 

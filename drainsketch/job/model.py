@@ -34,6 +34,11 @@ PipeKind = Literal["corrugated", "smooth-lined", "sdr35", "sch40"]
 RunUse = Literal["drain", "solid"]
 PipeDiameter = Literal[3, 4, 6, 8, 10, 12]
 BasinSize = Literal[9, 12, 18, 24]
+BreaklineKind = Literal["wall foot", "curb", "swale", "ridge", "other"]
+Instrument = Literal["level", "string line"]
+SightKind = Literal["backsight", "foresight", "intermediate"]
+RodOn = Literal["invert", "top of pipe"]
+Reading = Annotated[float, Meta(ge=-200, le=200)]  # feet; what cannot be read on a rod is a finding, not a refusal
 
 
 class Frozen(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -64,13 +69,16 @@ class Obstacle(Frozen, frozen=True):
     """Something on or in the ground that a trench has to respect.
 
     A building, hardscape, bed, septic or other obstacle is a closed outline (three points or more); a fence is a line;
-    a tree or a well is one point. ``trunk_diameter_in`` belongs to trees only.
+    a tree or a well is one point. ``trunk_diameter_in`` belongs to trees only, ``drive`` (vehicles roll over it) to
+    hardscape, ``footing_depth_ft`` (ground to the bottom of the footing; None is unknown) to buildings.
     """
 
     id: Id
     kind: ObstacleKind
     points: Places
     trunk_diameter_in: Annotated[float, Meta(gt=0, le=200)] | None = None
+    drive: bool = False
+    footing_depth_ft: Annotated[float, Meta(ge=0, le=50)] | None = None
     name: Word = ""
 
 
@@ -83,8 +91,19 @@ class Downspout(Frozen, frozen=True):
     name: Word = ""
 
 
+class Exposure(Frozen, frozen=True):
+    """A place where a buried service was uncovered, and the measured level of its top."""
+
+    point: Point
+    top_ft: Elevation
+
+
 class Service(Frozen, frozen=True):
-    """A buried service. ``depth_top_ft`` is from the ground to its top; None is 'nobody knows yet'."""
+    """A buried service. ``depth_top_ft`` is from the ground to its top; None is 'nobody knows yet'.
+
+    ``depth_error_ft`` is how far that depth may be off, up or down; None takes what is usual for how it is known. Where the
+    service was ``exposed``, measured levels stand in place of the depth.
+    """
 
     id: Id
     kind: ServiceKind
@@ -92,16 +111,78 @@ class Service(Frozen, frozen=True):
     depth_top_ft: Annotated[float, Meta(ge=0, le=50)] | None = None
     size_in: SizeInches | None = None
     known_by: KnownBy = "assumed"
+    depth_error_ft: Annotated[float, Meta(ge=0, le=50)] | None = None
+    exposed: Annotated[tuple[Exposure, ...], Meta(max_length=200)] = ()
+    name: Word = ""
+
+
+class Breakline(Frozen, frozen=True):
+    """A line along which the ground breaks; no triangle of the surface crosses it. It takes its levels from the shots on it."""
+
+    id: Id
+    kind: BreaklineKind
+    points: Line
     name: Word = ""
 
 
 class Shot(Frozen, frozen=True):
-    """A ground point with an elevation."""
+    """A ground point. ``elevation_ft`` None: its level comes from the level book, from the sight bound to it."""
 
     id: Id
     point: Point
-    elevation_ft: Elevation
+    elevation_ft: Elevation | None = None
     name: Word = ""
+
+
+class Benchmark(Frozen, frozen=True):
+    """A point of known elevation, called ``name`` in the level book."""
+
+    id: Id
+    name: Word
+    elevation_ft: Elevation
+
+
+class Sight(Frozen, frozen=True):
+    """One reading of the level book: on the rod, or measured down from a level string.
+
+    ``at`` is the point it was taken on: a benchmark or turning point goes by the same name wherever it is sighted again.
+    ``shot`` is the shot on the plan that takes its level from it; None while it is not placed.
+    """
+
+    id: Id
+    kind: SightKind
+    at: Word
+    reading_ft: Reading
+    distance_ft: Annotated[float, Meta(ge=0, le=5_000)] | None = None
+    shot: Id | None = None
+
+
+class Setup(Frozen, frozen=True):
+    """One standing of the level, or one stretch of string, with its sights in the order taken."""
+
+    id: Id
+    instrument: Instrument = "level"
+    sights: Annotated[tuple[Sight, ...], Meta(max_length=5_000)] = ()
+    name: Word = ""
+
+
+class TwoPeg(Frozen, frozen=True):
+    """A two-peg check of the level: readings on pegs A and B with the level midway, then with it close to A."""
+
+    middle_a_ft: Reading
+    middle_b_ft: Reading
+    near_a_ft: Reading
+    near_b_ft: Reading
+
+
+class LevelBook(Frozen, frozen=True):
+    """Readings as taken. Levels are worked out from them, never stored. ``allowance_ft`` is the misclosure put up with."""
+
+    benchmarks: Annotated[tuple[Benchmark, ...], Meta(max_length=200)] = ()
+    setups: Annotated[tuple[Setup, ...], Meta(max_length=1_000)] = ()
+    allowance_ft: Annotated[float, Meta(ge=0, le=10)] = 0.02
+    adjust: bool = False
+    two_peg: TwoPeg | None = None
 
 
 class Structure(Frozen, frozen=True):
@@ -127,7 +208,8 @@ class Run(Frozen, frozen=True):
     """Pipe between two structures, drawn as a polyline; ``via`` holds its bends. Which way it was drawn does not matter.
 
     ``use`` 'drain' is perforated pipe in stone, 'solid' is pipe in backfill. ``start_invert_ft`` and ``end_invert_ft`` pin
-    the inverts at the ends as drawn.
+    the inverts at the ends as drawn. ``min_slope`` and ``min_cover_in`` stand in place of the job's for this run alone.
+    ``grade_breaks`` lets flexible pipe change slope at its bends.
     """
 
     id: Id
@@ -140,7 +222,44 @@ class Run(Frozen, frozen=True):
     sock: bool = False
     start_invert_ft: Elevation | None = None
     end_invert_ft: Elevation | None = None
+    min_slope: LeastSlope | None = None
+    min_cover_in: Inches | None = None
+    grade_breaks: bool = False
     name: Word = ""
+
+
+class SlopeRule(Frozen, frozen=True):
+    """Slope limits of one pipe kind, or of one size of it; ``diameter_in`` None is every size."""
+
+    pipe: PipeKind
+    diameter_in: PipeDiameter | None = None
+    min_slope: LeastSlope = 0.01
+    max_slope: Slope = 0.5
+
+
+class LaidReading(Frozen, frozen=True):
+    """A reading on laid pipe: at which station of which run, below which height of instrument or string."""
+
+    id: Id
+    run: Id
+    station_ft: Feet
+    reading_ft: Reading
+    height_ft: Elevation
+    rod_on: RodOn = "invert"
+
+
+class Laying(Frozen, frozen=True):
+    """How the crew sets pipe to grade, and what was read on the laid pipe.
+
+    ``height_ft`` is the height of instrument, or of the string, that the cut sheet is reckoned from; None is not set up yet.
+    """
+
+    instrument: Instrument = "level"
+    height_ft: Elevation | None = None
+    rod_on: RodOn = "invert"
+    interval_ft: Annotated[float, Meta(ge=1, le=500)] = 10.0
+    tolerance_in: Annotated[float, Meta(ge=0, le=12)] = 0.25
+    readings: Annotated[tuple[LaidReading, ...], Meta(max_length=20_000)] = ()
 
 
 class Criteria(Frozen, frozen=True):
@@ -148,7 +267,9 @@ class Criteria(Frozen, frozen=True):
 
     min_slope: LeastSlope = 0.01
     max_slope: Slope = 0.5
+    slope_rules: Annotated[tuple[SlopeRule, ...], Meta(max_length=100)] = ()
     min_cover_in: Inches = 12.0
+    min_cover_drive_in: Inches = 18.0
     clearance_in: Inches = 12.0
     hand_dig_each_side_in: Annotated[float, Meta(ge=18, le=240)] = 18.0
     outfall_taper_ft: Annotated[float, Meta(ge=0, le=200)] = 20.0
@@ -161,6 +282,12 @@ class Criteria(Frozen, frozen=True):
     topsoil_cap_in: Inches = 4.0
     basin_sump_in: Inches = 4.0
     basin_bed_in: Inches = 2.0
+    basin_drop_in: Inches = 0.0
+    footing_depth_in: Inches = 12.0
+    beyond_4_ft_times: Annotated[float, Meta(ge=1, le=20)] = 1.5
+    beyond_5_ft_times: Annotated[float, Meta(ge=1, le=20)] = 3.0
+    reading_error_in: Annotated[float, Meta(ge=0, le=12)] = 0.125
+    contour_interval_ft: Annotated[float, Meta(ge=0.01, le=100)] = 0.5
     swell: Annotated[float, Meta(ge=1, le=3)] = 1.25
     stone_tons_per_yd3: Annotated[float, Meta(ge=0.5, le=3)] = 1.35
 
@@ -173,13 +300,17 @@ class Job(Frozen, frozen=True):
     obstacles: tuple[Obstacle, ...] = ()
     downspouts: tuple[Downspout, ...] = ()
     services: tuple[Service, ...] = ()
+    breaklines: tuple[Breakline, ...] = ()
     shots: tuple[Shot, ...] = ()
     structures: tuple[Structure, ...] = ()
     runs: tuple[Run, ...] = ()
+    book: LevelBook = LevelBook()
+    laying: Laying = Laying()
     criteria: Criteria = Criteria()
 
 
-Thing = Boundary | Obstacle | Downspout | Service | Shot | Structure | Run
-COLLECTIONS = ("obstacles", "downspouts", "services", "shots", "structures", "runs")
+Thing = Boundary | Obstacle | Downspout | Service | Breakline | Shot | Structure | Run
+COLLECTIONS = ("obstacles", "downspouts", "services", "breaklines", "shots", "structures", "runs")
+Lined = Boundary | Obstacle | Service | Breakline  # things with ``points`` of their own
 POINT_OBSTACLES = ("tree", "well")
 LINE_OBSTACLES = ("fence",)

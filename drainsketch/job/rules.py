@@ -27,6 +27,8 @@ BELONGS_TO = {
     "outfall": "outfall",
     "downspout": "downspout inlet",
     "trunk_diameter_in": "tree",
+    "drive": "hardscape",
+    "footing_depth_ft": "building",
 }
 
 
@@ -57,14 +59,16 @@ def _outline_faults(obstacle: Obstacle) -> Iterator[tuple[str, str]]:
 def foreign_fields(thing: Obstacle | Structure) -> tuple[str, ...]:
     """Return the filled-in fields that belong to another kind of thing."""
     return tuple(
-        field for field, kind in BELONGS_TO.items() if kind != thing.kind and getattr(thing, field, None) is not None
+        field
+        for field, kind in BELONGS_TO.items()
+        if kind != thing.kind and getattr(thing, field, None) not in (None, False)
     )
 
 
 def without_foreign_fields(thing: Obstacle | Structure) -> Obstacle | Structure:
     """Return the thing with the fields of other kinds cleared, as when its kind has just been changed."""
     foreign = foreign_fields(thing)
-    return replace(thing, **dict.fromkeys(foreign)) if foreign else thing
+    return replace(thing, **{f: False if f == "drive" else None for f in foreign}) if foreign else thing
 
 
 def header_faults(header: Header) -> Iterator[tuple[str, str]]:

@@ -10,7 +10,7 @@ from math import atan2, cos, hypot, inf, pi, sin
 
 from msgspec import Struct
 
-from drainsketch.job.model import Boundary, Downspout, Obstacle, Point, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Boundary, Breakline, Downspout, Obstacle, Point, Run, Service, Shot, Structure, Thing
 from drainsketch.job.plan_index import Leg, PlanIndex
 
 SQUARE_REACH = 1.5  # the foot of a perpendicular draws the pointer from this many times the reach
@@ -133,7 +133,7 @@ def _point_kind(owner: Thing) -> tuple[str, str]:
         case Downspout() | Shot():
             kind = type(owner).__name__.lower()
             return kind, kind
-        case Run() | Service():
+        case Run() | Service() | Breakline():
             return "bend", "bend"
         case Obstacle(kind="tree" | "well"):
             return "corner", owner.kind
@@ -147,6 +147,8 @@ def _edge_word(owner: Thing) -> str:
             return f"on run {owner.id}"
         case Service():
             return f"on the {owner.kind} line" if owner.kind != "drain line" else "on the drain line"
+        case Breakline():
+            return f"on the {owner.kind} line" if owner.kind == "other" else f"on the {owner.kind}"
         case Boundary():
             return "on the lot line"
         case Obstacle(kind="fence"):

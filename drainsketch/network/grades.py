@@ -10,6 +10,7 @@ import numpy as np
 from drainsketch.job.ask import structures_by_id
 from drainsketch.job.model import Job, Run, Structure
 from drainsketch.job.pipes import PipeSize, pipe_size
+from drainsketch.network.meetings import Meeting
 from drainsketch.network.profiles import lower_hull
 from drainsketch.network.program import Program, Row, solve
 from drainsketch.network.results import FlowRun, Grade, Network, Profile, Shortfall
@@ -23,8 +24,16 @@ MAKE_GOOD_FT = 1 / 12  # pipe this little out of the ground near an outfall is g
 class Bounds:
     """The levels that the ground and the rims allow, for one network. ``ground`` and ``rim`` by structure id, ft."""
 
-    def __init__(self, job: Job, network: Network, profiles: dict[str, Profile], ground: dict[str, float]) -> None:
+    def __init__(
+        self,
+        job: Job,
+        network: Network,
+        profiles: dict[str, Profile],
+        ground: dict[str, float],
+        meetings: tuple[Meeting, ...] = (),
+    ) -> None:
         self.job = job
+        self.meetings = meetings
         self.network = network
         self.profiles = profiles
         self.structures = structures_by_id(job)

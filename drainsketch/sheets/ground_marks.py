@@ -4,7 +4,7 @@ from collections.abc import Callable
 from itertools import pairwise
 from math import hypot
 
-from drainsketch.job.model import Boundary, Criteria, Downspout, Obstacle, Point, Service, Shot
+from drainsketch.job.model import Boundary, Breakline, Criteria, Downspout, Obstacle, Point, Service, Shot
 from drainsketch.look import SERVICE_LETTERS
 from drainsketch.network.setbacks import root_zone_ft
 from drainsketch.sheets.labels import FOLD
@@ -90,12 +90,20 @@ def downspout_marks(downspout: Downspout, words: Words) -> PlanMarks:
     return PlanMarks(ground=(sign,), drains=(), flags=(), labels=(label,))
 
 
-def shot_marks(shot: Shot, words: Words) -> PlanMarks:
-    """Return a ground shot with its level."""
+def shot_marks(shot: Shot, level_ft: float | None, words: Words) -> PlanMarks:
+    """Return a ground shot with its level; without one it says so."""
     sign = Sign(at=shot.point, symbol="shot", owner=shot.id)
-    text = words.level(shot.elevation_ft)
+    text = words.level(level_ft) if level_ft is not None else words.word("sheets.plan.no_level")
     label = Label(at=shot.point, text=text, lettering="shot", owner=shot.id, rank=RANK_SHOT, clear_pt=5.5)
     return PlanMarks(ground=(sign,), drains=(), flags=(), labels=(label,))
+
+
+def breakline_marks(breakline: Breakline, words: Words) -> PlanMarks:
+    """Return a line along which the ground breaks, with what it is."""
+    text = plain(breakline.name, LABEL_LENGTH) or words.word(f"sheets.breakline.{breakline.kind}")
+    label = label_along(breakline.points, text, "place", owner=breakline.id, rank=RANK_PLACE, clear_pt=3.0)
+    line = Stroke(points=breakline.points, style="breakline", owner=breakline.id)
+    return PlanMarks(ground=(line,), drains=(), flags=(), labels=(label,) if label else ())
 
 
 def service_marks(service: Service, words: Words) -> PlanMarks:

@@ -9,7 +9,14 @@ from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Point, Run
 from drainsketch.review import Review
 from drainsketch.sheets.drain_marks import crossing_marks, finding_marks, hand_dig_marks, run_marks, structure_marks
 from drainsketch.sheets.flags import crossing_levels, flagged, named_by_warnings
-from drainsketch.sheets.ground_marks import boundary_marks, downspout_marks, obstacle_marks, service_marks, shot_marks
+from drainsketch.sheets.ground_marks import (
+    boundary_marks,
+    breakline_marks,
+    downspout_marks,
+    obstacle_marks,
+    service_marks,
+    shot_marks,
+)
 from drainsketch.sheets.marks import Band, Disc, Mark, PlanMarks, Stroke
 from drainsketch.wording import Words
 
@@ -88,8 +95,8 @@ def _ground(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
     def downspout(thing: Downspout) -> PlanMarks:
         return downspout_marks(thing, words)
 
-    def shot(thing: Shot) -> PlanMarks:
-        return shot_marks(thing, words)
+    def shot(thing: Shot, level_ft: float | None) -> PlanMarks:
+        return shot_marks(thing, level_ft, words)
 
     if job.boundary is not None:
         yield store.keep(job.boundary.id, (job.boundary,), boundary)
@@ -98,8 +105,11 @@ def _ground(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
         yield store.keep(thing.id, (thing, root, thing.id in named), obstacle)
     for spout in job.downspouts:
         yield store.keep(spout.id, (spout,), downspout)
+    for breakline in job.breaklines:
+        yield store.keep(breakline.id, (breakline, words), breakline_marks)
+    levels = {s.id: s.elevation_ft for s in review.shots}
     for ground_shot in job.shots:
-        yield store.keep(ground_shot.id, (ground_shot,), shot)
+        yield store.keep(ground_shot.id, (ground_shot, levels.get(ground_shot.id)), shot)
 
 
 def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterator[PlanMarks]:

@@ -294,14 +294,14 @@ def test_sheet_form_offers_scales_in_the_units_of_the_job(qtbot: QtBot) -> None:
 
 def test_window_remembers_its_borders_and_panes(qtbot: QtBot, tmp_path: Path) -> None:
     window, _ = open_window(qtbot, tmp_path)
-    window.actions_.by_name["show_profile"].trigger()
+    window.actions_.by_name["show_lower"].trigger()
     assert not window.profile.isVisible()
     assert window.close()
     again = Window(settings_in(tmp_path), Answers())
     qtbot.addWidget(again)
     again.show()
     assert not again.profile.isVisible()
-    assert not again.actions_.by_name["show_profile"].isChecked()
+    assert not again.actions_.by_name["show_lower"].isChecked()
 
 
 def test_panes_follow_into_the_dark_while_the_plan_stays_paper(desk: tuple[Window, Answers], qtbot: QtBot) -> None:

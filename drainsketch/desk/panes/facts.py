@@ -5,7 +5,7 @@ from itertools import pairwise
 from drainsketch.desk.panes.fields import OBSTACLE_WORDS
 from drainsketch.job.ask import area_ft2, is_closed, length_ft, points_of, structures_by_id
 from drainsketch.job.bearings import azimuth_deg, format_bearing
-from drainsketch.job.model import Downspout, Obstacle, Point, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Breakline, Downspout, Obstacle, Point, Run, Service, Shot, Structure, Thing
 from drainsketch.network.results import Crossing
 from drainsketch.review import Review
 from drainsketch.sheets.flags import flagged
@@ -16,7 +16,7 @@ MOST_LEGS = 24  # listed one by one
 MOST_FINDINGS = 12
 
 
-def kind_of(thing: Thing) -> str:
+def kind_of(thing: Thing) -> str:  # noqa: PLR0911  one a kind
     """Return the trade word for a thing."""
     match thing:
         case Structure() if thing.kind == "outfall":
@@ -29,6 +29,8 @@ def kind_of(thing: Thing) -> str:
             return type(thing).__name__.lower()
         case Obstacle():
             return OBSTACLE_WORDS.get(thing.kind, thing.kind)
+        case Breakline():
+            return "breakline" if thing.kind == "other" else f"breakline, {thing.kind}"
         case _:
             return getattr(thing, "kind", "lot line")
 

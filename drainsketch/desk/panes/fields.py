@@ -5,7 +5,7 @@ from typing import Literal, get_args
 from msgspec import Struct
 
 from drainsketch.job import model
-from drainsketch.job.model import Downspout, Job, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Breakline, Downspout, Job, Obstacle, Run, Service, Shot, Structure, Thing
 
 Quantity = Literal["text", "notes", "date", "choice", "flag", "length", "level", "inches", "slope", "area", "number"]
 
@@ -69,6 +69,7 @@ CRITERIA = (
     Field("min_slope", "Least slope", "slope"),
     Field("max_slope", "Greatest slope", "slope"),
     Field("min_cover_in", "Least cover over pipe", "inches"),
+    Field("min_cover_drive_in", "Least cover under drives", "inches"),
     Field("clearance_in", "Clearance to services", "inches"),
     Field("hand_dig_each_side_in", "Hand-dig width, each side", "inches"),
     Field("outfall_taper_ft", "Cover may taper near outfall", "length"),
@@ -81,6 +82,12 @@ CRITERIA = (
     Field("topsoil_cap_in", "Topsoil cap", "inches"),
     Field("basin_sump_in", "Basin sump", "inches"),
     Field("basin_bed_in", "Bed under basin", "inches"),
+    Field("basin_drop_in", "Drop through a basin", "inches"),
+    Field("footing_depth_in", "Footing depth, where unknown", "inches"),
+    Field("beyond_4_ft_times", "Digging beyond 4 ft, times", "number"),
+    Field("beyond_5_ft_times", "Digging beyond 5 ft, times", "number"),
+    Field("reading_error_in", "Reading error, plus or minus", "inches"),
+    Field("contour_interval_ft", "Contour interval", "length"),
     Field("swell", "Swell, loose to bank", "number"),
     Field("stone_tons_per_yd3", "Stone, tons per cubic yard", "number"),
 )
@@ -92,8 +99,10 @@ _PLAIN: dict[type, tuple[Field, ...]] = {
         Field("depth_top_ft", "Depth to top", "length", blank="unknown"),
         Field("size_in", "Size", "inches", blank="unknown"),
         Field("known_by", "Known by", "choice", choices=KNOWN_WORDS),
+        Field("depth_error_ft", "Depth may be off by", "length", blank="usual for how it is known"),
     ),
-    Shot: (Field("elevation_ft", "Level", "level"), NAME, *POINT),
+    Breakline: (Field("kind", "Kind", "choice", choices=_words(model.BreaklineKind)), NAME),
+    Shot: (Field("elevation_ft", "Level", "level", blank="from the level book"), NAME, *POINT),
     Downspout: (NAME, Field("roof_area_ft2", "Roof area", "area"), *POINT),
 }
 
@@ -137,6 +146,9 @@ def _of_run(job: Job) -> tuple[Field, ...]:
         Field("end", "To", "choice", choices=ends),
         Field("start_invert_ft", "Invert at start", "level", blank="placed by the program"),
         Field("end_invert_ft", "Invert at end", "level", blank="placed by the program"),
+        Field("min_slope", "Least slope", "slope", blank="as in the limits"),
+        Field("min_cover_in", "Least cover", "inches", blank="as in the limits"),
+        Field("grade_breaks", "Slope may change at bends", "flag"),
     )
 
 
@@ -149,4 +161,8 @@ def _of_obstacle(thing: Obstacle) -> tuple[Field, ...]:
     out = [Field("kind", "Kind", "choice", choices=choices), NAME]
     if thing.kind == "tree":
         out.append(Field("trunk_diameter_in", "Trunk diameter", "inches", blank="not measured"))
+    if thing.kind == "hardscape":
+        out.append(Field("drive", "Vehicles drive on it", "flag"))
+    if thing.kind == "building":
+        out.append(Field("footing_depth_ft", "Ground to bottom of footing", "length", blank="unknown"))
     return (*out, *POINT) if thing.kind in points else tuple(out)

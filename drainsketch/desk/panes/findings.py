@@ -233,6 +233,7 @@ class FindingsPane(QWidget):
         self.why.toggled.connect(self._explain)
         self._lay_out()
         session.changed.connect(self.refresh)
+        session.studied.connect(self.refresh)
         self.refresh()
 
     def refresh(self) -> None:

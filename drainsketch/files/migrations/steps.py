@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from drainsketch.errors import JobFileError
 
-VERSION = 1
+VERSION = 2
 
 Raw = dict[str, Any]
 
@@ -29,7 +29,13 @@ class Step(Struct, frozen=True):
         return " ".join((self.apply.__doc__ or "").split())
 
 
-STEPS: tuple[Step, ...] = ()
+def _readings(raw: Raw) -> Raw:
+    """Level book, breaklines, laying and new limits came in; an older job has none of them and keeps its levels."""
+    raw["version"] = 2
+    return raw
+
+
+STEPS: tuple[Step, ...] = (Step(from_version=1, apply=_readings),)
 
 
 def migrate(raw: Raw, to: int = VERSION, steps: Sequence[Step] = STEPS) -> Raw:

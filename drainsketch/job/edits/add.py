@@ -9,7 +9,7 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import thing, things
 from drainsketch.job.bounds import complaints, half_character_faults
 from drainsketch.job.edits.collections import collection_of
-from drainsketch.job.model import Boundary, Frozen, Job, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Boundary, Breakline, Frozen, Job, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.rules import own_faults
 
 Kind = TypeVar("Kind", bound=Frozen)
@@ -29,6 +29,8 @@ def id_stem(new: Thing) -> str:
             return new.kind.replace(" ", "-") + "-"
         case Shot():
             return "S"
+        case Breakline():
+            return "L"
         case _:
             return type(new).__name__.lower() + "-"
 

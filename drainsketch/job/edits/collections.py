@@ -1,11 +1,12 @@
 """Which list of the job a thing lives in."""
 
-from drainsketch.job.model import Downspout, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Breakline, Downspout, Obstacle, Run, Service, Shot, Structure, Thing
 
 _HOMES: tuple[tuple[type, str], ...] = (
     (Obstacle, "obstacles"),
     (Downspout, "downspouts"),
     (Service, "services"),
+    (Breakline, "breaklines"),
     (Shot, "shots"),
     (Structure, "structures"),
     (Run, "runs"),

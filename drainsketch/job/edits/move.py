@@ -9,7 +9,7 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import is_closed, thing, things
 from drainsketch.job.edits.add import checked
 from drainsketch.job.edits.change import replaced
-from drainsketch.job.model import COLLECTIONS, Boundary, Job, Obstacle, Point, Run, Service, Thing
+from drainsketch.job.model import COLLECTIONS, Job, Lined, Obstacle, Point, Run, Thing
 
 
 def _shifted(p: Point, dx_ft: float, dy_ft: float) -> Point:
@@ -37,7 +37,7 @@ def move(job: Job, ids: Iterable[str], dx_ft: float, dy_ft: float) -> Job:
 def _moved(old: Thing, dx_ft: float, dy_ft: float) -> Thing:
     if isinstance(old, Run):
         return replace(old, via=tuple(_shifted(p, dx_ft, dy_ft) for p in old.via))
-    if isinstance(old, Boundary | Obstacle | Service):
+    if isinstance(old, Lined):
         return replace(old, points=tuple(_shifted(p, dx_ft, dy_ft) for p in old.points))
     return replace(old, point=_shifted(old.point, dx_ft, dy_ft))
 
@@ -46,13 +46,13 @@ def bends(old: Thing) -> tuple[Point, ...]:
     """Return the vertices that can be moved one by one: the bends of a run, the corners of an outline or line."""
     if isinstance(old, Run):
         return old.via
-    return old.points if isinstance(old, Boundary | Obstacle | Service) else (old.point,)
+    return old.points if isinstance(old, Lined) else (old.point,)
 
 
 def _with_bends(old: Thing, points: tuple[Point, ...]) -> Thing:
     if isinstance(old, Run):
         return replace(old, via=points)
-    if isinstance(old, Boundary | Obstacle | Service):
+    if isinstance(old, Lined):
         return replace(old, points=points)
     return replace(old, point=points[0])
 
@@ -80,9 +80,7 @@ def move_vertex(job: Job, thing_id: str, index: int, to: Point) -> Job:
 def insert_vertex(job: Job, thing_id: str, index: int, at: Point) -> Job:
     """Return the job with a vertex put in before vertex ``index`` (or after the last). Raises EditError as above."""
     old = _need(job, thing_id, index, 1)
-    if not isinstance(old, Run | Boundary | Obstacle | Service) or (
-        isinstance(old, Obstacle) and old.kind in ("tree", "well")
-    ):
+    if not isinstance(old, Run | Lined) or (isinstance(old, Obstacle) and old.kind in ("tree", "well")):
         raise EditError(f"{thing_id}: it is one point and has no bends")
     points = bends(old)
     return _reshaped(job, _with_bends(old, (*points[:index], at, *points[index:])))

@@ -1,0 +1,122 @@
+"""What the ground stages return: frozen values; plan feet, elevations in feet above the job's datum."""
+
+from typing import Literal
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from drainsketch.job.model import Point, SightKind
+
+Floats = NDArray[np.float64]
+Ring = tuple[Point, ...]  # closed; the first point is not repeated
+
+
+class LevelledShot(Struct, frozen=True):
+    """A shot whose level is known, typed or from the level book."""
+
+    id: str
+    point: Point
+    elevation_ft: float
+    name: str = ""
+
+
+class LevelledSight(Struct, frozen=True):
+    """One sight of the book worked out: height of instrument (or of the string) it was read under, and the point's level."""
+
+    id: str
+    setup: str
+    kind: SightKind
+    at: str
+    height_ft: float | None  # None where the setup hangs on no known point
+    elevation_ft: float | None
+    correction_ft: float = 0.0  # already in elevation_ft
+
+
+class Closure(Struct, frozen=True):
+    """A line of levels that came back to a known point: measured minus known, ft, against the allowance of the book."""
+
+    start: str
+    end: str
+    setups: tuple[str, ...]
+    misclosure_ft: float
+    allowance_ft: float
+
+
+class BookLevels(Struct, frozen=True):
+    """The level book worked out. ``by_point`` holds the level of every named point, ``by_shot`` of every shot bound to a sight."""
+
+    sights: tuple[LevelledSight, ...] = ()
+    heights_ft: dict[str, float] = {}
+    by_point: dict[str, float] = {}
+    by_shot: dict[str, float] = {}
+    closures: tuple[Closure, ...] = ()
+
+
+class Grid(Struct, frozen=True):
+    """Square cells over the yard. Row 0 is the south row, column 0 the west one; levels stand at cell centers."""
+
+    west_ft: float
+    south_ft: float
+    cell_ft: float
+    rows: int
+    columns: int
+
+
+class Pond(Struct, frozen=True):
+    """Standing water when it has stopped raining: what fills before it spills.
+
+    ``inlets`` are the basins and other inlets that stand in it: where there is one, it drains.
+    """
+
+    outline: tuple[Ring, ...]
+    level_ft: float  # the level it spills at
+    depth_ft: float  # greatest
+    area_ft2: float
+    volume_gal: float
+    low_point: Point
+    spill_point: Point
+    inlets: tuple[str, ...] = ()
+
+
+class Contour(Struct, frozen=True):
+    """All lines of one level; each line is (n, 2) plan points."""
+
+    level_ft: float
+    lines: tuple[Floats, ...]
+
+
+class FallArrow(Struct, frozen=True):
+    """Which way the ground falls at a point: unit vector downhill, and slope ft/ft."""
+
+    at: Point
+    toward: Point
+    slope: float
+
+
+class Catchment(Struct, frozen=True):
+    """The ground whose water reaches an inlet over the surface; roofs are left out, they go to their downspouts."""
+
+    inlet: str
+    area_ft2: float
+    outline: tuple[Ring, ...]
+
+
+class DropPath(Struct, frozen=True):
+    """The way of a drop over the ground from a point to where it stops; ``at`` is the inlet or obstacle it stops at, or ''."""
+
+    points: tuple[Point, ...]
+    ends: Literal["inlet", "pond", "edge", "wall", "flat"]
+    at: str = ""
+
+
+class GroundStudy(Struct, frozen=True):
+    """What water does on the surface. Arrays are (rows, columns) of the grid; NaN where there is no ground (buildings, outside)."""
+
+    grid: Grid
+    ground_ft: Floats
+    depth_ft: Floats  # of standing water
+    contours: tuple[Contour, ...]
+    arrows: tuple[FallArrow, ...]
+    ponds: tuple[Pond, ...]  # deepest first
+    catchments: tuple[Catchment, ...]
