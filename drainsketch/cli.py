@@ -24,7 +24,7 @@ from drainsketch.findings import LEVELS
 from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
 from drainsketch.review import Review, analyse
-from drainsketch.study import study
+from drainsketch.study import Study, study
 from drainsketch.wording import Words, languages
 
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
@@ -74,7 +74,7 @@ def _complain(sentence: str) -> None:
     print("drainsketch: " + " ".join(sentence.split()), file=sys.stderr)
 
 
-COMMANDS = ("window", "check", "sheets", "takeoff", "export", "picture", "schema", "samples")
+COMMANDS = ("window", "check", "sheets", "takeoff", "export", "picture", "schema", "stock", "samples")
 
 
 def _with_command(arguments: list[str]) -> list[str]:
@@ -120,9 +120,10 @@ def _parser() -> argparse.ArgumentParser:
     sheets.add_argument("job", type=Path)
     sheets.add_argument("-o", "--output", type=Path, required=True)
     sheets.add_argument("--paper", choices=PAPERS, default="letter")
-    sheets.add_argument("--for", dest="audience", choices=("crew", "owner", "all"), default="crew")
+    sheets.add_argument("--for", dest="audience", choices=("crew", "owner", "record", "all"), default="crew")
     sheets.add_argument("--lang", choices=languages(), default="en")
     sheets.add_argument("--scale", type=_scale, help="10 for 1 in = 10 ft, or 1:100; without it the largest that fits")
+    sheets.add_argument("--contours", action="store_true", help="draw contours on the crew's plan")
     sheets.set_defaults(do=_sheets)
 
     takeoff = commands.add_parser("takeoff", help="print the quantities")
@@ -136,6 +137,9 @@ def _parser() -> argparse.ArgumentParser:
     export = commands.add_parser("export", help="write the plan as .dxf, .geojson or .csv (points to stake out)")
     export.add_argument("job", type=Path)
     export.add_argument("-o", "--output", type=Path, required=True)
+    export.add_argument(
+        "--csv", choices=("points", "cut-sheet"), default="points", help="what a .csv holds; points when nothing is said"
+    )
     export.set_defaults(do=_export)
 
     picture = commands.add_parser("picture", help="write a PNG picture of the window with the job in it")
@@ -147,6 +151,9 @@ def _parser() -> argparse.ArgumentParser:
     schema = commands.add_parser("schema", help="print a JSON Schema: of the job file, or of what --json prints")
     schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff"), default="job")
     schema.set_defaults(do=_schema)
+
+    stock = commands.add_parser("stock", help="print the basin stock that ships with the program, a file to edit")
+    stock.set_defaults(do=_stock)
 
     samples = commands.add_parser("samples", help="list the sample yards that ship with the program")
     samples.set_defaults(do=_samples)
@@ -172,11 +179,16 @@ def _size(text: str) -> tuple[int, int]:
 
 
 def _reviewed(path: Path) -> tuple[Job, Review]:
+    job, closer = _studied(path)
+    return job, closer.whole
+
+
+def _studied(path: Path) -> tuple[Job, Study]:
     try:
         job = read_job(path)
     except JobFileError as fault:
         raise JobFileError(f"{path}: {with_way_out(str(fault), path)}") from fault
-    return job, study(analyse(job)).whole
+    return job, study(analyse(job))
 
 
 def _guard(output: Path, job: Path, suffix: str) -> None:
@@ -217,17 +229,19 @@ def _check(options: argparse.Namespace) -> int:
 def _sheets(options: argparse.Namespace) -> int:
     from drainsketch.sheets.book import write_sheets
 
-    job, review = _reviewed(options.job)
+    job, closer = _studied(options.job)
     _guard(options.output, options.job, ".pdf")
     try:
         pages = write_sheets(
             job,
-            review,
+            closer.whole,
             options.output,
             paper=options.paper,
             scale_ft_per_in=options.scale,
             audience=options.audience,
             lang=options.lang,
+            ground=closer.ground,
+            contours=options.contours,
         )
     except SheetError as fault:
         raise SheetError(f"{options.job}: {fault}") from fault
@@ -264,18 +278,23 @@ def _takeoff(options: argparse.Namespace) -> int:
 
 
 def _export(options: argparse.Namespace) -> int:
-    job, review = _reviewed(options.job)
+    job, closer = _studied(options.job)
+    review = closer.whole
     suffix = options.output.suffix.lower()
     _guard(options.output, options.job, suffix)
     match suffix:
         case ".dxf":
             from drainsketch.exports.dxf import write_dxf
 
-            write_dxf(job, review, options.output)
+            write_dxf(job, review, options.output, closer.ground)
         case ".geojson":
             from drainsketch.exports.geojson import write_geojson
 
             write_geojson(job, review, options.output)
+        case ".csv" if options.csv == "cut-sheet":
+            from drainsketch.exports.cut_csv import write_cut_sheet_csv
+
+            write_cut_sheet_csv(job, review, options.output)
         case ".csv":
             from drainsketch.exports.csv import write_points_csv
 
@@ -307,6 +326,13 @@ def _schema(options: argparse.Namespace) -> int:
     from drainsketch.files.schema import job_schema
 
     print(json.dumps(job_schema() if options.of == "job" else report_schema(options.of), indent=2))
+    return 0
+
+
+def _stock(options: argparse.Namespace) -> int:
+    from drainsketch.files.stock import shipped_stock_text
+
+    print(shipped_stock_text(), end="")
     return 0
 
 

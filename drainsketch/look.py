@@ -54,7 +54,16 @@ class Style(Struct, frozen=True):
     fill: str | None = None
     casing: str | None = None
     casing_pt: float = 0.0
+    opacity: float = 1.0  # of the fill
 
+
+WATER_SHADES = (  # of standing water at so many feet of depth: a gray blue, far from the color of the water service
+    (0.0, "#cad7df"),
+    (1 / 12, "#a3b9c6"),
+    (3 / 12, "#7696a8"),
+    (6 / 12, "#466e85"),
+)
+AREA_TINTS = ("#d3bd7a", "#acc394", "#d0acb2", "#b6b0d0", "#a5c5b9", "#d8b290")  # of the ground that reaches an inlet
 
 STYLES: dict[str, Style] = {
     "boundary": Style(stroke=INK, width_pt=1.4, dash_pt=(14, 3, 2, 3, 2, 3)),
@@ -65,6 +74,11 @@ STYLES: dict[str, Style] = {
     "other": Style(stroke="#7b8490", width_pt=1.0, dash_pt=(3, 2), fill="#f3f4f6"),
     "fence": Style(stroke="#6d5f4b", width_pt=1.0, dash_pt=(9, 3)),
     "breakline": Style(stroke="#7d5a3c", width_pt=0.9, dash_pt=(7, 2, 1, 2)),
+    "contour": Style(stroke="#998b74", width_pt=0.8),
+    "contour.index": Style(stroke="#85755b", width_pt=1.4),
+    "standing water": Style(stroke="#6d8796", width_pt=1.0, dash_pt=(5, 2), fill="#9fb6c3", opacity=0.5),
+    "inlet area": Style(stroke="#85795a", width_pt=1.0, dash_pt=(2, 3), fill="#f3efe2"),
+    "fall arrow": Style(stroke="#74808b", width_pt=1.2),
     "root zone": Style(stroke="#5d7d4a", width_pt=0.7, dash_pt=(2, 3)),
     "trunk": Style(stroke="#4d5b34", width_pt=1.0, fill="#a8b48f"),
     "well": Style(stroke="#26506e", width_pt=1.2, fill=PAPER),
@@ -77,6 +91,14 @@ STYLES: dict[str, Style] = {
     "ground guess": Style(stroke="#6d5f4b", width_pt=1.3, dash_pt=(3, 3)),
     "trench line": Style(stroke="#9a8b76", width_pt=0.8, dash_pt=(5, 2)),
     "pipe wall": Style(stroke=INK, width_pt=1.2, fill="#c9d2da"),
+    "pipe inside": Style(stroke=INK, width_pt=0.5),
+    "earth": Style(fill="#f5f0e6"),
+    "topsoil cap": Style(fill="#b79f7c"),
+    "basin wall": Style(stroke=INK, width_pt=1.2, fill=PAPER),
+    "basin sump": Style(stroke=INK, width_pt=0.7, fill="#dfe4e8"),
+    "water line": Style(stroke="#2f5d78", width_pt=1.4, dash_pt=(8, 2, 2, 2)),
+    "laid pipe": Style(stroke=SNAP, width_pt=1.6),
+    "belly": Style(stroke="#2f5d78", width_pt=3.0),
     "frame": Style(stroke=INK, width_pt=0.9),
     "hair": Style(stroke="#b9c0c8", width_pt=0.5),
     "flow arrow": Style(fill=INK),
@@ -168,6 +190,13 @@ SYMBOLS: dict[str, Symbol] = {
         ),
         size_pt=8,
     ),
+    # a level read on laid pipe, and one that is off the plan
+    "laid": Symbol(parts=(_area((-0.7, -0.7), (0.7, -0.7), (0.7, 0.7), (-0.7, 0.7)),), size_pt=7),
+    "laid.off": Symbol(
+        parts=(_line((-0.9, -0.9), (0.9, 0.9), width=1.6), _line((-0.9, 0.9), (0.9, -0.9), width=1.6)),
+        size_pt=9,
+        ink=LEVEL_COLORS["stop"],
+    ),
     "shot": Symbol(parts=(_line((-0.9, 0), (0.9, 0)), _line((0, -0.9), (0, 0.9))), size_pt=7, ink="#54606d"),
     "well": Symbol(parts=(_circle(0, 0, 0.9), _circle(0, 0, 0.5)), size_pt=11, ink="#26506e"),
     "flow": Symbol(parts=(_area((0.9, 0), (-0.6, 0.6), (-0.6, -0.6), filled=True),), size_pt=7),
@@ -224,6 +253,8 @@ LETTERING: dict[str, Lettering] = {
     "shot": Lettering(size_pt=9, color="#54606d"),
     "place": Lettering(size_pt=9, color=QUIET),
     "dimension": Lettering(size_pt=9, color=QUIET),
+    "contour": Lettering(size_pt=9, color="#6f6149"),
+    "water": Lettering(size_pt=9, bold=True, color="#3d5666"),
     "crossing": Lettering(size_pt=9, bold=True, color=LEVEL_COLORS["stop"], halo=None),
 }
 

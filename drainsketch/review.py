@@ -10,24 +10,35 @@ from msgspec import Struct
 from drainsketch.findings import Finding, Place, finding, worst_first
 from drainsketch.ground.book import book_levels, levelled_shots
 from drainsketch.ground.checks import shot_findings
+from drainsketch.ground.grid import buildings
+from drainsketch.ground.readings import book_findings
 from drainsketch.ground.results import BookLevels, LevelledShot
 from drainsketch.ground.surface import Surface
 from drainsketch.job.ask import is_closed, length_ft
 from drainsketch.job.model import Job, Point
 from drainsketch.network.beside import stands_on_findings
+from drainsketch.network.bounds import Bounds, least_slopes
+from drainsketch.network.crossing_findings import crossing_findings
 from drainsketch.network.crossings import crossings
-from drainsketch.network.downhill import crossing_findings, depth_findings, fall_findings
-from drainsketch.network.grades import Bounds, grade, place_inverts
+from drainsketch.network.cutsheet import CutSheet, cut_sheet
+from drainsketch.network.downhill import depth_findings, fall_findings
+from drainsketch.network.footings import footing_findings
+from drainsketch.network.grades import Placed, grades_of, place
 from drainsketch.network.graph import inlet_paths, orient, shape_findings
 from drainsketch.network.inlets import inlet_findings
+from drainsketch.network.laid import LaidRun, laid_runs
+from drainsketch.network.laid_checks import laid_findings
 from drainsketch.network.meetings import lines_of_runs
 from drainsketch.network.onplan import OnPlan, on_plan
 from drainsketch.network.outfalls import outfall_findings
 from drainsketch.network.profiles import profiles
 from drainsketch.network.results import Crossing, Grade, InletPath, Network, Profile, Shortfall, StructureLevels
 from drainsketch.network.shapes import shapes_of
+from drainsketch.takeoff.openings import Opening, opening_findings, openings
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.results import TakeoffLine
+from drainsketch.takeoff.stacks import Stack, stacks
+from drainsketch.takeoff.works import works
 
 
 class Review(Struct, frozen=True):
@@ -35,6 +46,7 @@ class Review(Struct, frozen=True):
 
     job: Job
     book: BookLevels
+    book_findings: tuple[Finding, ...]
     shots: tuple[LevelledShot, ...]  # those with a level
     surface: Surface | None
     network: Network
@@ -43,9 +55,14 @@ class Review(Struct, frozen=True):
     grades: dict[str, Grade]  # by run id
     levels: dict[str, StructureLevels]  # by structure id
     shortfalls: tuple[Shortfall, ...]
+    bounds: Bounds | None  # what the grades were placed within
+    placed: Placed | None
     paths: tuple[InletPath, ...]
     plan: OnPlan
     crossings: tuple[Crossing, ...]
+    stacks: dict[str, Stack]  # by basin id
+    openings: dict[str, tuple[Opening, ...]]  # by basin id
+    laid: dict[str, LaidRun]  # by run id; {} while nothing was read on laid pipe
     takeoff: tuple[TakeoffLine, ...]
     findings: tuple[Finding, ...]
 
@@ -60,6 +77,7 @@ def analyse(job: Job, before: Review | None = None) -> Review:
     """
     book = book_levels(job.book) if before is None or before.job.book is not job.book else before.book
     shots = _shots(job, book, before)
+    of_book = _book_findings(job, book, before)
     surface = _surface(job, shots, before)
     network = _network(job, before)
     same_surface = before is not None and before.surface is surface
@@ -68,8 +86,8 @@ def analyse(job: Job, before: Review | None = None) -> Review:
     grades: dict[str, Grade] = {}
     levels: dict[str, StructureLevels] = {}
     short: tuple[Shortfall, ...] = ()
-    inverts: dict[str, tuple[float, float]] = {}
-    bounds = None
+    bounds: Bounds | None = None
+    placed: Placed | None = None
     lines = lines_of_runs(job, network)
     plan = _on_plan(job, before, network, lines)
     if surface is not None:
@@ -80,11 +98,24 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         )
         profile = profiles(network.runs, surface, kept)
         ground, guess = _ground(job, surface)
-        bounds = Bounds(job, network, profile, ground, plan.meetings)
-        inverts, short = place_inverts(bounds)
-        grades = {f.id: grade(bounds, f, *inverts[f.id]) for f in network.runs}
+        bounds = Bounds(
+            job=job,
+            network=network,
+            profiles=profile,
+            ground=ground,
+            meetings=plan.meetings,
+            geometry=plan.geometry,
+            surface=surface,
+            before=before.bounds if before is not None else None,
+        )
+        placed = place(bounds, before.placed if before is not None else None)
+        short = placed.short
+        graded = None
+        if before is not None and before.bounds is not None and before.placed is not None:
+            graded = (before.bounds, before.placed, before.grades)
+        grades = grades_of(bounds, placed, graded)
         levels = _levels(bounds, guess, grades)
-    paths = inlet_paths(network, inverts, job.criteria.min_slope)
+    paths = inlet_paths(network, grades, least_slopes(job))
     crossed = crossings(job, plan.meetings, plan.geometry, surface, grades)
     if bounds is not None:
         found += fall_findings(bounds, grades, short) + depth_findings(bounds, grades, short)
@@ -94,12 +125,21 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         + crossing_findings(job, crossed)
         + list(plan.findings)
     )
-    found += stands_on_findings(job, plan.shapes, levels)
+    found += stands_on_findings(job, plan.shapes, levels, surface)
+    found += footing_findings(job, plan.shapes, plan.geometry, surface, profile, grades, levels)
+    found += of_book
+    laid_out = works(job, network, profile, grades, levels)
+    stood = stacks(laid_out)
+    holes = openings(laid_out, stood)
+    found += opening_findings(laid_out, stood, holes)
+    laid = laid_runs(job, network, grades)
+    found += laid_findings(job, laid)
     if job.runs and not job.services:
         found.append(finding("no_services", Place()))
     return Review(
         job=job,
         book=book,
+        book_findings=of_book,
         shots=shots,
         surface=surface,
         network=network,
@@ -108,12 +148,28 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         grades=grades,
         levels=levels,
         shortfalls=short,
+        bounds=bounds,
+        placed=placed,
         paths=paths,
         plan=plan,
         crossings=crossed,
-        takeoff=takeoff(job, network, profile, grades, levels),
+        stacks=stood,
+        openings=holes,
+        laid=laid,
+        takeoff=takeoff(laid_out, stood),
         findings=worst_first(found),
     )
+
+
+def cut_sheet_of(review: Review, run_id: str) -> CutSheet | None:
+    """Return the cut sheet of a run, with the stations that were shot as laid; None while the run has no grade."""
+    flow = next((f for f in review.network.runs if f.id == run_id), None)
+    grade, profile = review.grades.get(run_id), review.profiles.get(run_id)
+    if flow is None or grade is None or profile is None:
+        return None
+    shot = [p.station_ft for p in review.laid[run_id].points] if run_id in review.laid else []
+    laying, units = review.job.laying, review.job.header.units
+    return cut_sheet(laying, units, flow, profile, grade, review.crossings, shot)
 
 
 def _shots(job: Job, book: BookLevels, before: Review | None) -> tuple[LevelledShot, ...]:
@@ -122,10 +178,23 @@ def _shots(job: Job, book: BookLevels, before: Review | None) -> tuple[LevelledS
     return levelled_shots(job.shots, book)
 
 
+def _book_findings(job: Job, book: BookLevels, before: Review | None) -> tuple[Finding, ...]:
+    if before is not None and before.job.shots is job.shots and before.job.book is job.book:
+        return before.book_findings
+    return book_findings(job, book)
+
+
 def _surface(job: Job, shots: tuple[LevelledShot, ...], before: Review | None) -> Surface | None:
-    if before is not None and before.shots is shots:
+    if before is not None and before.shots is shots and _same_breaks(job, before.job):
         return before.surface
-    return Surface(shots) if shots else None
+    return Surface(shots, job.breaklines, buildings(job)) if shots else None
+
+
+def _same_breaks(job: Job, earlier: Job) -> bool:
+    """Whether breaklines and buildings are those of an earlier job."""
+    return job.breaklines is earlier.breaklines and (
+        job.obstacles is earlier.obstacles or buildings(job) == buildings(earlier)
+    )
 
 
 def _network(job: Job, before: Review | None) -> Network:

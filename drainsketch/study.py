@@ -9,9 +9,17 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from drainsketch.findings import Finding, worst_first
-from drainsketch.ground.results import GroundStudy
+from drainsketch.ground.results import GroundStudy, Inlet
+from drainsketch.ground.study import ground_study
+from drainsketch.ground.water_checks import water_findings
+from drainsketch.network.cures import Trial, find_cures
+from drainsketch.network.odds import odds_findings, odds_of
+from drainsketch.network.reasons import reasons_of
 from drainsketch.network.remedies import Cure, Reason, Spare
-from drainsketch.review import Review
+from drainsketch.network.spare import spare_of
+from drainsketch.review import Review, analyse
+
+USUAL_IN = 12.0  # a basin of no size yet
 
 
 class Study(Struct, frozen=True):
@@ -48,4 +56,43 @@ def study(review: Review, before: Study | None = None) -> Study:
     ----------
     before : an earlier study; its stages are kept where their inputs are the same objects
     """
-    return Study(review=review, ground=None, spare={}, odds={}, reasons={}, cures={}, findings=())
+    ground = _ground(review, before)
+    odds = odds_of(review.grades, review.job.criteria)
+    found = water_findings(review.job, review.surface, ground)
+    found += odds_findings(review.network.runs, review.grades, odds, review.job.criteria)
+    bounds, short = review.bounds, review.shortfalls
+    spare = spare_of(bounds) if bounds is not None else {}
+    reasons = reasons_of(bounds, short) if bounds is not None else {}
+    cures = find_cures(bounds, short, _trial(review), lambda j: _trial(analyse(j, review))) if bounds is not None and short else {}
+    return Study(
+        review=review,
+        ground=ground,
+        spare=spare,
+        odds=odds,
+        reasons=reasons,
+        cures=cures,
+        findings=worst_first(found),
+    )
+
+
+def _trial(review: Review) -> Trial:
+    stops = frozenset((f.kind, f.place.ids) for f in review.findings if f.level == "stop")
+    return Trial(frozenset(s.structure for s in review.shortfalls), stops)
+
+
+def _ground(review: Review, before: Study | None) -> GroundStudy | None:
+    """Return what water does on the surface; that of before where it comes from the same shots, yard and inlets."""
+    drained = {p.inlet for p in review.paths}
+    inlets = tuple(
+        Inlet(s.id, s.point, (s.size_in or USUAL_IN) / 24, review.levels[s.id].rim_ft)
+        for s in review.job.structures
+        if s.kind == "basin" and s.id in drained and s.id in review.levels
+    )
+    if before is not None and before.review.surface is review.surface:
+        job, earlier = review.job, before.review.job
+        same = job.obstacles is earlier.obstacles and job.boundary is earlier.boundary
+        same = same and job.criteria.contour_interval_ft == earlier.criteria.contour_interval_ft
+        stand, stood = ({s.id: s.point for s in j.structures if s.kind == "basin"} for j in (job, earlier))
+        if same and stand == stood and inlets == (before.ground.inlets if before.ground is not None else inlets):
+            return before.ground
+    return ground_study(review.job, review.surface, inlets)

@@ -22,7 +22,10 @@ Params = Iterable[tuple[str, Any]]
 METRIC = {"ft": (0.3048, "m"), "yd3": (0.9144**3, "m3"), "ton": (2000 * 0.45359237 / 1000, "t")}
 
 
-_NO_IDS = ("known_by", "position")  # params whose words are never ids
+LITERS_PER_GALLON = 3.785411784  # US liquid gallon, exact: 231 cubic inches
+
+# params whose words are never ids: choices, and what the user calls points and setups of the level book
+_NO_IDS = ("known_by", "position", "rule", "numbers", "footing_known", "sighted", "start_at", "end_at", "points", "setup")
 
 
 class CountedLine(Protocol):
@@ -52,6 +55,7 @@ class _Quantities(Formatter):
             "inches": words.inches,
             "slope": words.slope,
             "area": words.area,
+            "gallons": words.volume,
             "list": _listed,
             "angle": lambda v: f"{v:.0f}°",
             "plain": lambda v: f"{v:g}",
@@ -162,6 +166,20 @@ class Words:
         """Return where the limit of a finding comes from; as the catalogue has it where the language says nothing."""
         return self._entry("findings", finding.kind).get("source", finding.source)
 
+    def reason(self, links: Iterable[tuple[str, Params]], short_ft: float) -> str:
+        """Return why a structure cannot drain, as one sentence."""
+        said = [self._filled(self._table("remedies")["reason"][kind], self._remedy_params(params)) for kind, params in links]
+        chain = "; ".join(said)
+        return self.word("remedies.missing", chain=chain[:1].upper() + chain[1:], short=short_ft)
+
+    def cure(self, kind: str, params: Params) -> tuple[str, str]:
+        """Return what a cure does, and what has to be kept in mind with it."""
+        entry, said = self._table("remedies")["cure"][kind], self._remedy_params(params)
+        return self._filled(entry["text"], said), self._filled(entry["note"], said)
+
+    def _remedy_params(self, params: Params) -> dict[str, Any]:
+        return {key: self._named(value) for key, value in self._worded("remedies", params).items()}
+
     def item(self, line: CountedLine) -> str:
         """Return the name of a takeoff line."""
         return self._filled(self._table("takeoff")["item"][line.item]["text"], self._line_params(line))
@@ -220,6 +238,11 @@ class Words:
         """Return an area."""
         return self.measure(u.format_area(square_feet, self.units))
 
+    def volume(self, gallons: float) -> str:
+        """Return a volume of water to two figures: more would be feigned."""
+        value, unit = (gallons * LITERS_PER_GALLON, "L") if self.units == "m" else (gallons, "gal")
+        return f"{float(f'{value:.2g}'):,.0f} {unit}"
+
     def measure(self, text: str) -> str:
         """Return a figure with its unit in words of this language: ``4 in`` is ``4 pulg`` in Spanish."""
         said: dict[str, str] = self._table("sheets")["measure"]
@@ -246,7 +269,16 @@ class Words:
         other, kind = given.get("other"), given.get("service")
         if isinstance(other, str) and isinstance(kind, str) and other not in self._things and kind != "run":
             said["other"] = self._service_name(other, kind)
+        if isinstance(given.get("number"), int):  # a crossing
+            said["works"] = self._works(given.get("works_deeper"), given.get("works_shallower"))
         return {**own, **said}
+
+    def _works(self, deeper_ft: Any, shallower_ft: Any) -> str:
+        """Return between which depths of a service the plan works; '' where nobody can tell."""
+        if deeper_ft is None:
+            return ""
+        key = "deeper" if shallower_ft is None else "either"
+        return self.word(f"findings.works.{key}", deeper=deeper_ft, shallower=shallower_ft)
 
     def _named(self, value: Any) -> Any:
         """Return a param with ids, also those of a list, turned into what the things are called."""

@@ -17,12 +17,15 @@ from drainsketch.job.edits.move import bends, insert_vertex, move, move_vertex, 
 from drainsketch.job.edits.remove import remove
 from drainsketch.job.model import (
     BasinSize,
+    Benchmark,
     Boundary,
     Criteria,
     Downspout,
     Header,
+    Instrument,
     Job,
     KnownBy,
+    LevelBook,
     Obstacle,
     ObstacleKind,
     OutfallKind,
@@ -32,9 +35,13 @@ from drainsketch.job.model import (
     RunUse,
     Service,
     ServiceKind,
+    Setup,
     Shot,
+    Sight,
+    SightKind,
     Structure,
     StructureKind,
+    TwoPeg,
     Units,
 )
 
@@ -140,6 +147,43 @@ def runs(draw: st.DrawFn, thing_id: str, ends: tuple[str, ...], wide: bool = Fal
 
 
 @st.composite
+def books(draw: st.DrawFn, shots: tuple[str, ...] = ()) -> LevelBook:
+    """A level book whose points are few, so that setups hang on each other, close, circle and hang on nothing."""
+    names = st.sampled_from(["BM1", "bm 1", "BM2", "T1", "t 1", "T2", "a", ""])
+    ids = iter(range(1, 1_000))
+    free = list(shots)
+
+    def sight() -> Sight:
+        bound = draw(st.booleans()) if free else False
+        return Sight(
+            id=f"sight-{next(ids)}",
+            kind=draw(kinds(SightKind)),
+            at=draw(names),
+            reading_ft=draw(st.integers(-200, 2_600).map(lambda n: n / 100)),
+            distance_ft=draw(maybe(st.integers(0, 300).map(float))),
+            note=draw(words),
+            shot=free.pop() if bound else None,
+        )
+
+    marks = draw(st.lists(st.tuples(names, st.integers(9_000, 11_000).map(lambda n: n / 100)), max_size=3))
+    return LevelBook(
+        benchmarks=tuple(Benchmark(id=f"benchmark-{i}", name=n, elevation_ft=z) for i, (n, z) in enumerate(marks, 1)),
+        setups=tuple(
+            Setup(
+                id=f"setup-{i}",
+                instrument=draw(kinds(Instrument)),
+                sights=tuple(sight() for _ in range(draw(st.integers(0, 5)))),
+                name=draw(words),
+            )
+            for i in range(1, 1 + draw(st.integers(0, 5)))
+        ),
+        allowance_ft=draw(numbers(0, 10)),
+        adjust=draw(st.booleans()),
+        two_peg=draw(maybe(st.builds(TwoPeg, **dict.fromkeys(TwoPeg.__struct_fields__, numbers(-200, 200))))),
+    )
+
+
+@st.composite
 def jobs(draw: st.DrawFn, wide: bool = False) -> Job:
     """Any whole job. ``wide`` lets coordinates reach as far as the file allows."""
 
@@ -155,15 +199,19 @@ def jobs(draw: st.DrawFn, wide: bool = False) -> Job:
     spout_ids = tuple(d.id for d in downspouts)
     built = tuple(draw(structures(f"B{i}", spout_ids, wide)) for i in some(6))
     ends = tuple(s.id for s in built)
+    shots = tuple(
+        Shot(id=f"S{i}", point=draw(place), elevation_ft=draw(maybe(levels)), name=draw(words)) for i in some(5)
+    )
     return Job(
         header=draw(headers()),
         boundary=draw(maybe(st.builds(Boundary, id=st.just("boundary"), points=ring))),
         obstacles=tuple(draw(obstacles(f"o-{i}", wide)) for i in some(3)),
         downspouts=downspouts,
         services=tuple(draw(services(f"s-{i}", wide)) for i in some(3)),
-        shots=tuple(Shot(id=f"S{i}", point=draw(place), elevation_ft=draw(levels), name=draw(words)) for i in some(5)),
+        shots=shots,
         structures=built,
         runs=tuple(draw(runs(f"R{i}", ends, wide)) for i in some(5)) if len(ends) > 1 else (),
+        book=draw(books(tuple(s.id for s in shots if s.elevation_ft is None))),
         criteria=draw(limits()),
     )
 

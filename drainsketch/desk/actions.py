@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QMenu, QMenuBar, QToolBar
 
 from drainsketch.desk.exporting import EXPORTS
 from drainsketch.desk.icons import icon
+from drainsketch.desk.overlays import OVERLAYS
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import Tones
 from drainsketch.desk.tools.catalogue import TOOLS
@@ -52,6 +53,22 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("exports", "File", "Export", rule_after=True),
     *(Command(x.name, "", x.label, tip=x.tip) for x in EXPORTS),
+    Command(
+        "import_points",
+        "File",
+        "Import Points…",
+        tip="Take ground shots in from a file: point, north, east, level, note",
+    ),
+    Command(
+        "write_stock", "File", "Write Basin Stock…", tip="Write the sizes of basins, risers and grates to a text file"
+    ),
+    Command(
+        "take_stock",
+        "File",
+        "Read Basin Stock…",
+        tip="Take the basins you buy from an edited text file, for this job and new ones",
+        rule_after=True,
+    ),
     Command("quit", "File", "Quit", ("Ctrl+Q",)),
     Command("undo", "Edit", "Undo", ("Ctrl+Z",), "undo", "Undo", on_bar=True),
     Command("redo", "Edit", "Redo", ("Ctrl+Y", "Ctrl+Shift+Z"), "redo", "Redo", on_bar=True, rule_after=True),
@@ -66,6 +83,10 @@ COMMANDS: tuple[Command, ...] = (
     Command("zoom_fit", "View", "Whole Plan", ("Ctrl+0",), "fit", "Show the whole plan", on_bar=True),
     Command("zoom_in", "View", "Closer", ("Ctrl++", "Ctrl+="), "closer", "Closer", on_bar=True),
     Command("zoom_out", "View", "Farther", ("Ctrl+-",), "farther", "Farther", on_bar=True, rule_after=True),
+    *(
+        Command(f"show_{o.name}", "View", o.label, (o.key,), o.name, o.tip, True, o is OVERLAYS[-1], checkable=True)
+        for o in OVERLAYS
+    ),
     Command(
         "show_lower",
         "View",

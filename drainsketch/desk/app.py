@@ -19,6 +19,7 @@ from drainsketch.job.model import Job, Run, Shot, Structure
 from drainsketch.review import analyse
 
 NAME = "drainsketch"
+TURN_S = 0.0005  # a study keeps the window waiting no longer than this; the usual 5 ms doubles the time of a frame
 LONGEST_WAIT_MS = 1_000  # for the first paint
 SETTLE_MS = 3_000  # after the window is on the screen: all libraries are loaded
 TINY_YARD = Job(
@@ -89,6 +90,7 @@ def settle_memory() -> None:
 def run(path: Path | None) -> int:
     """Show the window, with a job when a path is given; return the exit code when it is closed."""
     app = application()
+    sys.setswitchinterval(TURN_S)
     from drainsketch.desk.window import Window
 
     window = Window(settings())

@@ -1,6 +1,7 @@
 """What each command of the window does."""
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Protocol
 
 from PySide6.QtCore import Qt
@@ -13,16 +14,19 @@ from drainsketch.desk.dialogs import Dialogs
 from drainsketch.desk.documents import Documents
 from drainsketch.desk.exporting import EXPORTS, export
 from drainsketch.desk.legend import legend_page
+from drainsketch.desk.overlays import OVERLAYS
 from drainsketch.desk.panes.cutsheet import CutSheetPane
 from drainsketch.desk.panes.details import DetailsPane, delete_selected
 from drainsketch.desk.panes.findings import FindingsPane
 from drainsketch.desk.panes.levelbook import LevelBookPane
 from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.takeoff import TakeoffPane
+from drainsketch.desk.pointing import import_points
 from drainsketch.desk.reading import ABOUT, CAUTIONS, Reading, keys_html, page_of
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
 from drainsketch.desk.sheet_export import export_sheet
+from drainsketch.desk.stocking import take_stock, write_stock
 from drainsketch.job.ask import things
 
 ZOOM_STEP = 1.25
@@ -59,6 +63,9 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "save_as": documents.save_as,
         "export_pdf": lambda: export_sheet(session, documents, parts.dialogs),
         **{x.name: lambda x=x: export(x, session, documents, parts.dialogs) for x in EXPORTS},
+        "import_points": lambda: _import_points(parts),
+        "write_stock": lambda: write_stock(documents, parts.dialogs),
+        "take_stock": lambda: take_stock(documents, parts.dialogs),
         "quit": window.close,
         "undo": session.undo,
         "redo": session.redo,
@@ -71,6 +78,7 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "zoom_fit": canvas.zoom_to_fit,
         "zoom_in": lambda: canvas.zoom_by(ZOOM_STEP),
         "zoom_out": lambda: canvas.zoom_by(1 / ZOOM_STEP),
+        **{f"show_{o.name}": partial(canvas.plan.overlays.show, o.name) for o in OVERLAYS},
         "show_lower": parts.lower_tabs.setVisible,
         "show_panes": parts.rooms.side.setVisible,
         "full_screen": lambda on: window.showFullScreen() if on else window.showMaximized(),
@@ -80,13 +88,19 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "to_findings": lambda: _turn_to(parts.list_tabs, parts.findings, parts.findings.list),
         "to_takeoff": lambda: _turn_to(parts.list_tabs, parts.takeoff, parts.takeoff.table),
         "to_profile": lambda: _show_lower(parts, parts.profile, parts.profile),
-        "to_book": lambda: _show_lower(parts, parts.book),
+        "to_book": lambda: _show_lower(parts, parts.book, parts.book.table),
         "to_cut_sheet": lambda: _show_lower(parts, parts.cut_sheet),
         "legend": lambda: Reading("Legend", legend_page(), window).show(),
         "cautions": lambda: Reading("Before you dig", page_of(CAUTIONS), window).show(),
         "keys": lambda: Reading("Keys", page_of(keys_html()), window).show(),
         "about": lambda: Reading("About", page_of(ABOUT), window).show(),
     }
+
+
+def _import_points(parts: Parts) -> None:
+    """Take points in from a file, and show them all."""
+    if import_points(parts.documents, parts.dialogs):
+        parts.canvas.zoom_to_fit()
 
 
 def _turn_to(tabs: QTabWidget, page: QWidget, part: QWidget | None = None) -> None:

@@ -9,7 +9,9 @@ from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from drainsketch.desk.points_form import PointsForm
 from drainsketch.desk.sheet_form import SheetChoice, SheetForm
+from drainsketch.files.points import FieldPoints
 from drainsketch.job.model import Units
 
 JOB_SUFFIX = ".drainjob"
@@ -30,6 +32,11 @@ class Dialogs:
     def ask_open(self, folder: Path) -> Path | None:
         """Ask which job to open; None when the user thinks better of it."""
         name, _ = QFileDialog.getOpenFileName(self.parent, "Open a job", str(folder), f"{JOB_FILTER};;All files (*)")
+        return Path(name) if name else None
+
+    def ask_read(self, folder: Path, title: str, kinds: str) -> Path | None:
+        """Ask which file to take something in from; None when the user thinks better of it."""
+        name, _ = QFileDialog.getOpenFileName(self.parent, title, str(folder), f"{kinds};;All files (*)")
         return Path(name) if name else None
 
     def ask_save(self, suggested: Path, title: str, suffix: str, kinds: str) -> Path | None:
@@ -88,6 +95,11 @@ class Dialogs:
             return None
         self._sheet = form.choice()
         return self._sheet
+
+    def ask_points(self, text: str, name: str, units: Units) -> FieldPoints | None:
+        """Ask how a file of points is to be read, with a look at what comes in."""
+        form = PointsForm(text, name, units, self.parent)
+        return form.read if form.exec() else None
 
     def confirm(self, question: str, more: str, yes: str) -> bool:
         """Ask a question with one way on and a Cancel."""

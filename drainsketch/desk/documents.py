@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject, QSettings, Signal
 
 from drainsketch.desk.dialogs import JOB_FILTER, JOB_SUFFIX, Dialogs
 from drainsketch.desk.filehold import FileHold, stamp
+from drainsketch.desk.newjobs import new_job
 from drainsketch.desk.recent import RecentFiles
 from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError
@@ -30,6 +31,7 @@ class Documents(QObject):
     def __init__(self, session: Session, dialogs: Dialogs, settings: QSettings, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.session = session
+        self.settings = settings
         self.dialogs = dialogs
         self.recent = RecentFiles(settings, self)
         self.path: Path | None = None
@@ -55,7 +57,7 @@ class Documents(QObject):
     def new(self) -> None:
         """Start an empty job."""
         if self.may_leave():
-            self._settle(None, Job(), None)
+            self._settle(None, new_job(self.settings), None)
 
     def ask_open(self) -> None:
         """Ask for a job file and open it."""

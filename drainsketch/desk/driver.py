@@ -1,9 +1,11 @@
 """Drives a tool: pointer and keys become plan events, previews come back, outcomes go to the session. No widget here."""
 
 from msgspec import Struct
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
 
 from drainsketch.desk.entry import FARTHEST_FT, OPENERS, Entry
+from drainsketch.desk.following import Follower
 from drainsketch.desk.session import Session
 from drainsketch.desk.tools.catalogue import ToolSpec, tool
 from drainsketch.desk.tools.gesture import (
@@ -66,7 +68,9 @@ class Driver(QObject):
         self.hovered = ""
         self.index: PlanIndex = index_of(session.job)
         self._choices: dict[str, str] = {}
+        self._sight = ""
         self._gesture: Gesture | None = None
+        self._follower = Follower(session)
         self._start = Start(session.job, self.index)
         self._aim: Aim | None = None
         self._outside = False  # the pointer left the plan
@@ -76,6 +80,7 @@ class Driver(QObject):
         self._sent: list[Event] = []  # what made the gesture what it is
         session.changed.connect(self._session_changed)
         session.selected.connect(self._session_selected)
+        session.studied.connect(self._session_studied)
         self.restart()
 
     # -- the tool in hand
@@ -105,6 +110,13 @@ class Driver(QObject):
                 for event in sent:
                     self.send(event)
 
+    def set_sight(self, sight_id: str) -> None:
+        """Set which sight of the level book is placed first; a line that is begun goes on."""
+        if sight_id != self._sight:
+            self._sight = sight_id
+            if not self.begun:
+                self.restart()
+
     def restart(self) -> None:
         """Begin the tool's gesture anew; what was begun is dropped."""
         if self._gesture is not None:
@@ -117,7 +129,9 @@ class Driver(QObject):
             if owner is None or owner.id not in self.session.selection or self._vertex.index >= len(bends(owner)):
                 self._vertex = None
         choice = self.choice_of(self.spec.name)
-        self._start = Start(job, self.index, choice, self.session.selection, self._vertex, self._click)
+        self._start = Start(
+            job, self.index, choice, self.session.selection, self._vertex, self._click, self._follower.way, self._sight
+        )
         self._gesture = self.spec.start(self._start)
         self._sent.clear()
         self._show(next(self._gesture))
@@ -234,7 +248,7 @@ class Driver(QObject):
     def _show(self, preview: Preview) -> None:
         self.preview = preview
         if preview.select is not None and preview.select != self.session.selection:
-            self._start = Start(self._start.job, self._start.index, self._start.choice, preview.select)
+            self._start = replace(self._start, selection=preview.select, vertex=None, click=None)
             self.session.select(preview.select)
         self._hint_now(preview.hint)
         self.shown.emit()
@@ -328,6 +342,10 @@ class Driver(QObject):
     def _session_changed(self) -> None:
         if self.session.job is not self._start.job or self._gesture is None:
             self.restart()
+
+    def _session_studied(self) -> None:
+        if self.preview.follows and self._aim is not None:
+            self._point(Moved, self._aim)
 
     def _session_selected(self) -> None:
         if self.session.selection != self._start.selection or self._gesture is None:

@@ -11,6 +11,7 @@ from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError
 from drainsketch.job.model import Job
 from drainsketch.review import Review
+from drainsketch.study import study
 
 Write = Callable[[Job, Review, Path], object]
 
@@ -46,7 +47,7 @@ def _takeoff_xlsx(job: Job, review: Review, path: Path) -> None:
 def _drawing(job: Job, review: Review, path: Path) -> None:
     from drainsketch.exports.dxf import write_dxf
 
-    write_dxf(job, review, path)
+    write_dxf(job, review, path, ground=study(review).ground)
 
 
 def _geojson(job: Job, review: Review, path: Path) -> None:
@@ -59,6 +60,12 @@ def _points(job: Job, review: Review, path: Path) -> None:
     from drainsketch.exports.csv import write_points_csv
 
     write_points_csv(job, review, path)
+
+
+def _cut_sheet(job: Job, review: Review, path: Path) -> None:
+    from drainsketch.exports.cut_csv import write_cut_sheet_csv
+
+    write_cut_sheet_csv(job, review, path)
 
 
 def _legend(job: Job, review: Review, path: Path) -> None:
@@ -113,6 +120,15 @@ EXPORTS: tuple[Export, ...] = (
         "-points.csv",
         CSV,
         _points,
+    ),
+    Export(
+        "export_cut_sheet",
+        "Cut Sheet as CSV…",
+        "Station, ground, invert, cut and what to read for every run, with what was read as laid",
+        "Write the cut sheet as",
+        "-cut-sheet.csv",
+        CSV,
+        _cut_sheet,
     ),
     Export(
         "export_legend",

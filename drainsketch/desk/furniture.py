@@ -90,6 +90,24 @@ def paint_scale_bar(p: QPainter, view: View, height: float, units: Units) -> Non
         p.drawText(QPointF(x, top - 5), text)
 
 
+def paint_note(p: QPainter, size: tuple[float, float], note: str) -> None:
+    """Write how things stand with what is shown, quietly, at the foot of the plan."""
+    if not note:
+        return
+    font = plan_font(8.5)
+    measure = QFontMetricsF(font)
+    wide, high = measure.horizontalAdvance(note) + 16, measure.height() + 8
+    box = QRectF(size[0] - EDGE_PX - wide, size[1] - EDGE_PX - high, wide, high)
+    paper = QColor(look.PAPER)
+    paper.setAlpha(225)
+    p.setPen(QPen(QColor(look.GRID).darker(112), 1.0))
+    p.setBrush(paper)
+    p.drawRoundedRect(box, 4.0, 4.0)
+    p.setFont(font)
+    p.setPen(QColor(look.QUIET))
+    p.drawText(box, Qt.AlignmentFlag.AlignCenter, note)
+
+
 def paint_north(p: QPainter, width: float) -> None:
     """Paint the north arrow in the upper right corner."""
     p.save()
@@ -123,6 +141,17 @@ def paint_flash(p: QPainter, at: Point, view: View, gone: float) -> None:
         p.setPen(QPen(color, 3.0))
         p.setBrush(Qt.BrushStyle.NoBrush)
         p.drawEllipse(QPointF(x, y), ring, ring)
+
+
+def paint_station(p: QPainter, at: Point, view: View) -> None:
+    """Paint a ring with a cross hair on the place that the pointer reads in the profile."""
+    x, y = view.to_px(at)
+    for color, width in ((look.PAPER, 4.5), (look.SNAP, 2.0)):
+        p.setPen(QPen(QColor(color), width))
+        p.setBrush(Qt.BrushStyle.NoBrush)
+        p.drawEllipse(QPointF(x, y), 7.0, 7.0)
+        for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1)):
+            p.drawLine(QPointF(x + 7 * dx, y + 7 * dy), QPointF(x + 13 * dx, y + 13 * dy))
 
 
 def _rings(gone: float) -> Iterator[float]:

@@ -31,10 +31,11 @@ class Layer:
         self.picture: QPixmap | None = None
         self.view = View()
         self.stale = True
+        self.shown = True  # a layer that is not shown is neither painted nor drawn
 
     def draw(self, p: QPainter, now: View) -> None:
         """Draw the picture where it belongs in the view of the moment."""
-        if self.picture is None:
+        if self.picture is None or not self.shown:
             return
         scale, dx, dy = self.view.seen_from(now)
         ratio = self.picture.devicePixelRatio()
@@ -108,6 +109,8 @@ class Pictures(QObject):
 
     def _lacking(self, layer: Layer) -> bool:
         """Return whether a layer has no picture that will do for the view of the moment."""
+        if not layer.shown:
+            return False
         if layer.stale or layer.picture is None or layer.view.px_per_ft != self._view.px_per_ft:
             return True
         _, dx, dy = layer.view.seen_from(self._view)

@@ -55,12 +55,32 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         ),
     ),
     (
+        "Ground",
+        (
+            ("contour", "contour: ground of one level"),
+            ("contour.index", "every fifth contour"),
+            ("fall arrow", "way the ground falls"),
+            ("standing water", "where water stands; outline alone: until the plan is built"),
+            ("inlet area", "ground that reaches an inlet"),
+        ),
+    ),
+    (
         "Profile and sheet",
         (
             ("ground line", "ground"),
             ("ground guess", "ground, a guess outside the shots"),
             ("pipe wall", "pipe"),
             ("trench line", "trench bottom"),
+            ("pipe inside", "inside of a pipe"),
+            ("earth", "ground from the side"),
+            ("topsoil cap", "topsoil over the stone"),
+            ("basin wall", "basin body and risers"),
+            ("basin sump", "sump below the lowest pipe"),
+            ("water line", "level to which water stands"),
+            ("laid pipe", "pipe as laid"),
+            ("laid", "level read on laid pipe"),
+            ("laid.off", "laid pipe off the plan: dig again"),
+            ("belly", "water standing in pipe as laid"),
             ("leader", "leader"),
             ("hair", "grid of levels"),
             ("frame", "frame"),
@@ -110,7 +130,9 @@ class Swatch(QWidget):
                 pen.setDashPattern([length / style.width_pt for length in style.dash_pt])
             painter.setPen(pen)
             if style.fill:
-                painter.setBrush(QBrush(QColor(style.fill)))
+                fill = QColor(style.fill)
+                fill.setAlphaF(style.opacity)
+                painter.setBrush(QBrush(fill))
                 painter.drawRect(QRectF(6, 6, self.width() - 12, self.height() - 12))
             else:
                 painter.drawLine(*ends)

@@ -122,7 +122,8 @@ def _handfuls(labels: Iterable[Label], view: View, bounds: Rect) -> Iterator[lis
         if bounds[0] <= x <= bounds[2] and bounds[1] <= y <= bounds[3]:
             tiles[floor(x / TILE_PX), floor(y / TILE_PX)].append(label)
     later = []
-    many = sum(map(len, tiles.values())) > MOST_WITH_LEADERS
+    # levels of contours come last and take no leader, so that however many there are they cost the drawing none
+    many = sum(one.lettering != "contour" for found in tiles.values() for one in found) > MOST_WITH_LEADERS
     for found in tiles.values():
         kept = sorted(found, key=lambda one: one.rank)
         if many:

@@ -16,8 +16,13 @@ from drainsketch.desk.view import Extent, View
 from drainsketch.sheets.marks import Band, Disc, Mark, Sign, Stroke
 from drainsketch.sheets.signs import TEXT_PT, WHITE_TEXT, text_drop
 
-# the tape is of the window alone
-STYLES = {**look.STYLES, "tape": look.Style(stroke=look.SNAP, width_pt=1.4, dash_pt=(6, 3))}
+# the tape and the way of a drop are of the window alone
+STYLES = {
+    **look.STYLES,
+    "tape": look.Style(stroke=look.SNAP, width_pt=1.4, dash_pt=(6, 3)),
+    "drop end": look.Style(stroke=look.SNAP, width_pt=2.0, fill=look.PAPER),
+    "drop": look.Style(stroke=look.SNAP, width_pt=2.4, casing=look.PAPER, casing_pt=5.0),
+}
 
 
 class Shape(Struct, frozen=True):

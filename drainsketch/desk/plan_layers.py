@@ -1,6 +1,6 @@
 """The layers of the plan: the ground, what is built with its flags and words, and large selections."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import partial
 
 from PySide6.QtCore import QObject, QSize
@@ -18,6 +18,9 @@ from drainsketch.desk.lettering import (
     symbol_rects,
 )
 from drainsketch.desk.live import MOST_LIVE, NOTHING, Outline, paint_outline
+from drainsketch.desk.overlay_paint import overlay_labels, overlay_steps
+from drainsketch.desk.overlay_shapes import Ready, made_ready
+from drainsketch.desk.overlays import Overlays
 from drainsketch.desk.painter import Shape, Shapes, paint_shape, symbol_scale, transform_of
 from drainsketch.desk.session import Session
 from drainsketch.desk.view import Extent, View
@@ -25,6 +28,7 @@ from drainsketch.job.model import Job
 from drainsketch.sheets.boxes import Box, Rect
 from drainsketch.sheets.marks import Band, Label, Mark, PlanMarks, Stroke
 from drainsketch.sheets.plan_marks import MarkStore, plan_marks
+from drainsketch.wording import Words
 
 BATCH = 12  # marks painted in one step
 FAR_PX_PER_FT = 1.5  # from farther off than this only the words of structures are written
@@ -34,8 +38,10 @@ MIDDLE_PX_PER_FT = 3.0
 class PlanLayers:
     """What is painted into the pictures, from a session; knows which layer an edit touched."""
 
-    def __init__(self, session: Session, parent: QObject) -> None:
+    def __init__(self, session: Session, overlays: Overlays, parent: QObject) -> None:
         self._session = session
+        self._overlays = overlays
+        self._ready: Ready | None = None
         self._store = MarkStore()
         self.shapes = Shapes()
         self.marks = NOTHING
@@ -47,10 +53,11 @@ class PlanLayers:
         self._written: tuple[View, list[Box]] = (View(), [])
         self._many = False  # the selection shown is a large one
         self.ground = Layer(self._ground_steps, paper=True)
+        self.study = Layer(self._study_steps)
         self.works = Layer(self._works_steps)
         self.words = Layer(self._words_steps)
         self.chosen = Layer(self._chosen_steps)
-        self.pictures = Pictures((self.ground, self.works, self.words, self.chosen), parent)
+        self.pictures = Pictures((self.ground, self.study, self.works, self.words, self.chosen), parent)
 
     def resize(self, size: QSize, ratio: float) -> None:
         """Take the size of the plan on screen."""
@@ -70,6 +77,18 @@ class PlanLayers:
             spoiled.append(self.words)
         self._units = units
         self.pictures.spoil(*spoiled)
+
+    def take_study(self, switched: bool = False) -> None:
+        """Take the ground study, and which overlays are on; what is the same study as before is not painted anew."""
+        before = self._ready
+        study = self._overlays.ground if self._overlays.any_on else None
+        if study is None:
+            self._ready = None
+        elif self._ready is None or self._ready.study is not study:
+            self._ready = made_ready(study)
+        self.study.shown = self._ready is not None
+        if switched or self._ready is not before:
+            self.pictures.spoil(self.study, self.words)
 
     def take_selection(self) -> None:
         """Take the session's selection; a small one is painted live."""
@@ -109,6 +128,10 @@ class PlanLayers:
         yield lambda p: paint_grid(p, view, width, height, self._units)
         yield from self._mark_steps(self.marks.ground, view, width, height)
 
+    def _study_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
+        if self._ready is not None:
+            yield from overlay_steps(self._ready, self._overlays, view, width, height)
+
     def _works_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
         yield from self._mark_steps(self.marks.drains, view, width, height)
 
@@ -125,7 +148,12 @@ class PlanLayers:
                 yield partial(paint_flag, placed=flag)
         yield _pause
         written: list[Box] = []
-        labels = (x for x in _labels_for(marks, view) if x.owner not in self.hidden)
+        labels = [x for x in _labels_for(marks.labels, view) if x.owner not in self.hidden]
+        if self._ready is not None and view.px_per_ft >= FAR_PX_PER_FT:
+            said, extent = Words.of(self._session.job), view.extent(width, height)
+            for one in overlay_labels(self._ready.study, self._overlays, said, view, extent):
+                labels.append(one)
+                yield _pause
         margin = self.pictures.margin_px()
         shown = (margin, margin, width - margin, height - margin)
         for placed in labels_in_tiles(labels, view, clear, bounds, self._strokes(view, width, height), shown):
@@ -185,10 +213,10 @@ def _pause(p: QPainter) -> None:
     """Paint nothing: a place to stop at before something long."""
 
 
-def _labels_for(marks: PlanMarks, view: View) -> Iterator[Label]:
+def _labels_for(labels: Iterable[Label], view: View) -> Iterator[Label]:
     """Yield the labels worth writing at a scale."""
     rank = 99 if view.px_per_ft >= MIDDLE_PX_PER_FT else 5 if view.px_per_ft >= FAR_PX_PER_FT else 1
-    return (label for label in marks.labels if label.rank <= rank)
+    return (label for label in labels if label.rank <= rank)
 
 
 def _overlap(a: Extent, b: Extent) -> bool:

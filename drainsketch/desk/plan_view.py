@@ -6,7 +6,14 @@ from PySide6.QtWidgets import QWidget
 
 from drainsketch import look
 from drainsketch.desk.driver import Driver
-from drainsketch.desk.furniture import paint_first_hint, paint_flash, paint_north, paint_scale_bar
+from drainsketch.desk.furniture import (
+    paint_first_hint,
+    paint_flash,
+    paint_north,
+    paint_note,
+    paint_scale_bar,
+    paint_station,
+)
 from drainsketch.desk.live import (
     MOST_LIVE,
     NOTHING,
@@ -18,6 +25,7 @@ from drainsketch.desk.live import (
     paint_outline,
     paint_works,
 )
+from drainsketch.desk.overlays import Overlays
 from drainsketch.desk.painter import paint_shape, transform_of
 from drainsketch.desk.plan_layers import PlanLayers
 from drainsketch.desk.session import Session
@@ -31,6 +39,7 @@ EDIT_SLICE_S = (
     0.008  # a small job is painted at once, words and all; in a large one the changed things are painted live
 )
 SHORT_SLICE_S = 0.004
+OLD_OPACITY = 0.4  # of a ground study that is no longer true
 MOST_WORDED = 40  # things whose words are placed live
 
 
@@ -43,16 +52,20 @@ class PlanView(QObject):
         super().__init__(widget)
         self.view = View()
         self.notice = ""  # stands on an empty plan in place of the hint where to begin
-        self.layers = PlanLayers(session, self)
+        self.overlays = Overlays(session, self)
+        self.layers = PlanLayers(session, self.overlays, self)
         self._session, self._driver, self._widget = session, driver, widget
         self._ghosts = Ghosts()
         self._selected, self._hovered, self._lines = Outline(), Outline(), Lines()
         self._carried = NOTHING
         self._shown_job = session.job
         self._flash: tuple[Point, float] | None = None
+        self.station: Point | None = None  # the place the profile reads
         session.changed.connect(self._session_changed)
         session.studied.connect(self._session_changed)
         session.selected.connect(self._session_selected)
+        self.overlays.switched.connect(self._overlays_changed)
+        self.overlays.aged.connect(widget.update)
         driver.shown.connect(self._gesture_changed)
         self.layers.pictures.painted.connect(self._painted)
         self.layers.take_job()
@@ -87,6 +100,9 @@ class PlanView(QObject):
         layers.ground.draw(p, view)
         self._paint_chosen(p, shown.ghost or job, spots=False)
         paint_ground(p, marks, layers.shapes, view)
+        p.setOpacity(OLD_OPACITY if self.overlays.old else 1.0)
+        layers.study.draw(p, view)
+        p.setOpacity(1.0)
         layers.works.draw(p, view)
         layers.chosen.draw(p, view)
         self._paint_chosen(p, shown.ghost or job, spots=True)
@@ -100,8 +116,17 @@ class PlanView(QObject):
             paint_first_hint(p, *size, self.notice)
         paint_scale_bar(p, view, size[1], job.header.units)
         paint_north(p, size[0])
+        paint_note(p, size, self.overlays.note)
+        if self.station is not None:
+            paint_station(p, self.station, view)
         if self._flash is not None:
             paint_flash(p, self._flash[0], view, self._flash[1])
+
+    def show_place(self, at: Point | None) -> None:
+        """Mark the place that is read in the profile; None takes the mark off."""
+        if at != self.station:
+            self.station = at
+            self._widget.update()
 
     def flash_at(self, at: Point) -> None:
         """Choose the place to flash."""
@@ -141,9 +166,15 @@ class PlanView(QObject):
         changed = _changed(before, session.job)
         self.layers.hide((), flags=False)
         self.layers.take_job()
+        self.layers.take_study()
         self._ghosts.settle(session.review)
         self.layers.pictures.refresh(EDIT_SLICE_S)
         self._carried = NOTHING if self.layers.pictures.settled else _only(self.layers.marks, changed)
+        self._widget.update()
+
+    def _overlays_changed(self) -> None:
+        self.layers.take_study(switched=True)
+        self.layers.pictures.refresh()
         self._widget.update()
 
     def _session_selected(self) -> None:

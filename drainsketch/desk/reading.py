@@ -51,6 +51,9 @@ def keys_html() -> str:
         ("Closer or farther", "wheel, or pinch"),
         ("Slide the plan", "Ctrl and arrows; Space or middle button, and drag"),
         ("Read the profile", "arrows 1 ft, with Shift 10 ft; Enter shows the place"),
+        ("Closer along the profile", "wheel, or + and -; Shift and wheel, or drag, to slide; double click for all"),
+        ("From invert to invert in the profile", "Ctrl and arrows; then Up and Down 0.01 ft, with Shift 0.1 ft"),
+        ("Pin an invert in the profile", "drag it, or type its level; Delete or double click releases it"),
     ]
     return "".join(
         f"<h3>{escape(head)}</h3>{_rows(rows)}"

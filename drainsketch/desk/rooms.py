@@ -51,9 +51,9 @@ class Rooms(QWidget):
             self.share(self.width(), self.height())
 
     def share(self, width_px: int, height_px: int) -> None:
-        """Give the panes about a quarter of the width and the strip a fifth of the height, within bounds."""
+        """Give the panes about a quarter of the width and what lies under the plan a bit more of the height, within bounds."""
         pane = min(MOST_PANE_PX, max(280, round(0.245 * width_px)))
-        strip = min(MOST_STRIP_PX, max(110, round(0.2 * height_px)))
+        strip = min(MOST_STRIP_PX, max(150, round(0.26 * height_px)))
         self.across.setSizes([max(1, width_px - pane), pane])
         self.middle.setSizes([max(1, height_px - strip), strip])
         upper = min(height_px // 2, MOST_UPPER_PX)

@@ -23,8 +23,9 @@ class Session(QObject):
         super().__init__(parent)
         self._history = History.of(job or Job())
         self._saved: Job | None = self._history.job  # None: what is on the desk was never saved
-        self._review = analyse(self._history.job)
+        self._plain = self._review = analyse(self._history.job)
         self._study: Study | None = None
+        self._study_failed_for: Job | None = None
         self._selection: tuple[str, ...] = ()
         self._step: tuple[str, tuple[str, ...]] | None = None  # label and selection that the next edit may go on with
 
@@ -39,6 +40,11 @@ class Session(QObject):
         return self._review
 
     @property
+    def plain_review(self) -> Review:
+        """The review of the current job by itself, without what a closer look found."""
+        return self._plain
+
+    @property
     def study(self) -> Study | None:
         """The latest closer look; it may belong to an earlier review."""
         return self._study
@@ -48,10 +54,23 @@ class Session(QObject):
         """Whether the closer look belongs to the job as it stands."""
         return self._study is not None and self._study.review.job is self.job
 
+    @property
+    def study_failed(self) -> bool:
+        """Whether the closer look at the job as it stands broke off."""
+        return self._study_failed_for is self.job
+
+    def miss_study(self) -> None:
+        """Note that the closer look at the present job broke off; what the one before found stays."""
+        self._study_failed_for = self.job
+        self.studied.emit()
+
     def take_study(self, study: Study) -> None:
-        """Take a closer look at the present job that arrived; its findings join those of the review."""
+        """Take a closer look at the present job that arrived; its findings join those of the review.
+
+        The review it was made from stays with the thread that made it: see ``studying.py``.
+        """
         self._study = study
-        self._review = study.whole
+        self._review = with_findings(self._plain, study.findings)
         self.studied.emit()
 
     @property
@@ -95,6 +114,12 @@ class Session(QObject):
         if job is not self.job:
             self._set(self._history.amended(job) if goes_on else self._history.done(job, label))
 
+    def drop_step(self) -> None:
+        """Take back the step that merged edits are still going on with, as if it had never been begun."""
+        if self._step is not None:
+            self._step = None
+            self._set(self._history.dropped())
+
     def undo(self) -> None:
         """Go one step back."""
         label, self._step = self._history.undo_label, None
@@ -122,11 +147,11 @@ class Session(QObject):
 
     def _set(self, history: History) -> None:
         self._history = history
-        self._review = analyse(history.job, self._review)
+        self._plain = self._review = analyse(history.job, self._plain)
         if self._study is not None:  # what it found stays in the list until the next one arrives
             there = {t.id for t in things(history.job)}
             self._review = with_findings(
-                self._review, [f for f in self._study.findings if there.issuperset(f.place.ids)]
+                self._plain, [f for f in self._study.findings if there.issuperset(f.place.ids)]
             )
         kept = tuple(i for i in self._selection if thing(history.job, i) is not None)
         lost, self._selection = kept != self._selection, kept

@@ -6,6 +6,7 @@ from drainsketch.desk.dialogs import Dialogs
 from drainsketch.desk.documents import Documents
 from drainsketch.desk.exporting import written
 from drainsketch.desk.session import Session
+from drainsketch.desk.studying import ground_of
 from drainsketch.job.model import Job
 from drainsketch.review import Review
 
@@ -23,7 +24,14 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
         from drainsketch.sheets.book import write_sheets  # reportlab loads when the first sheet is written
 
         write_sheets(
-            job, review, to, paper=choice.paper, scale_ft_per_in=choice.scale_ft_per_in, audience=choice.audience
+            job,
+            review,
+            to,
+            paper=choice.paper,
+            scale_ft_per_in=choice.scale_ft_per_in,
+            audience=choice.audience,
+            ground=ground_of(session),
+            contours=choice.contours,
         )
 
     return written(path, write, session, documents, dialogs, offer=True)

@@ -1,7 +1,7 @@
 """The form that asks how the sheets are to be written."""
 
 from msgspec import Struct
-from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QFormLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QDialog, QDialogButtonBox, QFormLayout, QLabel, QVBoxLayout, QWidget
 
 from drainsketch.job.model import Units
 from drainsketch.sheets.book import Audience
@@ -15,7 +15,12 @@ PAPERS: tuple[tuple[str, str], ...] = (
     ("a4", "A4"),
     ("a3", "A3"),
 )
-READERS: tuple[tuple[Audience, str], ...] = (("crew", "the crew"), ("owner", "the owner"), ("all", "both"))
+READERS: tuple[tuple[Audience, str], ...] = (
+    ("crew", "the crew"),
+    ("owner", "the owner"),
+    ("record", "the record, as built"),
+    ("all", "all of them"),
+)
 LARGEST_FT_PER_IN, SMALLEST_FT_PER_IN = 2.0, 200.0
 
 
@@ -25,6 +30,7 @@ class SheetChoice(Struct, frozen=True):
     paper: str = "letter"
     scale_ft_per_in: float | None = None
     audience: Audience = "crew"
+    contours: bool = False
 
 
 class SheetForm(QDialog):
@@ -49,6 +55,10 @@ class SheetForm(QDialog):
         form.addRow("&For", self.reader)
         form.addRow("&Paper", self.paper)
         form.addRow("&Scale", self.scale)
+        self.contours = QCheckBox("on the crew's plan")
+        self.contours.setChecked(before.contours)
+        self.contours.setToolTip("Standing water is drawn either way; contours only where the crew has use for them")
+        form.addRow("&Contours", self.contours)
         note = QLabel("Print it at actual size: a printer that fits it to the page spoils the scale.")
         note.setWordWrap(True)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
@@ -64,4 +74,6 @@ class SheetForm(QDialog):
 
     def choice(self) -> SheetChoice:
         """Return what was chosen."""
-        return SheetChoice(self.paper.currentData(), self.scale.currentData(), self.reader.currentData())
+        return SheetChoice(
+            self.paper.currentData(), self.scale.currentData(), self.reader.currentData(), self.contours.isChecked()
+        )

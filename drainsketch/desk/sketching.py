@@ -31,6 +31,8 @@ def paint_gesture(p: QPainter, driver: Driver, view: View, size: tuple[float, fl
         _paint_trace(p, trace, view)
     for symbol in shown.symbols:
         _paint_symbol(p, symbol, view)
+    for note in shown.notes:
+        _paint_lines(p, [note.text], *view.to_px(note.at), size)
     if shown.box is not None:
         _paint_box(p, shown.box, view)
     if driver.snap is not None:
@@ -56,6 +58,8 @@ def _paint_trace(p: QPainter, trace: Trace, view: View) -> None:
         p.drawPolyline(polygon)
     p.setPen(pen(trace.style))
     p.drawPolyline(polygon)
+    if trace.plain:
+        return
     p.setPen(QPen(QColor(look.INK), 1.0))
     p.setBrush(QColor(look.PAPER))
     for i in range(polygon.size()):

@@ -1,13 +1,23 @@
-"""The closer look, taken off the window's thread: a little after the job came to rest, and never shown for a newer one."""
+"""The closer look, taken off the window's thread: a little after the job came to rest, and never shown for a newer one.
+
+Only the job crosses over. The worker keeps reviews of its own, since prepared shapes (GEOS) break when two threads ask them
+at once.
+"""
 
 from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import suppress
+from functools import partial
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal, SignalInstance
 
 from drainsketch.desk.session import Session
+from drainsketch.ground.results import GroundStudy
+from drainsketch.job.model import Job
+from drainsketch.review import analyse
 from drainsketch.study import Study, study
 
 REST_MS = 150  # a drag changes the job many times a second
+BROKE_OFF = "The closer look at the ground and the grades broke off; what else the window shows still holds."
 
 
 class Studying(QObject):
@@ -18,34 +28,71 @@ class Studying(QObject):
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._stopped = False
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="study")
         self._running: Future[Study] | None = None
+        self._looked_at = session.job  # the job that the study running is of
+        self._last: Study | None = None  # the worker's own
         self._rest = QTimer(self, singleShot=True, interval=REST_MS)
         self._rest.timeout.connect(self._start)
         self._done.connect(self._take)
         session.changed.connect(self._changed)
+        self.destroyed.connect(partial(self._worker.shutdown, wait=True, cancel_futures=True))
         self._changed()
 
     def stop(self) -> None:
         """Let go of the worker; what it is at is finished and dropped."""
+        self._stopped = True
         self._rest.stop()
         self._worker.shutdown(wait=True, cancel_futures=True)
 
+    @property
+    def busy(self) -> bool:
+        """Whether a study runs."""
+        return self._running is not None
+
+    def _closer(self, job: Job) -> Study:
+        """Return the closer look at a job; called on the worker's thread, and on no other."""
+        before = self._last
+        review = analyse(job, before.review if before is not None else None)
+        self._last = study(review, before)
+        return self._last
+
     def _changed(self) -> None:
-        if not self._session.study_is_current:
+        if not self._stopped and not self._session.study_is_current and not self._session.study_failed:
             self._rest.start()
 
     def _start(self) -> None:
-        if self._running is not None or self._session.study_is_current:
+        if self._stopped or self._running is not None or self._session.study_is_current:
             return
-        self._running = self._worker.submit(study, self._session.review, self._session.study)
-        self._running.add_done_callback(self._done.emit)
+        self._looked_at = self._session.job
+        self._running = self._worker.submit(self._closer, self._looked_at)
+        self._running.add_done_callback(partial(_tell, self._done))
 
     def _take(self, done: "Future[Study]") -> None:
-        self._running = None
-        if not done.cancelled() and done.exception() is None and done.result().review.job is self._session.job:
+        asked, self._running = self._running, None
+        if self._stopped or done is not asked or done.cancelled():
+            return
+        fault = done.exception()
+        if fault is not None and self._looked_at is self._session.job:
+            self._session.miss_study()
+            self._session.tell(BROKE_OFF)
+        elif fault is None and done.result().review.job is self._session.job:
             self._session.take_study(done.result())
-        elif done.cancelled() or done.exception() is None:
-            self._changed()
         else:
-            self._session.tell(f"The closer look failed and is left out: {done.exception()}")
+            self._changed()
+
+
+def _tell(done: SignalInstance, future: "Future[Study]") -> None:
+    """Pass a finished study on to the window's thread; a window that is gone by then wants none."""
+    with suppress(RuntimeError):
+        done.emit(future)
+
+
+def ground_of(session: Session) -> GroundStudy | None:
+    """Return the ground study of the job as it stands, worked out now when it is not there yet; None where it cannot be."""
+    if session.study is not None and session.study_is_current:
+        return session.study.ground
+    if session.study_failed:
+        return None
+    return study(session.plain_review).ground

@@ -128,6 +128,7 @@ def stylesheet(tones: Tones) -> str:
     QComboBox::down-arrow {{ image: url({arrow}); width: 12px; height: 12px; }}
     QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus, QAbstractItemView:focus {{ border: 2px solid {tones.accent}; }}
     QAbstractItemView {{ border: 1px solid {tones.edge}; }}
+    QTableView {{ gridline-color: {tones.edge}; }}
     QPushButton {{ min-height: 24px; padding: 4px 12px; border: 1px solid {tones.edge}; border-radius: 5px; background: {tones.raised}; }}
     QPushButton:hover, QPushButton:focus {{ border-color: {tones.accent}; }}
     QPushButton:pressed, QPushButton:checked {{ background: {tones.base}; border: 2px solid {tones.accent}; }}

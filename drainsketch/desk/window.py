@@ -13,16 +13,19 @@ from drainsketch.desk.commands import doings
 from drainsketch.desk.dialogs import JOB_SUFFIX, Dialogs
 from drainsketch.desk.documents import Documents
 from drainsketch.desk.menus import fill_exports, fill_recent, fill_samples
+from drainsketch.desk.overlays import OVERLAYS
 from drainsketch.desk.panes.cutsheet import CutSheetPane
 from drainsketch.desk.panes.details import DetailsPane
 from drainsketch.desk.panes.findings import FindingsPane
 from drainsketch.desk.panes.jobform import CriteriaPane, HeaderPane
 from drainsketch.desk.panes.levelbook import LevelBookPane
 from drainsketch.desk.panes.profile import ProfileStrip
+from drainsketch.desk.panes.profile_controls import ProfileControls
 from drainsketch.desk.panes.signs import sign_icon
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
+from drainsketch.desk.shared_cursor import SharedCursor
 from drainsketch.desk.statusline import StatusLine
 from drainsketch.desk.studying import Studying
 from drainsketch.desk.theme import tones_of
@@ -50,6 +53,7 @@ class Window(QMainWindow):
         self.findings = FindingsPane(self.session)
         self.takeoff = TakeoffPane(self.session)
         self.profile = ProfileStrip(self.session)
+        self.profile_controls = ProfileControls(self.session, self.profile)
         self.book = LevelBookPane(self.session)
         self.cut_sheet = CutSheetPane(self.session)
         self.status = StatusLine(self.session)
@@ -84,6 +88,10 @@ class Window(QMainWindow):
             tabs.setAccessibleName(name)
             for title, page in pages:
                 tabs.addTab(page, title)
+        self.lower_tabs.setCornerWidget(self.profile_controls)
+        self.lower_tabs.currentChanged.connect(
+            lambda at: self.profile_controls.setVisible(self.lower_tabs.widget(at) is self.profile)
+        )
         self.rooms = Rooms(Toolbox(self.actions_), self.canvas, self.lower_tabs, (self.form_tabs, self.list_tabs))
         self.setCentralWidget(self.rooms)
         bar = QToolBar("Commands")
@@ -124,7 +132,16 @@ class Window(QMainWindow):
         self.findings.fly.connect(self.fly_to)
         self.details.show_on_plan.connect(lambda ids: self.canvas.fly_to(ids, None))
         self.profile.place_chosen.connect(self.canvas.fly_to)
+        self.shared_cursor = SharedCursor(self.canvas, self.profile, self)
+        self.cut_sheet.place_chosen.connect(self.canvas.fly_to)
+        self.book.sight_chosen.connect(self.canvas.driver.set_sight)
+        self.book.place_wanted.connect(self._place)
+        self.book.bar.points.clicked.connect(self.actions_.by_name["import_points"].trigger)
         self.takeoff.owners_shown.connect(lambda ids: self.fly_to(ids, None))
+
+    def _place(self, sight_id: str) -> None:
+        self.canvas.driver.set_sight(sight_id)
+        self.take_tool("place-sight")
 
     def take_tool(self, name: str) -> None:
         """Take a tool in hand; the keyboard goes to the plan."""
@@ -184,6 +201,10 @@ class Window(QMainWindow):
             shown = self.settings.value(f"window/{name}", True, type=bool)
             pane.setVisible(bool(shown))
             self.actions_.by_name[name].setChecked(bool(shown))
+        for overlay in OVERLAYS:
+            on = bool(self.settings.value(f"overlays/{overlay.name}", overlay.at_first, type=bool))
+            self.canvas.plan.overlays.show(overlay.name, on)
+            self.actions_.by_name[f"show_{overlay.name}"].setChecked(on)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved work, let go of the file, remember how the window stood."""
@@ -196,6 +217,8 @@ class Window(QMainWindow):
         self.settings.setValue("window/borders", self.rooms.saved())
         for name in ("show_lower", "show_panes"):
             self.settings.setValue(f"window/{name}", self.actions_.by_name[name].isChecked())
+        for overlay in OVERLAYS:
+            self.settings.setValue(f"overlays/{overlay.name}", self.canvas.plan.overlays.is_on(overlay.name))
         self.closed.emit()
         event.accept()
 

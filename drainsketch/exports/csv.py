@@ -39,7 +39,7 @@ def takeoff_csv(job: Job, review: Review, lang: str = "en") -> str:
                 inert_cell(" ".join(line.owners)),
             ]
         )
-    return _csv(rows)
+    return csv_text(rows)
 
 
 def points_csv(job: Job, review: Review) -> str:
@@ -53,7 +53,7 @@ def points_csv(job: Job, review: Review) -> str:
     for number, stake in enumerate(stake_points(job, review), start=1):
         level = "" if stake.elevation_ft is None else round(stake.elevation_ft, 3)
         rows.append([number, round(stake.point[1], 3), round(stake.point[0], 3), level, inert_cell(stake.description)])
-    return _csv(rows)
+    return csv_text(rows)
 
 
 def stake_points(job: Job, review: Review) -> tuple[StakePoint, ...]:
@@ -86,7 +86,8 @@ def _ground_stake(review: Review, point: Point, what: str) -> StakePoint:
     return StakePoint(point, level, f"{what}, ground is a guess" if guess else what)
 
 
-def _csv(rows: list[list[str | float]]) -> str:
+def csv_text(rows: list[list[str | float]]) -> str:
+    """Return rows as CSV: quoted where needed, lines end in CR LF (RFC 4180)."""
     text = io.StringIO(newline="")
     csv.writer(text, lineterminator="\r\n").writerows(rows)
     return text.getvalue()

@@ -11,7 +11,7 @@ from typing import Any
 
 from drainsketch.errors import SheetError
 from drainsketch.exports.text import one_line, write_export
-from drainsketch.ground.results import LevelledShot
+from drainsketch.ground.results import GroundStudy, LevelledShot
 from drainsketch.job.ask import is_closed, run_points, structures_by_id
 from drainsketch.job.model import Job, Obstacle, Point, Structure
 from drainsketch.look import LEVEL_COLORS, SERVICE_COLORS, STYLES
@@ -28,6 +28,7 @@ _LAYER_COLORS: dict[str, str | None] = {
     **dict.fromkeys(("run drain", "run solid", "basin", "fitting", "cleanout", "downspout inlet", "outfall")),
     **{kind: STYLES[kind].stroke for kind in ("hardscape", "bed", "septic", "fence", "well", "other", "root zone")},
     "tree trunk": STYLES["trunk"].stroke,
+    **{kind: STYLES[kind].stroke for kind in ("contour", "standing water")},
     **{f"service {kind}": color for kind, color in SERVICE_COLORS.items()},
     "crossing": LEVEL_COLORS["stop"],
     **dict.fromkeys(f"lettering {about}" for about in ("ground", "services", "shots", "runs", "drains")),
@@ -35,8 +36,10 @@ _LAYER_COLORS: dict[str, str | None] = {
 _DASHED = ("lot line", "root zone", "run drain", *(f"service {kind}" for kind in SERVICE_COLORS))
 
 
-def plan_dxf(job: Job, review: Review) -> bytes:
+def plan_dxf(job: Job, review: Review, ground: GroundStudy | None = None) -> bytes:
     """Return the plan as DXF (2010): one layer a kind of thing, drawing units feet, x east and y north.
+
+    Contours of a ground study stand at their levels, on a layer of their own, as does standing water.
 
     Raises
     ------
@@ -52,6 +55,8 @@ def plan_dxf(job: Job, review: Review) -> bytes:
     drawing.header["$LTSCALE"] = 4.0
     space = drawing.modelspace()
     pen = _Pen(drawing, space, Words.of(job))
+    if ground is not None:
+        _draw_water(pen, ground)
     _draw_ground(pen, job, review.shots)
     _draw_drains(pen, job, review)
     text = io.StringIO()
@@ -66,8 +71,11 @@ class _Pen:
         self._drawing, self._space = drawing, space
         self.words = words
 
-    def line(self, layer: str, points: tuple[Point, ...], closed: bool = False) -> None:
-        self._space.add_lwpolyline(points, close=closed, dxfattribs=self._on(layer))
+    def line(
+        self, layer: str, points: tuple[Point, ...], closed: bool = False, elevation_ft: float | None = None
+    ) -> None:
+        level = {} if elevation_ft is None else {"elevation": elevation_ft}
+        self._space.add_lwpolyline(points, close=closed, dxfattribs={**self._on(layer), **level})
 
     def circle(self, layer: str, center: Point, radius_ft: float) -> None:
         self._space.add_circle(center, radius_ft, dxfattribs=self._on(layer))
@@ -114,6 +122,15 @@ class _Pen:
 def plain_for_dxf(text: str) -> str:
     """Return text on one line in which nothing is a DXF control code (``%%`` and ``^`` start one)."""
     return one_line(text).replace("^", "^ ").replace("%%", "% %").replace("%%", "% %")[:240]
+
+
+def _draw_water(pen: _Pen, ground: GroundStudy) -> None:
+    for contour in ground.contours:
+        for line in contour.lines:
+            pen.line("contour", tuple((float(x), float(y)) for x, y in line), elevation_ft=contour.level_ft)
+    for pond in ground.ponds:
+        for ring in pond.outline:
+            pen.line("standing water", ring, closed=True, elevation_ft=pond.level_ft)
 
 
 def _draw_ground(pen: _Pen, job: Job, shots: tuple[LevelledShot, ...]) -> None:
@@ -184,6 +201,6 @@ def _draw_structure(pen: _Pen, review: Review, structure: Structure) -> None:
     pen.text("drains", structure.point, ", ".join(said))
 
 
-def write_dxf(job: Job, review: Review, path: str | Path) -> None:
+def write_dxf(job: Job, review: Review, path: str | Path, ground: GroundStudy | None = None) -> None:
     """Write the drawing, whole or not at all. Raises SheetError when it cannot be made or written."""
-    write_export(path, plan_dxf(job, review))
+    write_export(path, plan_dxf(job, review, ground))

@@ -25,7 +25,9 @@ def laid_out(job: Job, version: int) -> str:
     if job.boundary is not None:
         parts.append(f'"boundary": {_thing(raw["boundary"], 2)}')
     parts += [f'"{name}": {_things(raw[name])}' for name in COLLECTIONS]
-    parts += [f'"{name}": {_tall(raw[name])}' for name in ("book", "laying")]
+    parts.append(f'"book": {_book(raw["book"])}')
+    parts.append(f'"laying": {_laying(raw["laying"])}')
+    parts.append(f'"stock": {_things(raw["stock"])}')
     parts.append(f'"criteria": {_tall(raw["criteria"])}')
     return "{\n  " + ",\n  ".join(parts) + "\n}\n"
 
@@ -41,6 +43,37 @@ def _tall(entries: Raw) -> str:
 
 def _things(rows: list[Raw]) -> str:
     return "[\n" + ",\n".join("    " + _thing(row, 4) for row in rows) + "\n  ]" if rows else "[]"
+
+
+def _book(raw: Raw) -> str:
+    """Return the level book: a benchmark a line, a setup and under it a sight a line."""
+    setups = [
+        "      "
+        + _flat({key: value for key, value in setup.items() if key != "sights"})[:-1]
+        + ', "sights": ['
+        + ",".join("\n        " + _flat(sight, "at") for sight in setup["sights"])
+        + ("\n      ]}" if setup["sights"] else "]}")
+        for setup in raw["setups"]
+    ]
+    lists = {"benchmarks": ["      " + _flat(mark, "name") for mark in raw["benchmarks"]], "setups": setups}
+    entries = [
+        f'    "{key}": ' + ("[\n" + ",\n".join(lists[key]) + "\n    ]" if lists.get(key) else _json(value))
+        for key, value in raw.items()
+    ]
+    return "{\n" + ",\n".join(entries) + "\n  }"
+
+
+def _laying(raw: Raw) -> str:
+    """Return how pipe is laid, in full, and under it a reading a line."""
+    readings = ",\n".join("      " + _json(reading) for reading in raw["readings"])
+    entries = [f"    {_json(key)}: {_json(value)}" for key, value in raw.items() if key != "readings"]
+    entries.append('    "readings": ' + (f"[\n{readings}\n    ]" if readings else "[]"))
+    return "{\n" + ",\n".join(entries) + "\n  }"
+
+
+def _flat(raw: Raw, needed: str = "") -> str:
+    """Return an object on one line; what is empty is left out but for the key that a reader needs."""
+    return _json({key: value for key, value in raw.items() if key == needed or not _is_empty(value)})
 
 
 def _thing(raw: Raw, indent: int) -> str:

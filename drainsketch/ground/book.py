@@ -1,15 +1,68 @@
 """The level book worked out: heights of instrument, levels of points and shots, and how the lines close."""
 
-from drainsketch.ground.results import BookLevels, LevelledShot
-from drainsketch.job.model import LevelBook, Shot
+from drainsketch.ground.chain import Chain, chain
+from drainsketch.ground.closures import closures_of, corrections, lines_of
+from drainsketch.ground.results import BookLevels, LevelledShot, LevelledSight
+from drainsketch.job.model import LevelBook, Shot, Sight
+from drainsketch.job.sights import point_key
 
 
 def book_levels(book: LevelBook) -> BookLevels:
-    """Return the levels of all that the book sights.
+    """Return the levels of all that the book sights, ft, corrected where ``book.adjust`` says so.
 
-    HI = level of a known point + backsight; level = HI - reading; a level string is read down from, and works alike.
+    Heights of instrument stand as read. The correction of a setup goes to every sight forward from it; a point keeps the
+    correction of the setup that levelled it. Where two sights are bound to one shot, the first that has a level counts.
+
+    Check: tests/outside/test_levelling.py, tests/ground/test_book.py.
     """
-    return BookLevels()
+    if not book.benchmarks and not book.setups:
+        return BookLevels()
+    found = chain(book)
+    lines = lines_of(book, found)
+    shift = corrections(book, found, lines) if book.adjust else {}
+    by_point = {key: c.level_ft + shift.get(c.setup, 0.0) for key, c in found.points.items()}
+    sights, by_shot = _sights(book, found, shift, by_point)
+    return BookLevels(
+        sights=sights,
+        heights_ft={book.setups[n].id: height for n, height in found.heights.items()},
+        by_point=by_point,
+        by_shot=by_shot,
+        closures=closures_of(book, found, lines),
+    )
+
+
+def _sights(
+    book: LevelBook, found: Chain, shift: dict[int, float], by_point: dict[str, float]
+) -> tuple[tuple[LevelledSight, ...], dict[str, float]]:
+    """Return every sight of the book in order, worked out, and the level of each bound shot."""
+    out: list[LevelledSight] = []
+    by_shot: dict[str, float] = {}
+    for number, setup in enumerate(book.setups):
+        height, back = found.heights.get(number), found.backsights.get(number, -1)
+        moved = shift.get(number, 0.0)
+        for at, sight in enumerate(setup.sights):
+            level, correction = None, 0.0
+            if height is not None and at == back:
+                known = found.points[point_key(sight.at)]
+                level, correction = by_point[point_key(sight.at)], shift.get(known.setup, 0.0)
+            elif height is not None:
+                level, correction = height - sight.reading_ft + moved, moved
+            out.append(_levelled(sight, setup.id, height, level, correction))
+            if sight.shot is not None and level is not None:
+                by_shot.setdefault(sight.shot, level)
+    return tuple(out), by_shot
+
+
+def _levelled(sight: Sight, setup: str, height: float | None, level: float | None, correction: float) -> LevelledSight:
+    return LevelledSight(
+        id=sight.id,
+        setup=setup,
+        kind=sight.kind,
+        at=sight.at,
+        height_ft=height,
+        elevation_ft=level,
+        correction_ft=correction,
+    )
 
 
 def levelled_shots(shots: tuple[Shot, ...], levels: BookLevels) -> tuple[LevelledShot, ...]:

@@ -3,9 +3,10 @@
 import numpy as np
 
 from drainsketch.findings import Finding, Place, finding
+from drainsketch.ground.breaklines import SNAP_FT
 from drainsketch.ground.outliers import OFF_FT
 from drainsketch.ground.results import LevelledShot
-from drainsketch.ground.surface import SAME_PLACE_FT, Surface
+from drainsketch.ground.surface import Surface
 from drainsketch.job.model import Job
 
 NEAR_FT = 25.0  # common practice, no source: shots of a yard lie some 10 to 25 ft apart
@@ -20,10 +21,7 @@ def shot_findings(job: Job, shots: tuple[LevelledShot, ...], surface: Surface | 
     if surface.is_guess_only:
         found.append(finding("few_shots", Place(ids=tuple(s.id for s in shots), point=shots[0].point)))
     found += _far_from_shots(job, surface)
-    places: dict[tuple[int, int], list[LevelledShot]] = {}
-    for shot in shots:
-        places.setdefault((round(shot.point[0] / SAME_PLACE_FT), round(shot.point[1] / SAME_PLACE_FT)), []).append(shot)
-    for same in places.values():
+    for same in surface.places:
         levels = [s.elevation_ft for s in same]
         if max(levels) - min(levels) > AGREE_FT:
             ids = tuple(s.id for s in same)
@@ -36,15 +34,15 @@ def shot_findings(job: Job, shots: tuple[LevelledShot, ...], surface: Surface | 
                     shots=ids,
                 )
             )
-    return found + _out_of_line(list(places.values()), surface)
+    return found + _out_of_line(surface) + _breaklines(surface)
 
 
-def _out_of_line(places: list[list[LevelledShot]], surface: Surface) -> list[Finding]:
+def _out_of_line(surface: Surface) -> list[Finding]:
     """One finding for each shot far from the ground that its neighbors make."""
     found = []
     for i, over_ft in surface.out_of_line_ft().items():
-        shot = places[i][0]
-        place = Place(ids=tuple(s.id for s in places[i]), point=shot.point)
+        shot = surface.places[i][0]
+        place = Place(ids=tuple(s.id for s in surface.places[i]), point=shot.point)
         side = "above" if over_ft > 0 else "below"
         found.append(finding("shot_out_of_line", place, value=abs(over_ft), limit=OFF_FT, shot=shot.id, side=side))
     return found
@@ -62,3 +60,17 @@ def _far_from_shots(job: Job, surface: Surface) -> list[Finding]:
     ids = tuple(s.id for s, _ in far)
     place = Place(ids=ids, point=far[0][0].point)
     return [finding("no_shot_near", place, value=max(feet for _, feet in far), limit=NEAR_FT, structures=ids)]
+
+
+def _breaklines(surface: Surface) -> list[Finding]:
+    """Breaklines that take no part for want of levels, and those that cross at different levels."""
+    found = [
+        finding("breakline_unlevelled", Place(ids=(line,)), limit=SNAP_FT, breakline=line)
+        for line in surface.unlevelled
+    ]
+    for m in surface.meetings:
+        if m.apart_ft > AGREE_FT:
+            place = Place(ids=m.ids, point=m.point)
+            one, other = m.ids
+            found.append(finding("breaklines_disagree", place, value=m.apart_ft, limit=AGREE_FT, one=one, other=other))
+    return found

@@ -23,11 +23,11 @@ def out_of_line_ft(xy_ft: Floats, z_ft: Floats) -> dict[int, float]:
     ----------
     xy_ft, z_ft : plan points (n, 2) and elevations (n,), no two points the same
 
-    Limits: n of 7 or more, else nothing is said. Source: least squares, definition; limits are common practice, no source.
-    Check: tests/ground/test_outliers.py.
+    Limits: fewer than 7 shots make no such plane; there a shot is told that lies off every other one by as much as that.
+    Source: least squares, definition; limits are common practice, no source. Check: tests/ground/test_outliers.py.
     """
     if len(xy_ft) <= NEIGHBORS:
-        return {}
+        return _few_out_of_line_ft(xy_ft, z_ft)
     from scipy.spatial import cKDTree
 
     found = cKDTree(xy_ft).query(xy_ft, k=NEIGHBORS + 1)
@@ -56,3 +56,15 @@ def _over_plane(xy: Floats, z: Floats, which: NDArray[np.intp], near: NDArray[np
     plane = np.einsum("mij,mj->mi", np.linalg.pinv(terms, rcond=1e-3), z[near] - level[:, None])
     over: Floats = z[which] - level - plane[:, 2]
     return over
+
+
+def _few_out_of_line_ft(xy: Floats, z: Floats) -> dict[int, float]:
+    """Return the shots of a few that lie more than the limits off each of the others, by how much off the nearest."""
+    if len(xy) < 2:
+        return {}
+    apart = np.hypot(*(xy[:, None, :] - xy[None, :, :]).transpose(2, 0, 1))
+    np.fill_diagonal(apart, np.inf)
+    off = z[:, None] - z[None, :]
+    beyond = np.abs(off) > np.maximum(OFF_FT, STEEP * apart)
+    np.fill_diagonal(beyond, True)
+    return {int(i): float(off[i, apart[i].argmin()]) for i in np.flatnonzero(beyond.all(axis=1))}

@@ -44,7 +44,9 @@ class Closure(Struct, frozen=True):
 
 
 class BookLevels(Struct, frozen=True):
-    """The level book worked out. ``by_point`` holds the level of every named point, ``by_shot`` of every shot bound to a sight."""
+    """The level book worked out. ``by_shot`` holds the level of every shot bound to a sight, ``by_point`` of
+    every named point, by ``point_key`` of its name.
+    """
 
     sights: tuple[LevelledSight, ...] = ()
     heights_ft: dict[str, float] = {}
@@ -66,7 +68,7 @@ class Grid(Struct, frozen=True):
 class Pond(Struct, frozen=True):
     """Standing water when it has stopped raining: what fills before it spills.
 
-    ``inlets`` are the basins and other inlets that stand in it: where there is one, it drains.
+    ``inlets`` are the basins that stand in it or at its edge. One that drains lets it fill to the grate and no higher.
     """
 
     outline: tuple[Ring, ...]
@@ -84,6 +86,15 @@ class Contour(Struct, frozen=True):
 
     level_ft: float
     lines: tuple[Floats, ...]
+
+
+class Inlet(Struct, frozen=True):
+    """A basin that takes in what reaches its grate: within ``reach_ft`` of its middle, once it stands at ``rim_ft``."""
+
+    id: str
+    point: Point
+    reach_ft: float
+    rim_ft: float
 
 
 class FallArrow(Struct, frozen=True):
@@ -111,12 +122,19 @@ class DropPath(Struct, frozen=True):
 
 
 class GroundStudy(Struct, frozen=True):
-    """What water does on the surface. Arrays are (rows, columns) of the grid; NaN where there is no ground (buildings, outside)."""
+    """What water does on the surface. Arrays are (rows, columns) of the grid; NaN where there is no ground (buildings, outside).
+
+    Water runs into ``inlets``, the basins with pipe to an outfall; ``ponds_now`` is where it stands as long as there are none.
+    ``walls`` are the buildings by id.
+    """
 
     grid: Grid
     ground_ft: Floats
-    depth_ft: Floats  # of standing water
+    depth_ft: Floats  # of standing water, 0 where it does not stand
     contours: tuple[Contour, ...]
     arrows: tuple[FallArrow, ...]
     ponds: tuple[Pond, ...]  # deepest first
     catchments: tuple[Catchment, ...]
+    ponds_now: tuple[Pond, ...] = ()  # deepest first
+    inlets: tuple[Inlet, ...] = ()
+    walls: tuple[tuple[str, Ring], ...] = ()

@@ -1,36 +1,65 @@
 """The ground as a surface through the shots: plane triangles inside, a marked guess outside.
 
-Triangles are Delaunay's (scipy). Outside the shots the level of the nearest place on their outline is taken, and said to be a
-guess. One or two shots, or shots in one line, give guesses only.
+Triangles are Delaunay's (scipy), and none crosses a breakline. Outside the shots the level of the nearest place on their
+outline is taken, and said to be a guess; so are levels inside buildings. One or two shots, or shots in one line, give guesses only.
 """
 
 from typing import Any
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
+from drainsketch.ground.breaklines import Meeting, levelled_line, pieces_of
+from drainsketch.ground.merging import merged, same_places
 from drainsketch.ground.outliers import out_of_line_ft
 from drainsketch.ground.results import LevelledShot
+from drainsketch.job.model import Breakline, Obstacle
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
-SAME_PLACE_FT = 0.01
+WALL_FT = 0.5  # a shot at the foot of a wall may be drawn so far inside it
 AT_ONCE = 1_000_000  # pairs of place and outline edge held at a time
 
 
 class Surface:
-    """Ground levels from shots. Read-only after it is built; one value for one tuple of shots."""
+    """Ground levels from shots. Read-only after it is built; one value for one tuple of shots, breaklines and buildings.
 
-    def __init__(self, shots: tuple[LevelledShot, ...]) -> None:
+    ``places`` are the shots by spot; ``unlevelled`` the ids of breaklines with fewer than two levels, ``meetings`` where
+    breaklines cross.
+    """
+
+    def __init__(
+        self,
+        shots: tuple[LevelledShot, ...],
+        breaklines: tuple[Breakline, ...] = (),
+        buildings: tuple[Obstacle, ...] = (),
+    ) -> None:
         if not shots:
             raise ValueError("a surface needs at least one shot")
-        xy, z = _merged(shots)
+        self.places = same_places(shots)
+        xy, z = merged(self.places)
         self._origin = xy.mean(axis=0)  # keeps the triangulation well conditioned far from 0, 0
-        self._xy = xy - self._origin
-        self._z = z
+        self._shots, self._shots_z = xy - self._origin, z
+        self.unlevelled: tuple[str, ...] = ()
+        self.meetings: tuple[Meeting, ...] = ()
+        self._xy: Floats
+        self._z: Floats
+        self._xy, self._z = self._with_breaklines(xy, z, breaklines) if breaklines else (self._shots, z)
         self._triangles = _triangles(self._xy)
         self._outline = _outline(self._triangles, self._xy)
         self._out_of_line: dict[int, float] | None = None
+        self._buildings = shapely.union_all([shapely.make_valid(shapely.Polygon(b.points)) for b in buildings])
+        shapely.prepare(self._buildings)
+
+    def _with_breaklines(self, xy: Floats, z: Floats, breaklines: tuple[Breakline, ...]) -> tuple[Floats, Floats]:
+        """Return places and levels of the shots and of what the breaklines add."""
+        kept = tuple(LevelledShot(p[0].id, p[0].point, level) for p, level in zip(self.places, z.tolist(), strict=True))
+        lines = {b.id: levelled_line(b, kept) for b in breaklines}
+        self.unlevelled = tuple(name for name, line in lines.items() if line is None)
+        cut = pieces_of(tuple(line for line in lines.values() if line is not None), xy, z)
+        self.meetings = cut.meetings
+        return np.concatenate([xy, cut.xy_ft]) - self._origin, np.concatenate([z, cut.z_ft])
 
     @property
     def is_guess_only(self) -> bool:
@@ -42,8 +71,25 @@ class Surface:
         z, guess = self.levels_at(np.array([[x_ft, y_ft]], dtype=float))
         return float(z[0]), bool(guess[0])
 
+    @property
+    def extent_ft(self) -> tuple[float, float, float, float]:
+        """West, south, east and north of the shots, ft."""
+        (west, south), (east, north) = self._shots.min(axis=0) + self._origin, self._shots.max(axis=0) + self._origin
+        return float(west), float(south), float(east), float(north)
+
     def levels_at(self, xy_ft: Floats) -> tuple[Floats, Bools]:
-        """Return elevations (n,), ft, and where they are guesses (n,), of plan points (n, 2), ft.
+        """Return elevations (n,), ft, and where they are guesses (n,), of plan points (n, 2), ft: outside, and in buildings.
+
+        Check: tests/ground/test_surface.py.
+        """
+        z, guess = self.bare_levels_at(xy_ft)
+        if not self._buildings.is_empty:
+            points = np.asarray(xy_ft, dtype=float)
+            guess |= shapely.contains_xy(self._buildings, points[:, 0], points[:, 1])
+        return z, guess
+
+    def bare_levels_at(self, xy_ft: Floats) -> tuple[Floats, Bools]:
+        """Return elevations (n,), ft, and where they are guesses (n,), as if no building stood there.
 
         Linear in each triangle by barycentric weights; outside, the level of the nearest place on the outline.
 
@@ -64,17 +110,33 @@ class Surface:
             z[guess] = np.concatenate([self._nearest(outside[i : i + few]) for i in range(0, len(outside), few)])
         return z, guess
 
+    def spans_building(self, xy_ft: Floats) -> Bools:
+        """Return which plan points (n, 2) lie in a triangle that reaches through a building: no shot stands at its wall there.
+
+        Check: tests/ground/test_surface.py.
+        """
+        spans = np.zeros(len(xy_ft), dtype=bool)
+        if self._triangles is None or self._buildings.is_empty:
+            return spans
+        where = self._triangles.find_simplex(np.asarray(xy_ft, dtype=float) - self._origin, tol=1e-9)
+        inside = np.unique(where[where >= 0])
+        corners = self._xy[self._triangles.simplices[inside]] + self._origin
+        core = shapely.buffer(self._buildings, -WALL_FT, join_style="mitre")
+        through = inside[shapely.intersects(shapely.polygons(corners), core)]
+        spans[:] = np.isin(where, through)
+        return spans
+
     def to_nearest_shot_ft(self, xy_ft: Floats) -> Floats:
         """Return how far the nearest shot is from each plan point (n, 2), ft: (n,)."""
         from scipy.spatial import cKDTree
 
-        off, _ = cKDTree(self._xy).query(np.asarray(xy_ft, dtype=float) - self._origin)
+        off, _ = cKDTree(self._shots).query(np.asarray(xy_ft, dtype=float) - self._origin)
         return np.asarray(off)
 
     def out_of_line_ft(self) -> dict[int, float]:
         """Return the shots out of line and by how much, ft (below: negative), by number; shots at one place count as one."""
         if self._out_of_line is None:
-            self._out_of_line = out_of_line_ft(self._xy, self._z)
+            self._out_of_line = out_of_line_ft(self._shots, self._shots_z)
         return self._out_of_line
 
     def _inside(self, points: Floats, simplex: NDArray[np.int32]) -> Floats:
@@ -95,17 +157,6 @@ class Surface:
         t = along[np.arange(len(points)), edge]
         levels: Floats = self._z[a[edge]] * (1 - t) + self._z[b[edge]] * t
         return levels
-
-
-def _merged(shots: tuple[LevelledShot, ...]) -> tuple[Floats, Floats]:
-    """Return places (n, 2) and levels (n,), with shots at the same place taken as their mean."""
-    groups: dict[tuple[int, int], list[LevelledShot]] = {}
-    for shot in shots:
-        key = (round(shot.point[0] / SAME_PLACE_FT), round(shot.point[1] / SAME_PLACE_FT))
-        groups.setdefault(key, []).append(shot)
-    xy = np.array([g[0].point for g in groups.values()], dtype=float)
-    z = np.array([sum(s.elevation_ft for s in g) / len(g) for g in groups.values()])
-    return xy, z
 
 
 def _triangles(xy: Floats) -> Any:

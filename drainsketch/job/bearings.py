@@ -4,7 +4,7 @@ Plan x is east and y north, so an azimuth of 90 points along x.
 """
 
 import re
-from math import atan2, cos, degrees, isfinite, radians, sin
+from math import atan2, cos, degrees, hypot, isfinite, radians, sin
 
 from drainsketch.errors import LengthError
 from drainsketch.job.model import Point
@@ -54,6 +54,39 @@ def parse_bearing_deg(text: str) -> float:
             raise LengthError(f"{_shown(text)}: directions run from 0 to 360 degrees, clockwise from north; {_EXAMPLE}")
         return angle % 360
     raise LengthError(f"{_shown(text)}: that is not a direction; {_EXAMPLE}")
+
+
+def fall_of(level_ft: float, east_ft: float, north_ft: float, step_ft: float) -> tuple[float, float]:
+    """Return slope (ft/ft) and azimuth (degrees) of the steepest way down a plane.
+
+    Parameters
+    ----------
+    level_ft, east_ft, north_ft : its level at a point, and one step east and one step north of it
+    step_ft : the step
+
+    Notes
+    -----
+    Source: the gradient of a plane, definition. On the level the azimuth is 0.
+
+    Examples
+    --------
+    >>> fall_of(100.0, 99.98, 100.0, 1.0)
+    (0.02, 90.0)
+    """
+    east, north = (level_ft - east_ft) / step_ft, (level_ft - north_ft) / step_ft
+    slope = hypot(east, north)
+    return round(slope, 9), azimuth_deg(east, north) if slope else 0.0
+
+
+def compass_point(azimuth_deg: float) -> str:
+    """Return the nearest of the eight points of the compass.
+
+    Examples
+    --------
+    >>> compass_point(0.0), compass_point(100.0), compass_point(359.0)
+    ('N', 'E', 'N')
+    """
+    return ("N", "NE", "E", "SE", "S", "SW", "W", "NW")[round(azimuth_deg / 45.0) % 8]
 
 
 def _plain(text: str) -> str:

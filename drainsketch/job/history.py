@@ -50,6 +50,12 @@ class History(Struct, frozen=True):
             return self.done(job, "")
         return History(jobs=(*self.jobs[: self.at], job), labels=self.labels[: self.at + 1], at=self.at)
 
+    def dropped(self) -> "History":
+        """Return the history without its current step, as if it had never been made; itself at the start."""
+        if self.at == 0:
+            return self
+        return History(jobs=self.jobs[: self.at], labels=self.labels[: self.at], at=self.at - 1)
+
     def undone(self) -> "History":
         """Return the history one step back, or itself at the start."""
         return History(jobs=self.jobs, labels=self.labels, at=max(0, self.at - 1))

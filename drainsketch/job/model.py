@@ -154,6 +154,7 @@ class Sight(Frozen, frozen=True):
     at: Word
     reading_ft: Reading
     distance_ft: Annotated[float, Meta(ge=0, le=5_000)] | None = None
+    note: Word = ""
     shot: Id | None = None
 
 
@@ -226,6 +227,23 @@ class Run(Frozen, frozen=True):
     min_cover_in: Inches | None = None
     grade_breaks: bool = False
     name: Word = ""
+
+
+class BasinBody(Frozen, frozen=True):
+    """A size of basin as it is stocked, with the risers and the grate that go on it.
+
+    ``height_in`` is from floor to top of the body, ``grate_in`` what the grate adds to it. Pipes enter at openings whose sill
+    stands ``opening_in`` above the floor or higher. ``risers_in`` are the heights of risers that fit.
+    """
+
+    size_in: BasinSize
+    height_in: SizeInches
+    grate_in: Inches = 0.0
+    opening_in: Inches = 0.0
+    openings: Annotated[int, Meta(ge=1, le=24)] = 4
+    largest_pipe_in: PipeDiameter = 6
+    risers_in: Annotated[tuple[SizeInches, ...], Meta(min_length=1, max_length=12)] = (6.0,)
+    source: Word = ""
 
 
 class SlopeRule(Frozen, frozen=True):
@@ -306,6 +324,7 @@ class Job(Frozen, frozen=True):
     runs: tuple[Run, ...] = ()
     book: LevelBook = LevelBook()
     laying: Laying = Laying()
+    stock: Annotated[tuple[BasinBody, ...], Meta(max_length=4)] = ()  # sizes that differ from the shipped catalogue
     criteria: Criteria = Criteria()
 
 

@@ -14,6 +14,7 @@ from drainsketch.job.model import (
     COLLECTIONS,
     LINE_OBSTACLES,
     POINT_OBSTACLES,
+    BasinBody,
     Header,
     Job,
     Obstacle,
@@ -21,6 +22,7 @@ from drainsketch.job.model import (
     Structure,
     Thing,
 )
+from drainsketch.job.sights import book_ids
 
 BELONGS_TO = {
     "size_in": "basin",
@@ -79,15 +81,32 @@ def header_faults(header: Header) -> Iterator[tuple[str, str]]:
         yield "header.date", f"{header.date} is not a day of the calendar; write it as 2026-04-14"
 
 
+def stock_faults(stock: tuple[BasinBody, ...]) -> Iterator[tuple[str, str]]:
+    """Yield (path, what is wrong) for basin sizes that stand twice, or whose opening is above their top."""
+    seen: set[int] = set()
+    for i, body in enumerate(stock):
+        if body.size_in in seen:
+            yield f"stock[{i}].size_in", f"{body.size_in} in stands twice; keep one"
+        seen.add(body.size_in)
+        if body.opening_in >= body.height_in:
+            yield (
+                f"stock[{i}].opening_in",
+                f"{body.opening_in:g} in is above the body's top at {body.height_in:g} in; measure it from the floor",
+            )
+
+
 def job_faults(job: Job) -> Iterator[tuple[str, str]]:
     """Yield (path, what is wrong) for every broken rule of a job whose single values are within their bounds."""
     yield from header_faults(job.header)
     paths = _paths(job)
     seen: dict[str, str] = {}
-    for path, thing in paths:
-        if thing.id in seen:
-            yield f"{path}.id", f"{thing.id} is taken by {seen[thing.id]}; give one of the two another id"
-        seen.setdefault(thing.id, path)
+    for path, its_id in (*((path, thing.id) for path, thing in paths), *book_ids(job.book), *_laid_ids(job)):
+        if its_id in seen:
+            yield f"{path}.id", f"{its_id} is taken by {seen[its_id]}; give one of the two another id"
+        seen.setdefault(its_id, path)
+    yield from _bound_faults(job)
+    yield from _laid_faults(job)
+    yield from stock_faults(job.stock)
     structures = {s.id for s in job.structures}
     downspouts = {d.id for d in job.downspouts}
     for path, thing in paths:
@@ -99,6 +118,33 @@ def job_faults(job: Job) -> Iterator[tuple[str, str]]:
                     yield f"{path}.{field}", f"there is no structure {end}"
         if isinstance(thing, Structure) and thing.downspout is not None and thing.downspout not in downspouts:
             yield f"{path}.downspout", f"there is no downspout {thing.downspout}"
+
+
+def _laid_ids(job: Job) -> Iterator[tuple[str, str]]:
+    return ((f"laying.readings[{i}]", r.id) for i, r in enumerate(job.laying.readings))
+
+
+def _laid_faults(job: Job) -> Iterator[tuple[str, str]]:
+    """Yield what is wrong with readings on laid pipe; one past the end of its run is for the review to tell."""
+    runs = {r.id for r in job.runs}
+    for i, reading in enumerate(job.laying.readings):
+        if reading.run not in runs:
+            yield f"laying.readings[{i}].run", f"there is no run {reading.run}"
+
+
+def _bound_faults(job: Job) -> Iterator[tuple[str, str]]:
+    """Yield what is wrong with sights that are bound to shots: a shot is there, and its level stands in one place only."""
+    typed = {s.id: s.elevation_ft is not None for s in job.shots}
+    for i, setup in enumerate(job.book.setups):
+        for j, sight in enumerate(setup.sights):
+            place = f"book.setups[{i}].sights[{j}].shot"
+            if sight.shot is not None and sight.shot not in typed:
+                yield place, f"there is no shot {sight.shot}"
+            elif sight.shot is not None and typed[sight.shot]:
+                yield (
+                    place,
+                    f"{sight.shot} has a level of its own; take the level off the shot, or the shot off the sight",
+                )
 
 
 def _paths(job: Job) -> list[tuple[str, Thing]]:

@@ -174,6 +174,18 @@ def format_length(ft: float, units: Units) -> str:
     return f"{'-' if eighths < 0 else ''}{feet}' {inches}\""
 
 
+def reading_step_ft(units: str) -> float:
+    """Return what a rod or tape reading is rounded to, ft: 1/8 in, 0.01 ft or 1 mm."""
+    return float({"ft-in": Fraction(1, 96), "ft": Fraction(1, 100)}.get(units, Fraction(1, 1000) / METER_PER_FOOT))
+
+
+def format_reading(ft: float, units: Units) -> str:
+    """Return a rod or tape reading (ft) as text: ``4' 4 3/8"``, ``4.37 ft``, or ``1.332 m``."""
+    if not isfinite(ft):
+        return "?"
+    return _fixed(Fraction(ft) * METER_PER_FOOT, 3) + " m" if units == "m" else format_length(ft, units)
+
+
 def format_level(ft: float, units: Units) -> str:
     """Return a level (ft) as text without its unit: ``99.42``, or ``30.303`` in meters."""
     if not isfinite(ft):

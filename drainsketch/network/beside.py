@@ -1,15 +1,20 @@
 """Beside services: runs that pass a service within its hand-dig zone without crossing it, and structures dug there."""
 
+from itertools import pairwise
 from typing import Any
 
+import numpy as np
 import shapely
 
 from drainsketch.findings import Finding, Place, finding
-from drainsketch.job.model import Job, Run, Service, Structure
-from drainsketch.network.meetings import body_reach_ft, joins_on_purpose
+from drainsketch.ground.surface import Surface
+from drainsketch.job.model import Job, Point, Run, Service, Structure
+from drainsketch.network.buried import Buried, buried_at, rule_of
+from drainsketch.network.meetings import SHALLOW_DEG, angle_between, body_reach_ft, joins_on_purpose
 from drainsketch.network.results import StructureLevels
-from drainsketch.network.shapes import Shapes, size_in, zone_ft
+from drainsketch.network.shapes import Shapes, lines_in, size_in, zone_ft
 
+ALONG_FT = 1.0  # a run that goes along a water line for less only passes it
 WORK_ROOM_IN = 12.0  # round a basin, 6 in each side
 UPRIGHT_IN = 6.0  # taken for whatever comes up from the pipe at a cleanout, downspout inlet or pop-up
 
@@ -38,6 +43,60 @@ def _beside(run: str, service: Service, line: Any, piece: Any, other: Any, reach
     place = Place(ids=(run, service.id), point=(near.x, near.y), station_ft=line.length - line.project(near))
     off = piece.distance(other)
     return finding("beside_service", place, value=off, limit=reach_ft, run=run, service=service.id, length=piece.length)
+
+
+def water_findings(
+    run: Run, points: tuple[Point, ...], line: Any, services: tuple[Service, ...], shapes: Shapes
+) -> list[Finding]:
+    """Return the water lines that a run goes along nearer than is usual between drain and water, crossing them or not.
+
+    Only what goes the same way counts, within 30 degrees: a run that crosses is held by the clearance at its crossing.
+
+    Parameters
+    ----------
+    points, line : the run's plan points, upstream first, and their shapely line
+
+    Source: ``resources/catalogue/services.toml``. Check: tests/network/test_beside.py.
+    """
+    water = {s: rule_of(service) for s, service in enumerate(services) if service.kind == "water"}
+    if not water:
+        return []
+    found = []
+    reach_ft = max(rule.beside_ft for rule in water.values())
+    for s in sorted(shapes.service_tree.query(line, predicate="dwithin", distance=reach_ft).tolist()):
+        if s in water:
+            length_ft = _length_along(points, services[s], shapes.services[s], water[s].beside_ft)
+            if length_ft > ALONG_FT:
+                near = shapely.get_point(shapely.shortest_line(line, shapes.services[s]), 0)
+                place = Place(
+                    ids=(run.id, services[s].id), point=(near.x, near.y), station_ft=line.length - line.project(near)
+                )
+                found.append(
+                    finding(
+                        "along_water",
+                        place,
+                        value=line.distance(shapes.services[s]),
+                        limit=water[s].beside_ft,
+                        run=run.id,
+                        service=services[s].id,
+                        length=length_ft,
+                        rule=water[s].name,
+                    )
+                )
+    return found
+
+
+def _length_along(points: tuple[Point, ...], service: Service, other: Any, reach_ft: float) -> float:
+    """Return how much of a run lies within reach of a service and goes the same way, leg by leg, ft."""
+    zone = shapely.buffer(other, reach_ft)
+    total = 0.0
+    for a, b in pairwise(points):
+        for piece in lines_in(shapely.LineString((a, b)).intersection(zone)) if a != b else ():
+            middle = piece.interpolate(0.5, normalized=True)
+            along = other.project(middle) if other.geom_type == "LineString" else 0.0
+            if angle_between((a, b), 0.0, service.points, along) < SHALLOW_DEG:
+                total += piece.length
+    return total
 
 
 def structures_beside(job: Job, shapes: Shapes) -> list[Finding]:
@@ -72,8 +131,12 @@ def hole_half_ft(structure: Structure) -> float:
     return ((structure.size_in or 12) + WORK_ROOM_IN) / 24 if structure.kind == "basin" else 0.5
 
 
-def stands_on_findings(job: Job, shapes: Shapes, levels: dict[str, StructureLevels]) -> list[Finding]:
+def stands_on_findings(
+    job: Job, shapes: Shapes, levels: dict[str, StructureLevels], surface: Surface | None
+) -> list[Finding]:
     """Return the basins and uprights that stand in the way of a service: they overlap it in plan and in height.
+
+    Counted by the depth as it is known; that it may be off, or is not known at all, is told for everything dug in its zone.
 
     Parameters
     ----------
@@ -88,11 +151,19 @@ def stands_on_findings(job: Job, shapes: Shapes, levels: dict[str, StructureLeve
     found = []
     for i, s in sorted(shapes.service_tree.query(at, predicate="dwithin", distance=reach).T.tolist()):
         column = levels[upright[i].id]
-        bottom_ft = _bottom_ft(upright[i], column, job)
-        if bottom_ft is not None:
-            off_ft = at[i].distance(shapes.services[s])
-            found += _stands_on(upright[i], job.services[s], off_ft, bottom_ft, column)
+        bottom_ft = dug_to_ft(upright[i], column, job)
+        off_ft = at[i].distance(shapes.services[s])
+        if bottom_ft is not None and off_ft <= _half_ft(upright[i]) + size_in(job.services[s]) / 24:
+            lies = _lies_at(job.services[s], upright[i], column, surface)
+            found += _stands_on(upright[i], job.services[s], lies, bottom_ft, column)
     return found
+
+
+def _lies_at(service: Service, structure: Structure, levels: StructureLevels, surface: Surface | None) -> Buried | None:
+    grounds: tuple[float | None, ...] = ()
+    if surface is not None and service.exposed:
+        grounds = tuple(surface.levels_at(np.array([e.point for e in service.exposed]))[0].tolist())
+    return buried_at(service, size_in(service), structure.point, levels.ground_ft, grounds)
 
 
 def _half_ft(structure: Structure) -> float:
@@ -103,8 +174,8 @@ def _half_ft(structure: Structure) -> float:
     return UPRIGHT_IN / 24 if rises else 0.0
 
 
-def _bottom_ft(structure: Structure, levels: StructureLevels, job: Job) -> float | None:
-    """Return the underside of what stands at a structure, ft; None where no pipe gives it a level."""
+def dug_to_ft(structure: Structure, levels: StructureLevels, job: Job) -> float | None:
+    """Return the underside of what stands at a structure, bed and all, ft; None where no pipe gives it a level."""
     inverts = [level for _, level in levels.inverts_in]
     inverts += [levels.invert_out_ft] if levels.invert_out_ft is not None else []
     if not inverts:
@@ -115,27 +186,22 @@ def _bottom_ft(structure: Structure, levels: StructureLevels, job: Job) -> float
 
 
 def _stands_on(
-    structure: Structure, service: Service, off_ft: float, bottom_ft: float, levels: StructureLevels
+    structure: Structure, service: Service, lies: Buried | None, bottom_ft: float, levels: StructureLevels
 ) -> list[Finding]:
-    if (
-        service.depth_top_ft is None
-        or off_ft > _half_ft(structure) + size_in(service) / 24
-        or joins_on_purpose(structure, service)
-    ):
+    if lies is None or joins_on_purpose(structure, service):
         return []
-    top = levels.ground_ft - service.depth_top_ft
-    if top <= bottom_ft or top - size_in(service) / 12 >= max(levels.rim_ft, levels.ground_ft):
+    if lies.top_ft <= bottom_ft or lies.bottom_ft >= max(levels.rim_ft, levels.ground_ft):
         return []
     return [
         finding(
             "stands_on_service",
             Place(ids=(structure.id, service.id), point=structure.point),
-            value=top - bottom_ft,
+            value=lies.top_ft - bottom_ft,
             limit=0.0,
             structure=structure.id,
             other=service.id,
             service=service.kind,
-            service_depth=service.depth_top_ft,
+            service_depth=levels.ground_ft - lies.top_ft,
             bottom_depth=levels.ground_ft - bottom_ft,
         )
     ]

@@ -1,20 +1,18 @@
 """Crossings: what the depths of a run and of the service or run it meets make of each meeting."""
 
-from math import ceil
-from typing import Any
+from math import isnan, nan
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 import shapely
-from msgspec.structs import replace
 
 from drainsketch.ground.surface import Surface
 from drainsketch.job.model import Job, Point, Service
+from drainsketch.network.buried import rule_of
 from drainsketch.network.meetings import Meeting
-from drainsketch.network.profiles import STEP_FT
-from drainsketch.network.results import Crossing, Grade
-from drainsketch.network.shapes import size_in
-
-MOST_PLACES = 200  # looked at where a run lies along something for long
+from drainsketch.network.places import Places, places_of
+from drainsketch.network.results import Crossing, Floats, Grade
+from drainsketch.network.windows import gaps_ft, least_gap_ft, needs_ft, window_ft
 
 
 def crossings(
@@ -26,120 +24,191 @@ def crossings(
 ) -> tuple[Crossing, ...]:
     """Return every crossing with its depths and vertical clearance, numbered in order.
 
-    Where pipe and service lie over each other for some length, the crossing stands where they come nearest.
+    Where pipe and service lie over each other for some length, the crossing stands where least is left of what is asked.
 
     Parameters
     ----------
     met : the crossings in plan
     geometry : shapely lines of the runs, upstream first, by run id
     """
+    if not met:
+        return ()
     services = {s.id: s for s in job.services}
-    places = [_places(m, geometry[m.run_id]) for m in met]
-    flat = [xy for some in places for xy, _ in some]
-    ground: list[float | None] = [None] * len(flat)
-    if surface is not None and flat:
-        ground = surface.levels_at(np.array(flat))[0].tolist()
-    levels = iter(ground)
-    found = []
-    for number, (meeting, some) in enumerate(zip(met, places, strict=True), 1):
-        whole = _plain(number, meeting, services.get(meeting.other))
-        cases = [
-            _levelled(
-                replace(whole, point=xy, station_ft=s), services.get(meeting.other), geometry, grades, next(levels)
-            )
-            for xy, s in some
-        ]
-        found.append(min(cases, key=lambda c: np.inf if c.clearance_ft is None else c.clearance_ft))
-    return tuple(found)
+    places = places_of(job, met, geometry, surface)
+    levels = _levels(met, places, geometry, grades)
+    asked = {s.id: needs_ft(s, job.criteria) for s in job.services}
+    needs = [asked.get(m.other, (0.0, 0.0, "")) for m in met]
+    sums = _sums(places, levels, np.array([n[:2] for n in needs]))
+    return tuple(
+        _crossing(m + 1, meeting, services.get(meeting.other), needs[m], places, m, sums)
+        for m, meeting in enumerate(met)
+    )
 
 
-def _places(meeting: Meeting, line: Any) -> list[tuple[Point, float]]:
-    """Return (plan point, station) of the meeting, and of every foot or less over which the two lie on each other."""
-    over_ft = meeting.to_ft - meeting.from_ft
-    found = [(meeting.point, meeting.station_ft)]
-    if over_ft > 0:
-        stations = np.linspace(meeting.from_ft, meeting.to_ft, min(MOST_PLACES, ceil(over_ft / STEP_FT)) + 1)
-        at = shapely.line_interpolate_point(line, line.length - stations)
-        found += zip(
-            zip(shapely.get_x(at).tolist(), shapely.get_y(at).tolist(), strict=True), stations.tolist(), strict=True
-        )
-    return found
+class _Levels(NamedTuple):
+    """Outside top and bottom of the pipe and of what it meets at every place, ft, (n,); nan where not known."""
+
+    pipe_top: Floats
+    pipe_bottom: Floats
+    top: Floats
+    bottom: Floats
 
 
-def _plain(number: int, meeting: Meeting, service: Service | None) -> Crossing:
-    """Return the crossing as the plan alone has it."""
+class _Sums(NamedTuple):
+    """What comes of the levels, as lists: by meeting ``at`` (the place that counts), ``deeper``, ``shallower``; the rest by place."""
+
+    at: list[int]
+    deeper: list[float]
+    shallower: list[float]
+    seen: list[bool]
+    clearance: list[float]
+    least: list[float]
+    pipe: list[tuple[float, float]]  # outside top and bottom
+    other: list[tuple[float, float]]
+    ground: list[float]
+    xy: list[Point]
+    station: list[float]
+    error: list[float]
+
+
+def _sums(places: Places, levels: _Levels, needs: Floats) -> _Sums:
+    """Return clearances and windows of all places, and of every meeting the place that counts.
+
+    Parameters
+    ----------
+    needs : what is kept between them passing over and passing under, by meeting, ft, (m, 2)
+    """
+    first = places.first[:-1]
+    each = np.repeat(needs, np.diff(places.first), axis=0)
+    over, under = gaps_ft(*levels)
+    least = least_gap_ft(over, under, places.error_ft)
+    deeper, shallower = window_ft(places.ground_ft, levels.pipe_top, levels.pipe_bottom, places.size_ft, *each.T)
+    left = least - np.where(over >= 0, each[:, 0], each[:, 1])
+    clearance = np.maximum(over, under)
+    at = first.copy()
+    for m in np.flatnonzero(np.diff(places.first) > 1).tolist():
+        rows = slice(places.first[m], places.first[m + 1])
+        at[m] += _worst(clearance[rows], left[rows])
+    return _Sums(
+        at=at.tolist(),
+        deeper=np.maximum.reduceat(deeper, first).tolist(),
+        shallower=np.minimum.reduceat(shallower, first).tolist(),
+        seen=np.logical_and.reduceat(places.seen, first).tolist(),
+        clearance=clearance.tolist(),
+        least=least.tolist(),
+        pipe=list(zip(levels.pipe_top.tolist(), levels.pipe_bottom.tolist(), strict=True)),
+        other=list(zip(levels.top.tolist(), levels.bottom.tolist(), strict=True)),
+        ground=places.ground_ft.tolist(),
+        xy=[(x, y) for x, y in places.xy_ft.tolist()],
+        station=places.station_ft.tolist(),
+        error=places.error_ft.tolist(),
+    )
+
+
+def _worst(clearance: Floats, left: Floats) -> int:
+    """Return the place that counts: where the two meet by what is known, or else where least is left of what is asked."""
+    if np.isnan(clearance).all():
+        return 0
+    if np.nanmin(clearance) < 0:
+        return int(np.nanargmin(clearance))
+    return int(np.lexsort((clearance, left.round(9)))[0])  # nan last
+
+
+def _known(value: float) -> float | None:
+    """Return a figure; None where it is not known."""
+    return None if isnan(value) else value
+
+
+def _crossing(
+    number: int,
+    meeting: Meeting,
+    service: Service | None,
+    needs: tuple[float, float, str],
+    places: Places,
+    m: int,
+    sums: _Sums,
+) -> Crossing:
+    at = sums.at[m]
+    ground, (pipe_top, pipe_bottom), (top, bottom) = sums.ground[at], sums.pipe[at], sums.other[at]
+    clearance, seen = sums.clearance[at], service is not None and sums.seen[m]
+    depth = _known(ground - top)
+    if depth is None and service is not None:
+        depth = service.depth_top_ft
+    deeper = sums.deeper[m] if service else nan
     return Crossing(
         number=number,
         run_id=meeting.run_id,
         other=meeting.other,
         other_kind=service.kind if service else "run",
-        point=meeting.point,
-        station_ft=meeting.station_ft,
+        point=sums.xy[at],
+        station_ft=sums.station[at],
         angle_deg=meeting.angle_deg,
-        ground_ft=None,
-        pipe_top_ft=None,
-        pipe_bottom_ft=None,
-        pipe_depth_ft=None,
-        service_depth_ft=service.depth_top_ft if service else None,
-        service_top_ft=None,
-        service_bottom_ft=None,
-        clearance_ft=None,
-        position="unknown",
+        ground_ft=_known(ground),
+        pipe_top_ft=_known(pipe_top),
+        pipe_bottom_ft=_known(pipe_bottom),
+        pipe_depth_ft=_known(ground - pipe_top),
+        service_depth_ft=depth,
+        service_top_ft=_known(top),
+        service_bottom_ft=_known(bottom),
+        clearance_ft=_known(clearance),
+        position=_position(pipe_top, pipe_bottom, top, bottom),
         hand_dig_ft=meeting.hand_dig_ft,
-        known_by=service.known_by if service else "",
+        known_by=_known_by(service, seen),
+        seen=seen,
+        flow=rule_of(service).flow if service else "",
+        grade_known=bool(places.grade_known[m]),
+        service_error_ft=sums.error[at] if service and not isnan(top) else None,
+        least_clearance_ft=_known(sums.least[at]),
+        need_over_ft=needs[0],
+        need_under_ft=needs[1],
+        rule=needs[2],
+        works_deeper_ft=None if isnan(deeper) else max(0.0, deeper),
+        works_shallower_ft=sums.shallower[m] if not isnan(deeper) and sums.shallower[m] > 0 else None,
+        hand_dig_from_ft=meeting.hand_from_ft,
+        hand_dig_to_ft=meeting.hand_to_ft,
     )
 
 
-def _levelled(
-    plain: Crossing,
-    service: Service | None,
-    geometry: dict[str, Any],
-    grades: dict[str, Grade],
-    ground_ft: float | None,
-) -> Crossing:
-    """Return the crossing with the levels of both at its place."""
-    if service is not None:
-        beside = _service_levels(service, size_in(service), ground_ft)
-    else:
-        beside = _run_levels(geometry[plain.other], grades.get(plain.other), plain.point, ground_ft)
-    pipe = _pipe_levels(grades.get(plain.run_id), plain.station_ft, ground_ft)
-    return _cleared(replace(plain, ground_ft=ground_ft, **pipe, **beside))
+def _position(
+    pipe_top: float, pipe_bottom: float, top: float, bottom: float
+) -> Literal["over", "under", "meets", "unknown"]:
+    if isnan(pipe_top + top):
+        return "unknown"
+    return "over" if pipe_bottom >= top else "under" if bottom >= pipe_top else "meets"
 
 
-def _pipe_levels(grade: Grade | None, station_ft: float, ground_ft: float | None) -> dict[str, float | None]:
-    if grade is None:
-        return {"pipe_top_ft": None, "pipe_bottom_ft": None, "pipe_depth_ft": None}
-    top = grade.invert_at(station_ft) + grade.top_above_invert_ft
-    depth = None if ground_ft is None else ground_ft - top
-    return {"pipe_top_ft": top, "pipe_bottom_ft": top - grade.outside_in / 12, "pipe_depth_ft": depth}
+def _known_by(service: Service | None, seen: bool) -> str:
+    """Return how the depth of a service is known here: exposed only where it was seen."""
+    if service is None:
+        return ""
+    if seen:
+        return "exposed"
+    return "exposed elsewhere" if service.exposed or service.known_by == "exposed" else service.known_by
 
 
-def _service_levels(service: Service, size_in: float, ground_ft: float | None) -> dict[str, float | None]:
-    depth = service.depth_top_ft
-    top = None if depth is None or ground_ft is None else ground_ft - depth
-    return {
-        "service_depth_ft": depth,
-        "service_top_ft": top,
-        "service_bottom_ft": None if top is None else top - size_in / 12,
-    }
+def _levels(met: tuple[Meeting, ...], places: Places, geometry: dict[str, Any], grades: dict[str, Grade]) -> _Levels:
+    n = len(places.station_ft)
+    made = _Levels(np.full(n, np.nan), np.full(n, np.nan), places.top_ft.copy(), places.top_ft - places.size_ft)
+    by_run: dict[str, list[int]] = {}
+    for m, meeting in enumerate(met):
+        by_run.setdefault(meeting.run_id, []).append(m)
+        if meeting.other in geometry:
+            _other_run(places, geometry[meeting.other], grades.get(meeting.other), m, made)
+    for run_id, meetings in by_run.items():
+        if run_id in grades:
+            rows = np.concatenate([np.arange(places.first[m], places.first[m + 1]) for m in meetings])
+            made.pipe_top[rows], made.pipe_bottom[rows] = _pipe(grades[run_id], places.station_ft[rows])
+    return made
 
 
-def _run_levels(line: Any, grade: Grade | None, at: Point, ground_ft: float | None) -> dict[str, float | None]:
-    """Return the levels of the other pipe where two runs cross."""
-    pipe = _pipe_levels(grade, line.length - line.project(shapely.Point(at)), ground_ft)
-    return {
-        "service_depth_ft": pipe["pipe_depth_ft"],
-        "service_top_ft": pipe["pipe_top_ft"],
-        "service_bottom_ft": pipe["pipe_bottom_ft"],
-    }
+def _pipe(grade: Grade, station_ft: Floats) -> tuple[Floats, Floats]:
+    top = grade.inverts_at(station_ft) + grade.top_above_invert_ft
+    return top, top - grade.outside_in / 12
 
 
-def _cleared(crossing: Crossing) -> Crossing:
-    """Return the crossing with its vertical clearance, where all four levels are known."""
-    top, bottom = crossing.pipe_top_ft, crossing.pipe_bottom_ft
-    other_top, other_bottom = crossing.service_top_ft, crossing.service_bottom_ft
-    if top is None or bottom is None or other_top is None or other_bottom is None:
-        return crossing
-    over, under = bottom - other_top, other_bottom - top
-    position = "over" if over >= 0 else "under" if under >= 0 else "meets"
-    return replace(crossing, clearance_ft=max(over, under), position=position)
+def _other_run(places: Places, line: Any, grade: Grade | None, m: int, made: _Levels) -> None:
+    """Write down the levels of the other pipe where two runs cross."""
+    rows = slice(int(places.first[m]), int(places.first[m + 1]))
+    if grade is not None:
+        along = line.length - shapely.line_locate_point(line, shapely.points(places.xy_ft[rows]))
+        made.top[rows], made.bottom[rows] = _pipe(grade, along)

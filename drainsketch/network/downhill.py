@@ -3,10 +3,9 @@
 import numpy as np
 
 from drainsketch.findings import Finding, Param, Place, finding
-from drainsketch.job.model import Job
 from drainsketch.network.grades import MAKE_GOOD_FT, Bounds
 from drainsketch.network.pins import pin_findings, pins_too_high
-from drainsketch.network.results import Crossing, Floats, FlowRun, Grade, Profile, Shortfall
+from drainsketch.network.results import Floats, FlowRun, Grade, Profile, Shortfall
 
 LEVEL = 1e-4  # ft/ft: an eighth of an inch in a hundred feet lies level for anyone
 SLACK_FT = 1e-4  # less than any level can be shot or dug to
@@ -37,14 +36,15 @@ def fall_findings(bounds: Bounds, grades: dict[str, Grade], short: tuple[Shortfa
                 structure=s.structure,
                 outfall=outfall,
                 length=length_ft,
-                slope=bounds.job.criteria.min_slope,
+                slope=bounds.slopes(leaving[s.structure][0].id)[0],
                 needed=s.needed_ft,
                 highest=s.highest_ft,
             )
         )
     for flow in bounds.network.runs:
-        found += _slope(bounds, flow, grades[flow.id])
+        found += _slope(bounds, flow, grades[flow.id]) + _stiff(bounds, flow)
         found += _steps_up(bounds, flow, grades, leaving.get(flow.downstream, []))
+        found += _little_drop(bounds, flow, grades, leaving.get(flow.downstream, []))
     return found
 
 
@@ -74,27 +74,43 @@ def _place_at(flow: FlowRun, profile: Profile, station_ft: float) -> Place:
 
 
 def _slope(bounds: Bounds, flow: FlowRun, grade: Grade) -> list[Finding]:
-    c = bounds.job.criteria
-    place = Place(ids=(flow.id,), point=_middle(flow, bounds.profiles[flow.id]))
-    fall = grade.invert_up_ft - grade.invert_down_ft
-    params: dict[str, Param] = {
-        "run": flow.id,
-        "fall": fall,
-        "length": flow.length_ft,
-        "up": flow.upstream,
-        "down": flow.downstream,
-    }
+    """What is wrong with the slope of a run: of its flattest leg, or else of its steepest."""
+    profile = bounds.profiles[flow.id]
     if not flow.length_ft:
-        return [finding("run_without_length", place, params=params)]
+        return [
+            finding("run_without_length", Place(ids=(flow.id,), point=_middle(flow, profile)), params=_said(flow, 0, 0))
+        ]
+    least, greatest = bounds.slopes(flow.id)
+    flattest = min(grade.legs, key=lambda leg: leg[1])
+    steepest = max(grade.legs, key=lambda leg: leg[1])
+    place = Place(ids=(flow.id,), point=_middle(flow, profile))
+    length_ft, slope = flattest
+    fall = length_ft * slope
+    params = _said(flow, fall, length_ft)
     if fall < -SLACK_FT:
-        return [finding("run_rises", place, value=grade.slope, limit=c.min_slope, params=params, rise=-fall)]
-    if fall < min(SLACK_FT, flow.length_ft * LEVEL):
-        return [finding("run_level", place, value=grade.slope, limit=c.min_slope, params=params)]
-    if fall < c.min_slope * flow.length_ft - SLACK_FT:
-        return [finding("run_flat", place, value=grade.slope, limit=c.min_slope, params=params)]
-    if fall > c.max_slope * flow.length_ft + SLACK_FT:
-        return [finding("run_steep", place, value=grade.slope, limit=c.max_slope, params=params)]
+        return [finding("run_rises", place, value=slope, limit=least, params=params, rise=-fall)]
+    if fall < min(SLACK_FT, length_ft * LEVEL):
+        return [finding("run_level", place, value=slope, limit=least, params=params)]
+    if fall < least * length_ft - SLACK_FT:
+        return [finding("run_flat", place, value=slope, limit=least, params=params)]
+    length_ft, slope = steepest
+    if slope * length_ft > greatest * length_ft + SLACK_FT:
+        params = _said(flow, slope * length_ft, length_ft)
+        return [finding("run_steep", place, value=slope, limit=greatest, params=params)]
     return []
+
+
+def _stiff(bounds: Bounds, flow: FlowRun) -> list[Finding]:
+    """Grade breaks asked of pipe that does not bend."""
+    run = bounds.runs[flow.id]
+    if not run.grade_breaks or bounds.size(flow.id).flexible:
+        return []
+    place = Place(ids=(flow.id,), point=_middle(flow, bounds.profiles[flow.id]))
+    return [finding("grade_breaks_stiff", place, run=flow.id, pipe=run.pipe)]
+
+
+def _said(flow: FlowRun, fall_ft: float, length_ft: float) -> dict[str, Param]:
+    return {"run": flow.id, "fall": fall_ft, "length": length_ft, "up": flow.upstream, "down": flow.downstream}
 
 
 def _steps_up(bounds: Bounds, flow: FlowRun, grades: dict[str, Grade], leaving: list[FlowRun]) -> list[Finding]:
@@ -109,18 +125,31 @@ def _steps_up(bounds: Bounds, flow: FlowRun, grades: dict[str, Grade], leaving: 
     return found
 
 
+def _little_drop(bounds: Bounds, flow: FlowRun, grades: dict[str, Grade], leaving: list[FlowRun]) -> list[Finding]:
+    """A run that enters a basin with less than the drop asked, but with no step up."""
+    basin, asked_ft = bounds.structures[flow.downstream], bounds.job.criteria.basin_drop_in / 12
+    if basin.kind != "basin" or not leaving or not asked_ft:
+        return []
+    drop = grades[flow.id].invert_down_ft - min(grades[f.id].invert_up_ft for f in leaving)
+    if not -SLACK_FT <= drop < asked_ft - SLACK_FT:
+        return []
+    place = Place(ids=(basin.id, flow.id), point=basin.point)
+    return [finding("drop_small", place, value=drop, limit=asked_ft, run=flow.id, structure=basin.id)]
+
+
 def depth_findings(bounds: Bounds, grades: dict[str, Grade], short: tuple[Shortfall, ...]) -> list[Finding]:
     """Return pipe with too little cover, and trenches deep enough for the excavation rules.
 
     Pipe at a structure that cannot drain at all is left out: its levels are only what would be needed.
     """
     lost = {s.structure for s in short}
+    ends = _ends(bounds)
     found = []
     for flow in bounds.network.runs:
         g, profile = grades[flow.id], bounds.profiles[flow.id]
         if not lost & {flow.upstream, flow.downstream}:
-            found += _cover(flow, g, profile, bounds.job.criteria.min_cover_in / 12)
-            found += _hangs(flow, g, profile) or _bare(bounds, flow, g, profile)
+            found += _cover(flow, g, profile, g.cover_need_ft)
+            found += _hangs(flow, g, profile) or _bare(ends, flow, g, profile)
         found += _deep(flow, g, profile) + _guessed(flow, profile)
     return found
 
@@ -141,7 +170,9 @@ def is_cover_asked(g: Grade) -> bool:
 
 def _hangs(flow: FlowRun, g: Grade, profile: Profile) -> list[Finding]:
     """Pipe in the air on its last feet to an open outfall, where no cover is asked; elsewhere it is out of the ground."""
-    above = g.invert_down_ft + g.slope * profile.station_ft - profile.ground_ft
+    if -g.least_cover_ft - g.top_above_invert_ft <= MAKE_GOOD_FT + SLACK_FT:
+        return []
+    above = g.inverts_at(profile.station_ft) - profile.ground_ft
     if is_cover_asked(g):
         above = above[profile.station_ft < g.cover_from_station_ft]
     if not len(above):
@@ -153,15 +184,15 @@ def _hangs(flow: FlowRun, g: Grade, profile: Profile) -> list[Finding]:
     return [finding("hangs", place, value=float(above[i]), limit=MAKE_GOOD_FT, run=flow.id, down=flow.downstream)]
 
 
-def _bare(bounds: Bounds, flow: FlowRun, g: Grade, profile: Profile) -> list[Finding]:
+def _bare(ends: dict[str, tuple[str, float]], flow: FlowRun, g: Grade, profile: Profile) -> list[Finding]:
     """Pipe whose top shows for a good length where it comes out into the open; a foot or two of it is cut to the slope."""
     if g.least_cover_ft >= -SLACK_FT or not g.cover_from_station_ft:
         return []
-    cover = profile.ground_ft - g.invert_down_ft - g.slope * profile.station_ft - g.top_above_invert_ft
+    cover = profile.ground_ft - g.inverts_at(profile.station_ft) - g.top_above_invert_ft
     bare_ft = bare_length_ft(profile.station_ft, cover, g.cover_from_station_ft)
     if bare_ft <= BARE_FT + SLACK_FT:
         return []
-    outfall = _ends(bounds)[flow.downstream][0]
+    outfall = ends[flow.downstream][0]
     place = Place(ids=(flow.id, outfall), point=_at_station(profile, 0.0), station_ft=0.0)
     return [finding("bare_at_daylight", place, value=bare_ft, limit=BARE_FT, run=flow.id, outfall=outfall)]
 
@@ -188,68 +219,11 @@ def _deep(flow: FlowRun, g: Grade, profile: Profile) -> list[Finding]:
 
 
 def _guessed(flow: FlowRun, profile: Profile) -> list[Finding]:
+    if not profile.guess.any():
+        return []
     steps = np.diff(profile.station_ft)
     guessed_ft = float((steps * (profile.guess[:-1] + 1.0 * profile.guess[1:]) / 2).sum())
     if guessed_ft <= 1.0:
         return []
     place = _place_at(flow, profile, float(profile.station_ft[profile.guess.argmax()]))
     return [finding("ground_guessed", place, value=guessed_ft, run=flow.id, length=flow.length_ft)]
-
-
-def crossing_findings(job: Job, crossings: tuple[Crossing, ...]) -> list[Finding]:
-    """Return what each crossing calls for: one finding each, the gravest."""
-    need_ft = job.criteria.clearance_in / 12
-    found = []
-    for c in crossings:
-        place = Place(ids=(c.run_id, c.other), point=c.point, station_ft=c.station_ft)
-        params: dict[str, Param] = {
-            "number": c.number,
-            "run": c.run_id,
-            "other": c.other,
-            "service": c.other_kind,
-            "hand_dig": c.hand_dig_ft,
-        }
-        depths = {"pipe_depth": c.pipe_depth_ft, "service_depth": c.service_depth_ft}
-        if c.other_kind == "run":
-            if c.position == "meets":
-                found.append(finding("runs_meet", place, value=c.clearance_ft, limit=0.0, params=params))
-            elif c.position == "unknown":
-                found.append(finding("runs_cross", place, params=params))
-        elif c.service_depth_ft is None:
-            found.append(finding("depth_unknown", place, params=params, pipe_depth=c.pipe_depth_ft))
-        elif c.clearance_ft is None:
-            found.append(finding("clearance_unknown", place, params=params, **depths))
-        elif c.position == "meets":
-            found.append(finding("meets_service", place, value=c.clearance_ft, limit=need_ft, params=params, **depths))
-        elif c.clearance_ft < need_ft - SLACK_FT:
-            found.append(
-                finding(
-                    "close_to_service",
-                    place,
-                    value=c.clearance_ft,
-                    limit=need_ft,
-                    params=params,
-                    **depths,
-                    position=c.position,
-                )
-            )
-        elif c.known_by != "exposed":
-            found.append(
-                finding(
-                    "depth_unproved",
-                    place,
-                    value=c.clearance_ft,
-                    limit=need_ft,
-                    params=params,
-                    **depths,
-                    known_by=c.known_by,
-                    position=c.position,
-                )
-            )
-        else:
-            found.append(
-                finding(
-                    "hand_dig", place, value=c.clearance_ft, limit=need_ft, params=params, **depths, position=c.position
-                )
-            )
-    return found

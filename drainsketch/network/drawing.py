@@ -6,9 +6,9 @@ import shapely
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.model import Criteria, Job, Structure
+from drainsketch.network.buried import DEEPEST_FT, DEEPEST_SEWER_FT
 
 SAME_SPOT_FT = 0.05
-DEEP_FT, SEWER_DEEP_FT = 8.0, 15.0  # common practice, no source: services of a yard lie shallower
 
 
 def drawing_findings(job: Job, geometry: dict[str, Any]) -> list[Finding]:
@@ -22,7 +22,7 @@ def drawing_findings(job: Job, geometry: dict[str, Any]) -> list[Finding]:
     found = _limits(job.criteria) + _depths(job)
     if not job.structures:
         return found
-    tree = shapely.STRtree([shapely.Point(s.point) for s in job.structures])
+    tree = shapely.STRtree(shapely.points([s.point for s in job.structures]))
     found += _one_spot(job, tree)
     lines = list(geometry.values())
     if lines:
@@ -41,7 +41,7 @@ def _depths(job: Job) -> list[Finding]:
     """Services entered so deep that inches were most likely typed as feet."""
     found = []
     for s in job.services:
-        limit = SEWER_DEEP_FT if s.kind == "sewer" else DEEP_FT
+        limit = DEEPEST_SEWER_FT if s.kind == "sewer" else DEEPEST_FT
         if s.depth_top_ft is not None and s.depth_top_ft > limit:
             place = Place(ids=(s.id,), point=s.points[0])
             found.append(finding("depth_unlikely", place, value=s.depth_top_ft, limit=limit, service=s.id))

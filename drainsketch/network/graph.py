@@ -1,6 +1,5 @@
 """The drain network: which way the water goes, whatever way the runs were drawn."""
 
-from itertools import pairwise
 from math import inf
 
 import networkx as nx
@@ -8,7 +7,7 @@ import networkx as nx
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.ask import length_ft, run_points, structures_by_id
 from drainsketch.job.model import Job, Run, Structure
-from drainsketch.network.results import FlowRun, InletPath, Network
+from drainsketch.network.results import FlowRun, Grade, InletPath, Network
 
 INLET_KINDS = ("basin", "downspout inlet")
 STEP_FT = 1e-6  # added to each run's length, so that a run without length still leads toward its outfall
@@ -35,11 +34,12 @@ def orient(job: Job) -> Network:
     return Network(runs=tuple(flows), inlets=inlets, outfalls=tuple(outfalls), adrift=adrift)
 
 
-def _graph(job: Job, by_id: dict[str, Structure]) -> "nx.MultiGraph[str]":
+def _graph(job: Job, by_id: dict[str, Structure], *, lengths: bool = True) -> "nx.MultiGraph[str]":
     graph: nx.MultiGraph[str] = nx.MultiGraph()
     graph.add_nodes_from(s.id for s in job.structures)
     for run in job.runs:
-        graph.add_edge(run.start, run.end, key=run.id, weight=length_ft(run_points(run, by_id)) + STEP_FT)
+        weight = length_ft(run_points(run, by_id)) + STEP_FT if lengths else 1.0
+        graph.add_edge(run.start, run.end, key=run.id, weight=weight)
     return graph
 
 
@@ -57,26 +57,6 @@ def _turned(run: Run, by_id: dict[str, Structure], away: dict[str, float]) -> Fl
     )
 
 
-def ways(network: Network) -> dict[str, tuple[str, tuple[FlowRun, ...]]]:
-    """Return for each inlet the outfall it reaches and its runs in flow order (the shortest way, where there are several)."""
-    graph: nx.MultiDiGraph[str] = nx.MultiDiGraph()
-    by_ends: dict[tuple[str, str], FlowRun] = {}
-    for f in network.runs:
-        graph.add_edge(f.downstream, f.upstream, weight=f.length_ft + STEP_FT)
-        known = by_ends.get((f.upstream, f.downstream))
-        if known is None or f.length_ft < known.length_ft:
-            by_ends[f.upstream, f.downstream] = f
-    if not network.outfalls:
-        return {}
-    paths = nx.multi_source_dijkstra_path(graph, set(network.outfalls) & set(graph))
-    found = {}
-    for inlet in network.inlets:
-        if inlet in paths:
-            nodes = paths[inlet][::-1]
-            found[inlet] = (nodes[-1], tuple(by_ends[pair] for pair in pairwise(nodes)))
-    return found
-
-
 def downhill(network: Network) -> dict[str, FlowRun]:
     """Return the run by which the water of each structure leaves; the shorter way to an outfall, where there are several."""
     off_ft = dict.fromkeys(network.outfalls, 0.0)
@@ -91,11 +71,18 @@ def downhill(network: Network) -> dict[str, FlowRun]:
 def shape_findings(job: Job, network: Network) -> list[Finding]:
     """Return what is wrong with the shape of the network: islands, loops, two outfalls, pipe that narrows, loose ends."""
     by_id = structures_by_id(job)
-    graph = _graph(job, by_id)
+    graph = _graph(job, by_id, lengths=False)
     found: list[Finding] = []
-    for part in nx.connected_components(graph):
-        runs = [r for r in job.runs if r.start in part]
-        found += _part_findings(tuple(s for s in by_id if s in part), runs, by_id)
+    parts = list(nx.connected_components(graph))
+    number = {name: i for i, part in enumerate(parts) for name in part}
+    runs_of: list[list[Run]] = [[] for _ in parts]
+    ids_of: list[list[str]] = [[] for _ in parts]
+    for r in job.runs:
+        runs_of[number[r.start]].append(r)
+    for name in by_id:
+        ids_of[number[name]].append(name)
+    for part, runs, ids in zip(parts, runs_of, ids_of, strict=True):
+        found += _part_findings(tuple(ids), runs, by_id)
         if len(runs) >= len(part):  # a tree has one run fewer than structures
             found += _loops(graph.subgraph(part), by_id)
     return found + _narrowing(job, network, by_id) + _loose_downspouts(job)
@@ -171,32 +158,34 @@ def _narrowing(job: Job, network: Network, by_id: dict[str, Structure]) -> list[
     return found
 
 
-def inlet_paths(network: Network, inverts: dict[str, tuple[float, float]], min_slope: float) -> tuple[InletPath, ...]:
+def inlet_paths(network: Network, grades: dict[str, Grade], least: dict[str, float]) -> tuple[InletPath, ...]:
     """Return the path of each inlet: runs, length, fall and the run with the least slope to spare.
+
+    Each structure is reckoned once from the one below it, so that a long chain costs no more than its runs.
 
     Parameters
     ----------
-    inverts : (up, down) inverts by run id, ft; empty when there are no levels
-    min_slope : least slope, ft/ft
+    grades : by run id; empty when there are no levels
+    least : least slope by run id, ft/ft
     """
-    spare = {
-        f.id: (inverts[f.id][0] - inverts[f.id][1]) / f.length_ft - min_slope
-        for f in network.runs
-        if f.id in inverts and f.length_ft
-    }
-    found = []
-    for inlet, (outfall, runs) in ways(network).items():
-        tightest = min((f.id for f in runs if f.id in spare), key=lambda r: spare[r], default=None)
-        known = bool(runs) and all(f.id in inverts for f in runs)
-        found.append(
-            InletPath(
-                inlet=inlet,
-                outfall=outfall,
-                run_ids=tuple(f.id for f in runs),
-                length_ft=sum(f.length_ft for f in runs),
-                fall_ft=inverts[runs[0].id][0] - inverts[runs[-1].id][1] if known else None,
-                tightest_run=tightest,
-                slope_to_spare=spare[tightest] if tightest else None,
-            )
+    spare = {f.id: grades[f.id].least_slope - least[f.id] for f in network.runs if f.id in grades and f.length_ft}
+    way = downhill(network)
+    outfalls = set(network.outfalls)
+    below: dict[str, InletPath] = {o: InletPath(o, o, (), 0.0, 0.0 if grades else None, None, None) for o in outfalls}
+    for f in reversed(network.runs):
+        if way.get(f.upstream) is not f or f.upstream in outfalls:
+            continue
+        after = below[f.downstream]
+        here, rest = spare.get(f.id), after.slope_to_spare
+        is_tightest = here is not None and (rest is None or here <= rest)
+        last = grades.get(after.run_ids[-1] if after.run_ids else f.id)
+        below[f.upstream] = InletPath(
+            inlet=f.upstream,
+            outfall=after.outfall,
+            run_ids=(f.id, *after.run_ids),
+            length_ft=f.length_ft + after.length_ft,
+            fall_ft=grades[f.id].invert_up_ft - last.invert_down_ft if last is not None and f.id in grades else None,
+            tightest_run=f.id if is_tightest else after.tightest_run,
+            slope_to_spare=here if is_tightest else rest,
         )
-    return tuple(found)
+    return tuple(below[inlet] for inlet in network.inlets if inlet in below)

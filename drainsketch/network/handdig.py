@@ -64,9 +64,8 @@ def _joined(stretches: list[Stretch], gap_ft: float) -> list[Stretch]:
     return found
 
 
-def length_at(stretches: list[Stretch], at_ft: float) -> float:
-    """Return the length of the stretch that holds a place on the run, or is nearest to it; 0.0 where there is none."""
+def stretch_at(stretches: list[Stretch], at_ft: float) -> Stretch:
+    """Return the stretch that holds a place on the run, or is nearest to it; one without a length where there is none."""
     if not stretches:
-        return 0.0
-    low, high = min(stretches, key=lambda s: max(s[0] - at_ft, at_ft - s[1], 0.0))
-    return high - low
+        return at_ft, at_ft
+    return min(stretches, key=lambda s: max(s[0] - at_ft, at_ft - s[1], 0.0))

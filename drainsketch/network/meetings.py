@@ -4,7 +4,7 @@ A run meets a service where their lines cross, and where they lie so near that p
 """
 
 from itertools import pairwise
-from math import atan2, degrees, hypot, inf, radians, sin
+from math import atan2, degrees, hypot, radians, sin
 from typing import Any
 
 import numpy as np
@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from drainsketch.job.ask import run_points, structures_by_id
 from drainsketch.job.model import Job, Point, Run, Service, Structure
 from drainsketch.job.pipes import pipe_size
-from drainsketch.network.handdig import hand_stretches, length_at
+from drainsketch.network.handdig import hand_stretches, stretch_at
 from drainsketch.network.results import Network
 from drainsketch.network.shapes import Shapes, lines_in, size_in
 
@@ -27,7 +27,7 @@ class Meeting(Struct, frozen=True):
     """A crossing in plan alone: where on the run, at what angle, and for how far when they lie on each other.
 
     ``from_ft`` and ``to_ft`` are the stations between which pipe and service lie over each other. ``hand_dig_ft`` is
-    how much of the trench is dug by hand here.
+    how much of the trench is dug by hand here, between stations ``hand_from_ft`` and ``hand_to_ft``.
     """
 
     run_id: str
@@ -38,7 +38,13 @@ class Meeting(Struct, frozen=True):
     along_ft: float = 0.0
     from_ft: float = 0.0
     to_ft: float = 0.0
-    hand_dig_ft: float = 0.0
+    hand_from_ft: float = 0.0
+    hand_to_ft: float = 0.0
+
+    @property
+    def hand_dig_ft(self) -> float:
+        """Return how much of the trench is dug by hand here, ft."""
+        return self.hand_to_ft - self.hand_from_ft
 
 
 def lines_of_runs(job: Job, network: Network) -> dict[str, tuple[Point, ...]]:
@@ -89,9 +95,10 @@ def service_meetings(
                     met = _meeting(line, points, at, other, service.points, touch, body_ft)
                     if met is None:
                         continue
-                    lying = _lying(met, run.id, service.id, line, piece, body_ft)
+                    lying = _lying(met, run.id, service.id, line, piece, other, body_ft)
                     by_hand = by_hand or hand_stretches(points, shapes.hand_zones[s], trench_ft)
-                    found.append(replace(lying, hand_dig_ft=length_at(by_hand, line.length - lying.station_ft)))
+                    low, high = stretch_at(by_hand, line.length - lying.station_ft)
+                    found.append(replace(lying, hand_from_ft=line.length - high, hand_to_ft=line.length - low))
     return found
 
 
@@ -134,7 +141,7 @@ def run_meetings(job: Job, lines: dict[str, tuple[Point, ...]], geometry: dict[s
         if not (shared and only_touch):  # most pairs just meet at their structure
             for at in _common(array[a], array[b]):
                 met = _meeting(array[a], lines[ids[a]], at, array[b], lines[ids[b]], shared)
-                found += [_lying(met, ids[a], ids[b], array[a], array[a], 0.0)] if met else []
+                found += [_lying(met, ids[a], ids[b], array[a], array[a])] if met else []
     return found
 
 
@@ -161,13 +168,24 @@ def _meeting(
     return _Met(middle, angle_between(points, line.project(middle), other_points, along_other), at.length)
 
 
-def _lying(met: _Met, run: str, other_id: str, line: Any, piece: Any, body_ft: float) -> Meeting:
-    """Return the whole meeting: at a shallow angle the two lie over each other for more than a point."""
+def _lying(
+    met: _Met, run: str, other_id: str, line: Any, piece: Any, other: Any = None, body_ft: float = 0.0
+) -> Meeting:
+    """Return the whole meeting: at a shallow angle, or round a bend, the two lie over each other for more than a point.
+
+    Parameters
+    ----------
+    piece : the piece of the run's line in which they meet
+    other, body_ft : the line of a service, and how near the middle of the pipe comes before they overlap
+    """
     station_ft = line.length - line.project(met.at)
-    half_ft = met.along_ft / 2
-    if body_ft and met.angle_deg < SHALLOW_DEG:
-        reach = body_ft / sin(radians(met.angle_deg)) if met.angle_deg > 0.1 else inf
-        half_ft += min(reach, piece.length)
+    low, high = station_ft - met.along_ft / 2, station_ft + met.along_ft / 2
+    if other is not None:
+        overlaps = lines_in(piece.intersection(shapely.buffer(other, body_ft)))
+        over = min(overlaps, key=met.at.distance, default=None)
+        if over is not None and over.length > 2 * body_ft / sin(radians(SHALLOW_DEG)):
+            ends = [line.length - line.project(shapely.Point(over.coords[i])) for i in (0, -1)]
+            low, high = min(low, *ends), max(high, *ends)
     return Meeting(
         run_id=run,
         other=other_id,
@@ -175,8 +193,8 @@ def _lying(met: _Met, run: str, other_id: str, line: Any, piece: Any, body_ft: f
         station_ft=station_ft,
         angle_deg=met.angle_deg,
         along_ft=met.along_ft,
-        from_ft=max(0.0, station_ft - half_ft),
-        to_ft=min(line.length, station_ft + half_ft),
+        from_ft=max(0.0, low),
+        to_ft=min(line.length, high),
     )
 
 

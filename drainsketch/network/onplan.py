@@ -7,7 +7,7 @@ from msgspec import Struct
 from drainsketch.findings import Finding
 from drainsketch.job.ask import structures_by_id
 from drainsketch.job.model import Job, Point, Run, Structure
-from drainsketch.network.beside import beside_findings, structures_beside
+from drainsketch.network.beside import beside_findings, structures_beside, water_findings
 from drainsketch.network.drawing import drawing_findings
 from drainsketch.network.meetings import Meeting, in_order, run_meetings, service_meetings
 from drainsketch.network.setbacks import setback_findings, structures_outside
@@ -67,4 +67,5 @@ def _run_on_plan(
     zoned = in_zones(line, shapes)
     met = service_meetings(run, ends, points, line, zoned, job.services, shapes, job.criteria.trench_width_in / 12)
     found = setback_findings(run, line, job, shapes) + beside_findings(run, line, zoned, job.services, shapes)
+    found += water_findings(run, points, line, job.services, shapes)
     return RunOnPlan(run, ends, points, line, tuple(met), tuple(found))

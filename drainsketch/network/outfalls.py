@@ -4,6 +4,7 @@ import shapely
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.model import Job, Structure
+from drainsketch.network.buried import buried_at
 from drainsketch.network.grades import Bounds, fixed_level
 from drainsketch.network.meetings import joins_on_purpose
 from drainsketch.network.results import Grade, InletPath, Network
@@ -143,8 +144,9 @@ def _tied_into(s: Structure, place: Place, job: Job, shapes: Shapes, bounds: Bou
         here = Place(ids=(s.id, service.id), point=s.point)
         if service.kind == "sewer":
             found.append(finding("tie_in_to_sewer", here, structure=s.id, service=service.id))
-        if bounds is not None and service.depth_top_ft is not None and s.invert_ft is not None:
-            bottom = bounds.ground[s.id] - service.depth_top_ft - size_in(service) / 12
+        lies = buried_at(service, size_in(service), s.point, bounds.ground[s.id]) if bounds is not None else None
+        if lies is not None and s.invert_ft is not None:
+            bottom = lies.bottom_ft
             if s.invert_ft < bottom - BURIED_FT:
                 found.append(
                     finding(

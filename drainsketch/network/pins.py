@@ -73,7 +73,7 @@ def _without_pins(bounds: Bounds) -> Bounds | None:
     if runs == job.runs and structures == job.structures:
         return None
     free = replace(job, runs=runs, structures=structures)
-    return Bounds(free, bounds.network, bounds.profiles, bounds.ground)
+    return Bounds(free, bounds.network, bounds.profiles, bounds.ground, before=bounds)
 
 
 def _is_pinned(s: Structure) -> bool:

@@ -6,11 +6,11 @@ from math import ceil, hypot
 import numpy as np
 
 from drainsketch.ground.surface import Surface
+from drainsketch.network.legs import lower_hull
 from drainsketch.network.results import Floats, FlowRun, Profile
 
 STEP_FT = 1.0
 MOST_STEPS = 20_000  # of a run; only one longer than 20,000 ft is stationed coarser
-IN_LINE_FT = 1e-7
 
 
 def stationed(flow: FlowRun) -> tuple[Floats, Floats]:
@@ -27,22 +27,6 @@ def stationed(flow: FlowRun) -> tuple[Floats, Floats]:
             places.append((ax + (bx - ax) * t, ay + (by - ay) * t))
         start += leg_ft
     return np.array(stations), np.array(places)
-
-
-def lower_hull(x: Floats, y: Floats) -> tuple[tuple[float, float], ...]:
-    """Return the points of the lower convex hull of (x, y), x rising: a straight line below them is below all.
-
-    A point on the line between its neighbors is left out, rounding allowed for, so that what gives does not hang on it.
-    """
-    hull: list[tuple[float, float]] = []
-    for px, py in zip(x.tolist(), y.tolist(), strict=True):
-        while len(hull) > 1:
-            (ax, ay), (bx, by) = hull[-2], hull[-1]
-            if (bx - ax) * (py - ay) > ((by - ay) + IN_LINE_FT) * (px - ax):
-                break
-            hull.pop()
-        hull.append((px, py))
-    return tuple(hull)
 
 
 def profiles(

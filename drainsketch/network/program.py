@@ -1,93 +1,201 @@
-"""A small linear program in words: named unknowns, rows with a kind, solved exactly; and again with give where it has no answer.
+"""A linear program in rows of numbers, with dearer digging put in where it is met, yes-or-no choices, and give.
 
-The solver is HiGHS through scipy.
+The solver is HiGHS. It is spoken to through its own interface rather than scipy's: it keeps its basis, so that the rows found
+missing after a first answer cost little.
 """
 
+from collections.abc import Callable
 from typing import Any, cast
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
+
+from drainsketch.network.results import Floats
+
+Whole = NDArray[np.int32]
 
 # What a foot of give costs against a foot of mean trench depth, when no grade satisfies everything: the dearer, the later it gives.
-GIVE = {"cover": 1e2, "max slope": 1e3, "ground": 1e4, "pin": 1e5, "min slope": 1e6}
+GIVE = {
+    "doubt": 2e1,  # of the depth of a service
+    "drop": 3e1,
+    "cover": 1e2,
+    "max slope": 1e3,
+    "clearance": 5e3,
+    "ground": 1e4,
+    "pin": 1e5,
+    "min slope": 1e6,
+}
+DEAR_GAP = 2e-5  # of the whole cost: so near the least cost is near enough
+MOST_ROUNDS = 60
+CHOICE_GAP = 1e-5
 
 
-class Row(Struct, frozen=True):
-    """Sum of factor times unknown is at most ``most``. ``kind`` is a key of GIVE, or '' when it never gives."""
+class Rows(Struct, frozen=True, eq=False):
+    """Rows of one kind: the sum of ``factor`` times the unknowns in ``column``, both (n, k), is at most ``most`` (n,).
 
-    terms: tuple[tuple[str, float], ...]
-    most: float
+    ``kind`` is a key of GIVE, or '' when the rows never give. Rows that share a number in ``gives`` give by the same amount;
+    without it each gives by its own.
+    """
+
+    column: Whole
+    factor: Floats
+    most: Floats
     kind: str = ""
+    gives: Whole | None = None
 
 
-class Program(Struct, frozen=True):
-    """Maximize the sum of ``gains`` times unknowns, subject to the rows and to unknowns fixed at a value."""
+class Program(Struct, frozen=True, eq=False):
+    """Least ``cost`` times unknowns within ``low`` and ``high``, all (n,), under the rows; ``choices`` are 0 or 1.
 
-    gains: dict[str, float]
-    rows: tuple[Row, ...]
-    fixed: dict[str, float]
-    base_ft: float  # a level near all the unknowns; keeps the numbers small
+    ``dear`` says of an answer what it costs over the linear cost in each of ``dear_columns``, and how that changes from there;
+    it is convex. ``constant`` is a cost that nothing changes; ``base_ft`` a level near all the levels: they are written from it.
+    """
+
+    cost: Floats
+    low: Floats
+    high: Floats
+    rows: tuple[Rows, ...]
+    choices: Whole
+    dear: Callable[[Floats], "Dear"]
+    dear_columns: Whole
+    constant: float
 
 
-class Answer(Struct, frozen=True):
-    """The unknowns' values, and whether a row had to give."""
+class Dear(Struct, frozen=True, eq=False):
+    """Convex costs (m,) at an answer, and their slopes ``factor`` by the unknowns in ``column``, both (m, k)."""
 
-    values: dict[str, float]
+    cost: Floats
+    column: Whole
+    factor: Floats
+
+
+class Answer(Struct, frozen=True, eq=False):
+    """The unknowns' values, what they cost, that cost with the price of what gave, and whether a row had to give."""
+
+    values: Floats
+    cost: float
+    priced: float
     gave: bool
 
 
-def solve(program: Program) -> Answer:
-    """Return the best values; when the rows contradict each other, the values that break them least, by the prices of GIVE.
+def solve(program: Program, *, give: bool) -> Answer | None:
+    """Return the cheapest answer; None where there is none.
 
-    Raises
-    ------
-    ArithmeticError : even with give there is no answer (unknowns without an upper bound, or fixed ones in rows that never give)
+    Dear costs come in as the planes that touch them where an answer lies, until planes and costs agree to 2e-5 of the whole:
+    the answer of the planes is never above the least cost, so the answer is within that of it (Kelley's cutting planes).
+
+    Parameters
+    ----------
+    give : whether rows may be broken, at the prices of GIVE; then there is an answer unless rows that never give contradict
     """
-    names = list(program.gains)
-    result = _run(program, names, {})
-    if result.status == 0:
-        return Answer(values=_values(program, names, result.x), gave=False)
-    result = _run(program, names, GIVE)
-    if result.status != 0:
-        raise ArithmeticError(f"no grade even with give: {result.message}")
-    return Answer(values=_values(program, names, result.x), gave=True)
+    scale = 1.0 / (float(np.abs(program.cost).sum()) or 1.0) if give else 1.0
+    solver = _Solver(program, scale, give)
+    count = len(program.cost)
+    x = solver.run()
+    for _ in range(MOST_ROUNDS):
+        if x is None:
+            return None
+        dear = program.dear(x[:count])
+        linear = float(program.cost @ x[:count]) + program.constant
+        total = linear - float(program.cost[program.dear_columns] @ x[program.dear_columns]) + float(dear.cost.sum())
+        short = dear.cost - x[program.dear_columns]
+        if short.sum() <= DEAR_GAP * max(total, 1.0):
+            break
+        solver.touch(dear, np.flatnonzero(short > 1e-9), x[:count])
+        x = solver.run()
+    assert x is not None
+    return Answer(x[:count], total, solver.objective(), bool(give and (x[count:] > 1e-7).any()))
 
 
-def _values(program: Program, names: list[str], x: Any) -> dict[str, float]:
-    """Return levels by name; fixed ones to the last digit, not to the solver's tolerance."""
-    found = {name: program.base_ft + float(v) for name, v in zip(names, x, strict=False)}
-    return {**found, **{n: v for n, v in program.fixed.items() if n in found}}
+class _Solver:
+    """One program inside HiGHS."""
+
+    def __init__(self, program: Program, scale: float, give: bool) -> None:
+        import highspy
+
+        self._dear_columns = program.dear_columns
+        self._highs: Any = cast(Any, highspy)._Highs()  # the plain solver; its wrapper prints a banner
+        self._highs.setOptionValue("output_flag", False)
+        self._highs.setOptionValue("threads", 1)
+        if len(program.choices):
+            self._highs.setOptionValue("mip_rel_gap", CHOICE_GAP)
+        else:
+            self._highs.setOptionValue("solver", "simplex")
+            self._highs.setOptionValue("presolve", "off")
+        none = np.zeros(0, dtype=np.int32)
+        count = len(program.cost)
+        self._highs.addCols(count, program.cost * scale, program.low, program.high, 0, none, none, np.zeros(0))
+        if len(program.choices):
+            kind = np.full(len(program.choices), int(highspy.HighsVarType.kInteger), dtype=np.uint8)
+            self._highs.changeColsIntegrality(len(program.choices), program.choices, kind)
+        if give:
+            self._give_columns(program)
+        self._rows(program, count if give else None)
+
+    def _give_columns(self, program: Program) -> None:
+        prices = [np.full(_gives(r), GIVE[r.kind]) for r in program.rows if r.kind]
+        price = np.concatenate(prices) if prices else np.zeros(0)
+        none, n = np.zeros(0, dtype=np.int32), len(price)
+        self._highs.addCols(n, price, np.zeros(n), np.full(n, np.inf), 0, none, none, np.zeros(0))
+
+    def _rows(self, program: Program, give_from: int | None) -> None:
+        from scipy.sparse import coo_array
+
+        at, column, factor, most = [], [], [], []
+        first, give_at = 0, give_from or 0
+        for rows in program.rows:
+            n, k = rows.column.shape
+            number = np.arange(first, first + n, dtype=np.int32)
+            at.append(np.repeat(number, k))
+            column.append(rows.column.ravel())
+            factor.append(rows.factor.ravel())
+            most.append(rows.most)
+            if give_from is not None and rows.kind:
+                at.append(number)
+                column.append(give_at + (np.arange(n, dtype=np.int32) if rows.gives is None else rows.gives))
+                factor.append(np.full(n, -1.0))
+                give_at += _gives(rows)
+            first += n
+        if not first:
+            return
+        triples = (np.concatenate(factor), (np.concatenate(at), np.concatenate(column)))
+        matrix = coo_array(triples, shape=(first, max(give_at, len(program.cost)))).tocsr()
+        self._add(matrix.indptr, matrix.indices, matrix.data, np.concatenate(most))
+
+    def _add(self, starts: Any, column: Any, factor: Any, most: Floats) -> None:
+        n = len(most)
+        start = np.asarray(starts[:n], dtype=np.int32)
+        low = np.full(n, -np.inf)
+        self._highs.addRows(n, low, most, len(factor), start, np.asarray(column, dtype=np.int32), factor)
+
+    def touch(self, dear: Dear, which: NDArray[np.intp], x: Floats) -> None:
+        """Add the planes that touch some of the dear costs at an answer."""
+        column, factor = dear.column[which], dear.factor[which]
+        most = (factor * x[column]).sum(axis=1) - dear.cost[which]
+        column = np.column_stack([column, self._dear_columns[which]]).astype(np.int32)
+        factor = np.column_stack([factor, np.full(len(which), -1.0)])
+        k = column.shape[1]
+        self._add(np.arange(0, k * len(which), k), column.ravel(), factor.ravel(), most)
+
+    def objective(self) -> float:
+        """Return the cost of the best values, in the scale of the prices."""
+        return float(self._highs.getInfo().objective_function_value)
+
+    def run(self) -> Floats | None:
+        """Return the best values; None where there are none."""
+        import highspy
+
+        self._highs.run()
+        status = self._highs.getModelStatus()
+        if status == highspy.HighsModelStatus.kOptimal:
+            return np.array(self._highs.getSolution().col_value)
+        none = (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kUnboundedOrInfeasible)
+        if status in none:
+            return None
+        raise ArithmeticError(f"no answer about the grades: {self._highs.modelStatusToString(status)}")
 
 
-def _run(program: Program, names: list[str], give: dict[str, float]) -> Any:
-    from scipy.optimize import linprog
-    from scipy.sparse import csr_array
-
-    column = {name: i for i, name in enumerate(names)}
-    rows = program.rows
-    giving = [i for i, row in enumerate(rows) if row.kind in give]
-    at, across, factor = [], [], []
-    most = np.empty(len(rows))
-    for i, row in enumerate(rows):
-        most[i] = row.most - program.base_ft * sum(f for _, f in row.terms)
-        for name, f in row.terms:
-            at.append(i)
-            across.append(column[name])
-            factor.append(f)
-    for k, i in enumerate(giving):
-        at.append(i)
-        across.append(len(names) + k)
-        factor.append(-1.0)
-    total = sum(abs(g) for g in program.gains.values()) or 1.0
-    cost = np.concatenate([[-program.gains[n] / total for n in names], [give[rows[i].kind] for i in giving]])
-    bounds = [_bound(program, n) for n in names] + [(0.0, None)] * len(giving)
-    matrix = csr_array((factor, (at, across)), shape=(len(rows), len(names) + len(giving)))
-    answer: Any = linprog(cost, A_ub=cast(Any, matrix), b_ub=most, bounds=bounds, method="highs")
-    return answer
-
-
-def _bound(program: Program, name: str) -> tuple[float | None, float | None]:
-    if name not in program.fixed:
-        return (None, None)
-    value = program.fixed[name] - program.base_ft
-    return (value, value)
+def _gives(rows: Rows) -> int:
+    """Return how many amounts the rows can give by."""
+    return len(rows.most) if rows.gives is None else int(rows.gives.max(initial=-1)) + 1

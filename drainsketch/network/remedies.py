@@ -5,16 +5,20 @@ from msgspec import Struct
 from drainsketch.findings import Param
 from drainsketch.job.model import Job
 
+Link = tuple[str, tuple[tuple[str, Param], ...]]
+
 
 class Spare(Struct, frozen=True):
     """How far the level at a structure may move before something breaks, ft; None is without limit.
 
     At an inlet ``lower_ft`` is how much lower its grate and ground may be; at an outfall ``higher_ft`` how much higher it may be.
+    ``keeps`` says what breaks then: 'limits', cover and clearance among them, or 'fall' alone where those are broken already.
     """
 
     structure: str
     lower_ft: float | None = None
     higher_ft: float | None = None
+    keeps: str = "limits"
 
 
 class Reason(Struct, frozen=True):
@@ -25,15 +29,19 @@ class Reason(Struct, frozen=True):
 
     structure: str
     short_ft: float
-    links: tuple[tuple[str, tuple[tuple[str, Param], ...]], ...]
+    links: tuple[Link, ...]
 
 
 class Cure(Struct, frozen=True):
     """One way out, solved before it is offered. ``job`` is the job with the cure applied.
 
-    ``kind`` and ``params`` are worded in ``resources/translations/*/remedies.toml``.
+    ``kind`` and ``params`` are worded in ``resources/translations/*/remedies.toml``. ``structures`` are those that drain with
+    it; ``keeps`` is 'limits' where every limit holds on their way down, 'fall' where they drain with less cover or clearance
+    than is asked.
     """
 
     kind: str
     params: tuple[tuple[str, Param], ...]
     job: Job
+    structures: tuple[str, ...] = ()
+    keeps: str = "limits"

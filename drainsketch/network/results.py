@@ -1,5 +1,7 @@
 """What the network stages return: frozen values, elevations and lengths in feet, slopes in ft/ft."""
 
+from itertools import pairwise
+from math import hypot
 from typing import Literal
 
 import numpy as np
@@ -41,8 +43,11 @@ class Profile(Struct, frozen=True):
 class Grade(Struct, frozen=True):
     """The placed pipe of one run: inverts at its ends, and what it makes of cover and cut along the way.
 
+    Grade is straight from end to end, or from break to break where flexible pipe changes slope at its bends: ``breaks`` are
+    the (station, invert) between the ends, station rising. ``slope`` is the mean; a run without breaks has no other.
     Least cover is that of the whole run. Asked cover is the least upstream of ``cover_from_station_ft``: below it lies the
-    taper where pipe comes out into the open at an outfall and no cover can be asked (of the whole run, where all lies in it).
+    taper where pipe comes out into the open at an outfall and no cover can be asked (of the whole run, where all lies in it);
+    where more is asked under a drive it is that at the place that comes nearest to what is asked there, ``cover_need_ft``.
     """
 
     run_id: str
@@ -63,10 +68,58 @@ class Grade(Struct, frozen=True):
     cover_from_station_ft: float = 0.0
     asked_cover_ft: float = 0.0
     asked_cover_station_ft: float = 0.0
+    cover_need_ft: float = 0.0
+    breaks: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def knots(self) -> tuple[tuple[float, float], ...]:
+        """Return the (station, invert) of both ends and of every break, from the downstream end up, ft."""
+        return ((0.0, self.invert_down_ft), *self.breaks, (self.length_ft, self.invert_up_ft))
+
+    @property
+    def legs(self) -> tuple[tuple[float, float], ...]:
+        """Return (length in plan in ft, slope in ft/ft) of each stretch of straight grade, from the downstream end up."""
+        if not self.breaks:
+            return ((self.length_ft, self.slope),)
+        return tuple((s1 - s0, (z1 - z0) / (s1 - s0)) for (s0, z0), (s1, z1) in pairwise(self.knots))
+
+    @property
+    def least_slope(self) -> float:
+        """Return the slope of the flattest leg, ft/ft."""
+        return min(slope for _, slope in self.legs)
+
+    @property
+    def greatest_slope(self) -> float:
+        """Return the slope of the steepest leg, ft/ft."""
+        return max(slope for _, slope in self.legs)
+
+    @property
+    def laid_ft(self) -> float:
+        """Return the length of the pipe along its slope, ft."""
+        return sum(length * hypot(1.0, slope) for length, slope in self.legs)
 
     def invert_at(self, station_ft: float) -> float:
-        """Return the invert at a station, ft; straight grade between the ends."""
-        return self.invert_down_ft + self.slope * station_ft
+        """Return the invert at a station, ft; past an end the leg there goes on."""
+        if not self.breaks:
+            return self.invert_down_ft + self.slope * station_ft
+        return float(self.inverts_at(np.array([station_ft]))[0])
+
+    def inverts_at(self, station_ft: Floats) -> Floats:
+        """Return the inverts at stations (n,), ft; past an end the leg there goes on."""
+        slope, level = self.lines_at(station_ft)
+        return level + slope * station_ft
+
+    def lines_at(self, station_ft: Floats) -> tuple[Floats, Floats]:
+        """Return the straight line of grade at each station (n,): its slope, ft/ft, and the level it has at station 0, ft.
+
+        At a break it is that of the leg upstream of it.
+        """
+        if not self.breaks:
+            return np.full(len(station_ft), self.slope), np.full(len(station_ft), self.invert_down_ft)
+        slope = np.array([slope for _, slope in self.legs])
+        start, level = np.array(self.knots[:-1]).T
+        leg = np.searchsorted(start[1:], station_ft, side="right")
+        return slope[leg], (level - slope * start)[leg]
 
 
 class Shortfall(Struct, frozen=True):
@@ -134,7 +187,25 @@ class Crossing(Struct, frozen=True):
     clearance_ft: float | None
     position: Literal["over", "under", "meets", "unknown"]
     hand_dig_ft: float  # along the trench
-    known_by: str  # KnownBy of the service; '' for a run
+    known_by: str  # KnownBy of the service; 'exposed' only where it was, else 'exposed elsewhere'; '' for a run
+    seen: bool = False  # the service was uncovered here and its top measured
+    flow: str = ""  # 'gravity', 'pressure' or 'cable'
+    grade_known: bool = True  # False for a sewer or drain line whose own grade nobody measured
+    service_error_ft: float | None = None  # how far its depth may be off here, up or down
+    least_clearance_ft: float | None = None  # with that error counted against us
+    need_over_ft: float = 0.0  # what is kept between them, passing over
+    need_under_ft: float = 0.0
+    rule: str = ""  # which asks for it: a name of the catalogue of services, or 'job'
+    works_deeper_ft: float | None = None  # the pipe clears a service whose top is deeper than this
+    works_shallower_ft: float | None = None  # or shallower than this; None where nothing is shallow enough
+    hand_dig_from_ft: float = 0.0  # the stretch dug by hand, stations
+    hand_dig_to_ft: float = 0.0
+
+    @property
+    def need_ft(self) -> float:
+        """Return what is kept between the two, as the pipe passes, ft."""
+        needs = {"over": self.need_over_ft, "under": self.need_under_ft}
+        return needs.get(self.position, max(self.need_over_ft, self.need_under_ft))
 
 
 class Network(Struct, frozen=True):

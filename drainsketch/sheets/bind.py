@@ -8,6 +8,7 @@ from io import BytesIO
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, NextPageTemplate, PageBreak, PageTemplate, Spacer
@@ -20,15 +21,17 @@ from drainsketch.look import INK, QUIET
 from drainsketch.review import Review
 from drainsketch.sheets.arrange import FOOT_PT, MARGIN
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, PLAIN, printable, shortened, width_of
+from drainsketch.sheets.laid_marks import record_marks
 from drainsketch.sheets.layout import PlanSheet, lay_out
 from drainsketch.sheets.marks import PlanMarks
 from drainsketch.sheets.owner import owner_marks
-from drainsketch.sheets.pages import crew_pages, owner_pages
+from drainsketch.sheets.pages import crew_pages, owner_pages, record_pages
 from drainsketch.sheets.para import outline
 from drainsketch.sheets.plan_marks import plan_marks
 from drainsketch.sheets.plan_page import Scene, paint_plan, scene_of
 from drainsketch.sheets.scale import Scale, asked_scale
 from drainsketch.sheets.strip import StripContent, legend_entries
+from drainsketch.sheets.water_marks import Water, with_contour_levels, with_water
 from drainsketch.wording import Words
 
 LEAST_COLUMN_PT = 520.0
@@ -45,17 +48,34 @@ class _Set(Struct, frozen=True):
 
 
 def bound_pages(
-    job: Job, review: Review, *, paper: str, scale_ft_per_in: float | None, audience: str, lang: str
+    job: Job,
+    review: Review,
+    *,
+    paper: str,
+    scale_ft_per_in: float | None,
+    audience: str,
+    lang: str,
+    water: Water | None = None,
 ) -> tuple[BytesIO, list[str]]:
     """Return the PDF and the name of each of its pages; parameters as in ``write_sheets``."""
     words = Words.of(job, lang)
     marks = plan_marks(job, review, lang=lang)
     asked = None if scale_ft_per_in is None else asked_scale(scale_ft_per_in, job.header.units)
     sets = []
-    for name, shown, story in (("crew", marks, crew_pages), ("owner", owner_marks(marks), owner_pages)):
-        if audience in (name, "all"):
-            scene = scene_of(shown, _sheet(job, review, shown, words, reader=name, paper=paper, asked=asked))
-            said = words if name == "crew" else Words.of(job, lang, with_ids=False)
+    readers: tuple[tuple[str, PlanMarks, Callable[..., list[Any]]], ...] = (
+        ("crew", marks, crew_pages),
+        ("owner", owner_marks(marks), owner_pages),
+        ("record", record_marks(marks, review, words), record_pages),
+    )
+    shot = any(run.points for run in review.laid.values())
+    for name, drawn, story in readers:
+        if audience == name or (audience == "all" and (shot or name != "record")):
+            shown = drawn if water is None else with_water(drawn, water, words, reader=name)
+            sheet = _sheet(job, review, shown, words, reader=name, paper=paper, asked=asked)
+            if water is not None and name == "crew":
+                shown = with_contour_levels(shown, water, words, sheet.scale.pt_per_ft)
+            scene = scene_of(shown, sheet)
+            said = words if name != "owner" else Words.of(job, lang, with_ids=False)
             sets.append(_Set(words.word(f"sheets.page.{name}"), scene, partial(story, job, review, said)))
     pages: dict[int, list[str]] = {}
     _build(job, words, sets, pages, total=None)
@@ -82,9 +102,12 @@ def _sheet(
     found = extent(job)
     assert found is not None
     counts: Counter[str] = Counter(f.level for f in review.findings)
-    keys = {"crew": (("stop", "stop"), ("settle", "settle")), "owner": (("owner", "stop"),)}[reader]
+    keys = {"crew": (("stop", "stop"), ("settle", "settle")), "owner": (("owner", "stop"),), "record": ()}[reader]
     points = tuple(words.word(f"sheets.open.{key}", count=counts[level]) for key, level in keys if counts[level])
-    content = StripContent(job.header, legend_entries(shown, words), points, date.today(), words)
+    header = job.header
+    if reader == "record":
+        header = replace(header, title=f"{words.word('sheets.page.record')}: {header.title}".removesuffix(": "))
+    content = StripContent(header, legend_entries(shown, words), points, date.today(), words)
     return lay_out(content, found, paper=paper, asked=asked)
 
 

@@ -107,13 +107,14 @@ def breakline_marks(breakline: Breakline, words: Words) -> PlanMarks:
 
 
 def service_marks(service: Service, words: Words) -> PlanMarks:
-    """Return a buried service: its line, its letter along it, and once its name and depth."""
+    """Return a buried service: its line, its letter along it, once its name and depth, and its level where it was exposed."""
     letter = SERVICE_LETTERS[service.kind]
-    depth = (
-        words.word("sheets.plan.depth_unknown")
-        if service.depth_top_ft is None
-        else words.word("sheets.plan.depth", depth=words.length(service.depth_top_ft))
-    )
+    if service.exposed:
+        depth = words.word("sheets.plan.exposed_at", count=len(service.exposed))
+    elif service.depth_top_ft is None:
+        depth = words.word("sheets.plan.depth_unknown")
+    else:
+        depth = words.word("sheets.plan.depth", depth=words.length(service.depth_top_ft))
     kind = words.word(f"sheets.service.{service.kind}")
     name = plain(service.name, LABEL_LENGTH)
     text = (f"{name}, {kind}" if name else kind) + FOLD + depth
@@ -122,8 +123,18 @@ def service_marks(service: Service, words: Words) -> PlanMarks:
         Label(at=at, text=letter, lettering="service", owner=service.id, along=leg, rank=RANK_LETTER, clear_pt=0.0)
         for at, leg in stations_along(service.points, LETTER_SPACING_FT)[:LONGEST_LETTERING]
     )
+    seen = tuple(
+        Label(
+            at=e.point,
+            text=words.word("sheets.plan.exposed", level=e.top_ft),
+            lettering="shot",
+            owner=service.id,
+            rank=RANK_SERVICE,
+        )
+        for e in service.exposed
+    )
     line = Stroke(points=service.points, style=f"service.{service.kind}", owner=service.id)
-    return PlanMarks(ground=(), drains=(line,), flags=(), labels=((full,) if full else ()) + letters)
+    return PlanMarks(ground=(), drains=(line,), flags=(), labels=((full,) if full else ()) + seen + letters)
 
 
 def middle(a: Point, b: Point) -> Point:

@@ -13,6 +13,7 @@ from drainsketch.wording import Words
 ROW_PT = 25.0
 COLUMN_PT = 182.0
 TOP_PT = 84.0
+FOOT_PT = 26.0
 
 
 def write_legend(out_path: Path, lang: str = "en") -> None:
@@ -59,13 +60,14 @@ def _paint(canvas: Any, words: Words, height: float) -> None:
         ("", names[per_column:]),
         ("symbols", samples),
     ]
+    row_pt = min(ROW_PT, (height - TOP_PT - FOOT_PT) / max(len(keys) for _, keys in columns))
     for i, (heading, keys) in enumerate(columns):
         x, y = left + i * COLUMN_PT, height - TOP_PT
         if heading:
             paint_item(canvas, Print(x, y + 12, words.word(f"sheets.legend.{heading}"), 10.5, bold=True))
         for key in keys:
             entry = symbol_entry(key, words) if heading == "symbols" else style_entry(key, words)
-            y -= ROW_PT
+            y -= row_pt
             size = 24.0 if key == "north" else 0.0
             paint_item(canvas, Swatch(x + 16, y + 3, entry.style, entry.symbol, entry.text, size))
             paint_item(canvas, Print(x + 40, y, entry.name, 10))

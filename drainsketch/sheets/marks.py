@@ -10,12 +10,13 @@ from drainsketch.job.model import Point
 
 
 class Stroke(Struct, frozen=True):
-    """A line or outline."""
+    """A line or outline; ``holes`` are further rings of an outline, which its fill leaves out."""
 
     points: tuple[Point, ...]
     style: str
     owner: str = ""
     closed: bool = False
+    holes: tuple[tuple[Point, ...], ...] = ()
 
 
 class Disc(Struct, frozen=True):
@@ -68,6 +69,11 @@ Mark = Stroke | Disc | Band | Sign | Label
 def is_pipe(mark: Mark) -> bool:
     """Return whether a mark is the line of a run or a buried service."""
     return isinstance(mark, Stroke) and mark.style.startswith(("run.", "service."))
+
+
+def is_contour(mark: Mark) -> bool:
+    """Return whether a mark is a line of equal level; words may stand over it."""
+    return isinstance(mark, Stroke) and mark.style.startswith("contour")
 
 
 class PlanMarks(Struct, frozen=True):

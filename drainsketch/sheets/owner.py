@@ -23,7 +23,7 @@ _OWNERS_ITEMS = (
     "topsoil_cap",
     "spoil_loose",
 )
-_CREW_LETTERING = ("shot", "run", "dimension", "level")
+_CREW_LETTERING = ("shot", "contour", "run", "dimension", "level")
 
 
 def owner_marks(marks: PlanMarks) -> PlanMarks:

@@ -8,9 +8,12 @@ from drainsketch.findings import Finding
 from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.sheets import schedules as tables
+from drainsketch.sheets.basin_schedule import basin_schedule
+from drainsketch.sheets.cut_pages import built_pages, cut_pages
 from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.owner import open_points, owner_quantities, work_in_words
 from drainsketch.sheets.para import SMALL, SMALL_STRONG, STRONG, Section, para, schedule_flowables, warning_flowable
+from drainsketch.sheets.profile_page import profile_pages
 from drainsketch.sheets.stakes import bend_schedule, stake_schedule
 from drainsketch.sheets.text import paragraphs
 from drainsketch.wording import Words
@@ -33,6 +36,7 @@ def crew_pages(job: Job, review: Review, words: Words, width: float, names: Name
     for schedule in (
         tables.crossing_schedule(review, words),
         tables.structure_schedule(job, review, words),
+        basin_schedule(review, words),
         stake_schedule(job, words),
         tables.run_schedule(job, review, words),
         bend_schedule(job, review, words),
@@ -40,6 +44,8 @@ def crew_pages(job: Job, review: Review, words: Words, width: float, names: Name
         takeoff if width < TWO_COLUMNS_PT else tables.side_by_side(takeoff),
     ):
         story += schedule_flowables(schedule, width, names)
+    story += profile_pages(job, review, words, width, names)
+    story += cut_pages(job, review, words, width, names) + built_pages(job, review, words, width, names)
     return story + _notes(job, words, names) + cautions(words, names)
 
 
@@ -55,6 +61,11 @@ def owner_pages(job: Job, review: Review, words: Words, width: float, names: Nam
     quantities = quantities if width < TWO_COLUMNS_PT else tables.side_by_side(quantities)
     story += schedule_flowables(quantities, width, names)
     return story + _notes(job, words, names) + cautions(words, names)
+
+
+def record_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:
+    """Return the pipe as built, run by run, for the record that stays with the house."""
+    return built_pages(job, review, words, width, names) + _notes(job, words, names) + cautions(words, names)
 
 
 def cautions(words: Words, names: Names) -> list[Flowable]:

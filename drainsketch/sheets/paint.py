@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from reportlab.lib.colors import HexColor
+from reportlab.pdfgen.canvas import FILL_EVEN_ODD
 from shapely import LineString
 
 from drainsketch.job.model import Point
@@ -22,7 +23,9 @@ def paint_marks(canvas: Any, marks: Iterable[Mark], to_paper: ToDevice, pt_per_f
     """Paint marks in the order given; labels are not painted here."""
     for mark in marks:
         if isinstance(mark, Stroke):
-            paint_line(canvas, [to_paper(p) for p in mark.points], STYLES[mark.style], closed=mark.closed)
+            holes = [[to_paper(p) for p in hole] for hole in mark.holes]
+            spots = [to_paper(p) for p in mark.points]
+            paint_line(canvas, spots, STYLES[mark.style], closed=mark.closed, holes=holes)
         elif isinstance(mark, Disc):
             paint_disc(canvas, to_paper(mark.center), mark.radius_ft * pt_per_ft, STYLES[mark.style])
         elif isinstance(mark, Band):
@@ -31,12 +34,18 @@ def paint_marks(canvas: Any, marks: Iterable[Mark], to_paper: ToDevice, pt_per_f
             paint_sign(canvas, mark, to_paper(mark.at))
 
 
-def paint_line(canvas: Any, spots: list[Spot], style: Style, *, closed: bool = False) -> None:
-    """Paint a line or outline in a style."""
+def paint_line(
+    canvas: Any, spots: list[Spot], style: Style, *, closed: bool = False, holes: Iterable[list[Spot]] = ()
+) -> None:
+    """Paint a line or outline in a style; the fill leaves holes out."""
     path = _path(canvas, spots, closed)
+    for hole in holes:
+        _add_ring(path, hole, closed=True)
     if style.fill and closed:
-        canvas.setFillColor(HexColor(style.fill))
-        canvas.drawPath(path, stroke=0, fill=1)
+        canvas.setFillColor(HexColor(style.fill), alpha=style.opacity)
+        canvas.drawPath(path, stroke=0, fill=1, fillMode=FILL_EVEN_ODD)
+        if style.opacity < 1.0:
+            canvas.setFillAlpha(1.0)
     if style.casing:
         _pen(canvas, style.casing, style.casing_pt, ())
         canvas.drawPath(path, stroke=1, fill=0)
@@ -139,9 +148,13 @@ def _pen(canvas: Any, color: str, width_pt: float, dash_pt: tuple[float, ...]) -
 
 def _path(canvas: Any, spots: list[Point], closed: bool) -> Any:
     path = canvas.beginPath()
+    _add_ring(path, spots, closed)
+    return path
+
+
+def _add_ring(path: Any, spots: list[Point], closed: bool) -> None:
     path.moveTo(*spots[0])
     for spot in spots[1:]:
         path.lineTo(*spot)
     if closed:
         path.close()
-    return path

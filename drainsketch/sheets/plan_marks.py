@@ -17,6 +17,7 @@ from drainsketch.sheets.ground_marks import (
     service_marks,
     shot_marks,
 )
+from drainsketch.sheets.laid_marks import belly_marks
 from drainsketch.sheets.marks import Band, Disc, Mark, PlanMarks, Stroke
 from drainsketch.wording import Words
 
@@ -129,6 +130,9 @@ def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
         yield store.keep(run.id, inputs, _run)
     for structure in job.structures:
         yield store.keep(structure.id, (structure, review.levels.get(structure.id), words), structure_marks)
+    for laid in review.laid.values():
+        if laid.bellies:
+            yield store.keep(f"belly:{laid.run_id}", (laid, flow[laid.run_id], words), belly_marks)
     services = {s.id: s for s in job.services}
     levels = crossing_levels(review)
     for crossing in review.crossings:

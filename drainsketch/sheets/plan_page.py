@@ -11,7 +11,7 @@ from drainsketch.sheets.boxes import Rect, Spot
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, measure_label, width_of
 from drainsketch.sheets.labels import PlacedLabel, PlacedSign, place_labels, place_signs
 from drainsketch.sheets.layout import PlanSheet
-from drainsketch.sheets.marks import Disc, Mark, PlanMarks, Sign, Stroke, is_pipe
+from drainsketch.sheets.marks import Disc, Mark, PlanMarks, Sign, Stroke, is_contour, is_pipe
 from drainsketch.sheets.paint import paint_label, paint_line, paint_marks, paint_placed_sign, paint_sign, paint_symbol
 from drainsketch.sheets.signs import TEXT_PT, sign_size
 from drainsketch.sheets.strip import PAGE, PAGES, SWATCH_PT, Bar, Item, Print, Swatch
@@ -50,7 +50,7 @@ def scene_of(marks: PlanMarks, sheet: PlanSheet) -> Scene:
         measure_label,
         keep_clear=clear,
         bounds=bounds,
-        lines=_lines((m for m in every if not is_pipe(m)), sheet),
+        lines=_lines((m for m in every if not is_pipe(m) and not is_contour(m)), sheet),
         pipes=_lines(filter(is_pipe, every), sheet),
     )
     return Scene(sheet, marks, signs, labels)

@@ -5,7 +5,6 @@ from msgspec import Struct
 from drainsketch.job.model import Job, Run, Structure
 from drainsketch.network.results import Crossing, Grade
 from drainsketch.review import Review
-from drainsketch.sheets.drain_marks import lowest_invert
 from drainsketch.sheets.text import LABEL_LENGTH, plain
 from drainsketch.takeoff.results import GROUPS
 from drainsketch.wording import Words
@@ -109,9 +108,8 @@ def cut_at(structure: Structure, job: Job, review: Review) -> float | None:
             bottoms.append(grade.invert_up_ft - grade.bottom_below_invert_ft)
         if grade is not None and structure.id == flow.downstream:
             bottoms.append(grade.invert_down_ft - grade.bottom_below_invert_ft)
-    invert = lowest_invert(levels)
-    if invert is not None and structure.kind == "basin":
-        bottoms.append(invert - (job.criteria.basin_sump_in + job.criteria.basin_bed_in) / 12)
+    if structure.id in review.stacks:
+        bottoms.append(review.stacks[structure.id].dig_to_ft)
     return max(0.0, levels.ground_ft - min(bottoms)) if bottoms else None
 
 
@@ -200,12 +198,13 @@ def crossing_schedule(review: Review, words: Words) -> Schedule:
         ("number", 0.45, True),
         ("run", 0.6, False),
         ("station", 1.0, True),
-        ("other", 2.0, False),
-        ("depth", 1.0, True),
-        ("pipe_depth", 1.0, True),
-        ("clearance", 1.3, True),
-        ("hand_dig", 0.95, True),
-        ("known", 1.0, False),
+        ("other", 1.7, False),
+        ("depth", 1.15, True),
+        ("known", 0.9, False),
+        ("pipe_depth", 0.9, True),
+        ("clearance", 1.2, True),
+        ("works", 1.35, False),
+        ("hand_dig", 0.9, True),
     )
     return Schedule(words.word("sheets.crossings.title"), columns, rows, words.word("sheets.crossings.note"))
 
@@ -227,12 +226,31 @@ def _crossing_row(crossing: Crossing, words: Words) -> tuple[str, ...]:
         crossing.run_id,
         length(crossing.station_ft),
         kind_and_name,
-        length(crossing.service_depth_ft) if crossing.service_depth_ft is not None or run_over_run else "?",
+        _its_depth(crossing, words),
+        words.word(f"sheets.known_by.{crossing.known_by}") if crossing.known_by else NONE,
         length(crossing.pipe_depth_ft),
         clearance,
+        _works(crossing, words),
         length(crossing.hand_dig_ft) if not run_over_run else NONE,
-        words.word(f"sheets.known_by.{crossing.known_by}") if crossing.known_by else NONE,
     )
+
+
+def _its_depth(crossing: Crossing, words: Words) -> str:
+    """Return how deep the other lies here, and by how much that may be off."""
+    if crossing.service_depth_ft is None:
+        return NONE if crossing.other_kind == "run" else "?"
+    depth = words.length(crossing.service_depth_ft)
+    error = crossing.service_error_ft
+    return depth if error is None else words.word("sheets.crossings.off", depth=depth, error=error)
+
+
+def _works(crossing: Crossing, words: Words) -> str:
+    """Return the depths of the top of a service at which the pipe clears it."""
+    deeper, shallower = crossing.works_deeper_ft, crossing.works_shallower_ft
+    if deeper is None:
+        return NONE
+    key = "deeper" if shallower is None else "either"
+    return words.word(f"sheets.crossings.{key}", deeper=deeper, shallower=shallower)
 
 
 def takeoff_schedule(review: Review, words: Words) -> Schedule:

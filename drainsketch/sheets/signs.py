@@ -27,3 +27,9 @@ def sign_size(sign: Sign, text_width: float = 0.0) -> float:
 def text_drop(symbol: str) -> float:
     """Return how far below the symbol's center its text is centered, as a part of the full width."""
     return 0.14 if symbol == "triangle" else 0.0
+
+
+def crossing_symbol(level: str) -> str:
+    """Return the symbol that a crossing has on the plan, by the level of the gravest finding about it."""
+    name = f"crossing.{level}"
+    return name if name in SYMBOLS else "crossing"

@@ -1,8 +1,10 @@
 """Basins: bodies, risers, grates, and an opening for every pipe."""
 
-from drainsketch.resources import table
+from collections import Counter
+
+from drainsketch.job.basins import basin_body
 from drainsketch.takeoff.results import TakeoffLine
-from drainsketch.takeoff.stacks import Stack, basin_size_in
+from drainsketch.takeoff.stacks import Stack
 from drainsketch.takeoff.tally import Tally
 from drainsketch.takeoff.works import Works
 
@@ -12,7 +14,7 @@ def bodies_and_grates(works: Works) -> list[TakeoffLine]:
     bodies, grates = Tally("structures", "each", "basin"), Tally("structures", "each", "grate")
     for s in works.job.structures:
         if s.kind == "basin":
-            size_in = basin_size_in(s.size_in)
+            size_in = basin_body(works.job, s.size_in).size_in
             bodies.add("basin_body", 1, s.id, s.id, size_in=size_in)
             grates.add("grate", 1, s.id, s.id, size_in=size_in)
     return bodies.lines() + grates.lines()
@@ -20,22 +22,23 @@ def bodies_and_grates(works: Works) -> list[TakeoffLine]:
 
 def risers(works: Works, stood: dict[str, Stack]) -> list[TakeoffLine]:
     """Return risers by size, from each basin's depth; ``stood`` is the stack of each basin whose levels are known."""
-    riser_in = table("catalogue/stock.toml")["riser"]["height_in"]
     tally = Tally("structures", "each", "riser")
     for name, stack in stood.items():
-        if stack.risers:
-            size_in = basin_size_in(works.structures[name].size_in)
-            why = _stack_sum(name, stack, riser_in)
-            tally.add("riser", stack.risers, why, name, size_in=size_in, height_in=riser_in)
+        for height_in, count in Counter(stack.risers_in).items():
+            why = _stack_sum(name, stack)
+            tally.add("riser", count, why, name, size_in=stack.body.size_in, height_in=height_in)
     return tally.lines()
 
 
-def _stack_sum(name: str, stack: Stack, riser_in: float) -> str:
+def _stack_sum(name: str, stack: Stack) -> str:
     height_in = (stack.rim_ft - stack.bottom_ft) * 12
-    over_in = height_in - stack.body_in
-    cut = f", top one cut by {stack.trim_in:.1f} in" if stack.trim_in > 0.05 else ""
+    body_in = stack.body.height_in + stack.body.grate_in
+    risers = " + ".join(f"{height:g}" for height in stack.risers_in)
+    left = f"grate {stack.low_in:.1f} in low" if stack.low_in > 0.05 else ""
+    left = f"top one cut by {stack.trim_in:.1f} in" if stack.trim_in > 0.05 else left
     height = f"rim {stack.rim_ft:.2f} - bottom {stack.bottom_ft:.2f} = {height_in:.1f} in"
-    return f"{name}: {height}, less body {stack.body_in:g} in = {over_in:.1f} in, / {riser_in:g} in, rounded up{cut}"
+    made_up = f"less body {body_in:g} in = {height_in - body_in:.1f} in, made up by {risers} in"
+    return ", ".join(part for part in (f"{name}: {height}", made_up, left) if part)
 
 
 def basin_openings(works: Works) -> list[TakeoffLine]:

@@ -4,15 +4,15 @@ All runs are worked in one sweep over their stations, for speed: the review runs
 """
 
 from itertools import accumulate
-from math import hypot
 
 import numpy as np
 from msgspec import Struct
 
+from drainsketch.network.digging import trench_width_ft
 from drainsketch.network.results import Floats, Grade, Profile
 from drainsketch.resources import table
 from drainsketch.takeoff.prisms import cut_area_ft2, dug_ft, pipe_in_layer_ft3
-from drainsketch.takeoff.stacks import Stack, basin_size_in
+from drainsketch.takeoff.stacks import Stack
 from drainsketch.takeoff.works import RunWork, Works
 
 
@@ -70,40 +70,6 @@ class Earth(Struct, frozen=True):
         return [r for r in self.runs if r.work.run.use == use and r.cut_ft2 > 0]
 
 
-def trench_width_ft(outside_in: float, wanted_in: float) -> float:
-    """Return the width of a trench, ft: as wanted, but at least the outside diameter and 4 in.
-
-    Parameters
-    ----------
-    outside_in : outside diameter of the pipe, in (above 0)
-    wanted_in : width asked for, in (above 0)
-
-    Returns
-    -------
-    width, ft
-
-    Raises
-    ------
-    ValueError : a width is not above 0
-
-    Notes
-    -----
-    Limits: hand-dug and small-bucket yard drains; narrower than ASTM D2321 asks for (outside diameter and 16 in).
-    Source: common practice, no source. Check: tests/takeoff/test_trench.py
-
-    Examples
-    --------
-    8 in corrugated pipe, 9.1 in outside, in a trench wanted 12 in wide:
-
-    >>> round(trench_width_ft(9.1, 12.0) * 12, 6)
-    13.1
-    """
-    if not (outside_in > 0 and wanted_in > 0):
-        raise ValueError(f"outside_in and wanted_in must be above 0, not {outside_in}, {wanted_in}")
-    beside_in: float = table("catalogue/stock.toml")["trench"]["beside_pipe_in"]
-    return max(wanted_in, outside_in + beside_in) / 12
-
-
 def earth(works: Works, stood: dict[str, Stack]) -> Earth:
     """Return what is dug. Runs without a grade and basins without levels are left out.
 
@@ -120,16 +86,14 @@ def _holes(works: Works, stood: dict[str, Stack]) -> tuple[Hole, ...]:
     c, stock = works.job.criteria, table("catalogue/stock.toml")["basin"]
     found = []
     for name, stack in stood.items():
-        size_in = basin_size_in(works.structures[name].size_in)
-        ground_ft, bottom_ft = works.levels[name].ground_ft, stack.bottom_ft - c.basin_bed_in / 12
+        size_in = stack.body.size_in
+        ground_ft = works.levels[name].ground_ft
         side_ft = (size_in + stock["work_room_in"]) / 12
         for end in works.ends[name]:
             g = end.work.grade
             if g is not None:
-                invert_ft = g.invert_up_ft if end.leaving else g.invert_down_ft
-                bottom_ft = min(bottom_ft, invert_ft - g.bottom_below_invert_ft)
                 side_ft = max(side_ft, trench_width_ft(g.outside_in, c.trench_width_in))
-        depth_ft = max(0.0, ground_ft - bottom_ft)
+        depth_ft = max(0.0, ground_ft - stack.dig_to_ft)
         body_ft = max(0.0, ground_ft - stack.bottom_ft)
         found.append(
             Hole(
@@ -161,29 +125,33 @@ def _run_earth(
                 half_hole_ft.get(w.downstream, 0.0),
                 w.plan_ft - half_hole_ft.get(w.upstream, 0.0),
                 g.slope,
-                g.invert_down_ft - g.bottom_below_invert_ft,
+                g.invert_down_ft,
+                g.bottom_below_invert_ft,
                 g.bottom_below_invert_ft - w.size.wall_in / 12 + (cap_ft if w.run.use == "drain" else 0.0),
                 g.outside_in / 12,
-                hypot(1.0, g.slope),
             )
             for w, _, g in dug
         ]
     )
-    low, high, slope, bottom, over, outside, stretch = np.repeat(per_run.T, counts, axis=1)
+    low, high, slope, level, below, over, outside = np.repeat(per_run.T, counts, axis=1)
+    starts = list(accumulate(counts[:-1], initial=0))
+    for start, count, (_, p, g) in zip(starts, counts, dug, strict=True):
+        if g.breaks:  # each interval lies on the line of its own leg
+            here = slice(start, start + count)
+            slope[here], level[here] = g.lines_at((p.station_ft[:-1] + p.station_ft[1:]) / 2)
     station = (
         np.concatenate([p.station_ft[:-1] for _, p, _ in dug]),
         np.concatenate([p.station_ft[1:] for _, p, _ in dug]),
     )
     ground = np.concatenate([p.ground_ft[:-1] for _, p, _ in dug]), np.concatenate([p.ground_ft[1:] for _, p, _ in dug])
-    cut = tuple(g - bottom - slope * s for g, s in zip(ground, station, strict=True))
+    cut = tuple(g - level + below - slope * s for g, s in zip(ground, station, strict=True))
     length, first, last = _clipped(station, cut, low, np.maximum(low, high))
     columns = (
         dug_ft(length, first, last),
         cut_area_ft2(length, first, last),
         cut_area_ft2(length, first - cap_ft, last - cap_ft),
-        stretch * pipe_in_layer_ft3(length, first - over, last - over, outside),
+        np.hypot(1.0, slope) * pipe_in_layer_ft3(length, first - over, last - over, outside),
     )
-    starts = list(accumulate(counts[:-1], initial=0))
     sums = np.add.reduceat(np.stack(columns), starts, axis=1).T.tolist()
     return tuple(RunEarth(w, a, b, *rest) for (w, _, _), b, (a, *rest) in zip(dug, width_ft, sums, strict=True))
 

@@ -1,7 +1,5 @@
 """The takeoff: every count, in the order a supplier's list and a digging plan are read."""
 
-from drainsketch.job.model import Job
-from drainsketch.network.results import Grade, Network, Profile, StructureLevels
 from drainsketch.takeoff.basins import basin_openings, bodies_and_grates, risers
 from drainsketch.takeoff.earth import earth
 from drainsketch.takeoff.fittings import adapters, bends, end_caps, joints, reducers, wyes
@@ -9,27 +7,24 @@ from drainsketch.takeoff.outlets import outlets
 from drainsketch.takeoff.pipe import couplings, pipe_feet, pipe_stock, sock_feet
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.spoil import spoil
-from drainsketch.takeoff.stacks import stacks
+from drainsketch.takeoff.stacks import Stack
 from drainsketch.takeoff.stone import basin_bed, drain_stone, topsoil_cap
 from drainsketch.takeoff.trench import basin_holes, run_trenches
 from drainsketch.takeoff.uprights import upright_feet, uprights
-from drainsketch.takeoff.works import works
+from drainsketch.takeoff.works import Works
 
 
-def takeoff(
-    job: Job,
-    network: Network,
-    profiles: dict[str, Profile],
-    grades: dict[str, Grade],
-    levels: dict[str, StructureLevels],
-) -> tuple[TakeoffLine, ...]:
+def takeoff(w: Works, stood: dict[str, Stack]) -> tuple[TakeoffLine, ...]:
     """Return the takeoff, in the order of ``results.GROUPS``; quantities are exact, nothing is rounded or wasted.
+
+    Parameters
+    ----------
+    w : the job laid out for counting
+    stood : the stack of every basin whose levels are known
 
     Runs without a grade and structures without levels count their lengths and pieces only: nothing that depends on depth.
     """
-    w = works(job, network, profiles, grades, levels)
-    met = joints(w)
-    stood = stacks(w)
+    job, met = w.job, joints(w)
     dug = earth(w, stood)
     feet = pipe_feet(w)
     lines = (

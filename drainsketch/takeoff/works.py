@@ -30,7 +30,7 @@ class RunWork(Struct, frozen=True):
         """Return the length of pipe, ft: along the slope where there is a grade, in plan where there is none."""
         if self.grade is None:
             return self.plan_ft
-        return self.plan_ft * hypot(1.0, self.grade.slope)
+        return self.grade.laid_ft
 
 
 class PipeEnd(Struct, frozen=True):

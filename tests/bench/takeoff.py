@@ -6,6 +6,8 @@ from time import perf_counter
 from drainsketch.job.model import Job, Run, Shot, Structure
 from drainsketch.review import analyse
 from drainsketch.takeoff.quantities import takeoff
+from drainsketch.takeoff.stacks import stacks
+from drainsketch.takeoff.works import works
 
 
 def sixty_runs() -> Job:
@@ -32,7 +34,8 @@ def main() -> None:
     times = []
     for _ in range(300):
         start = perf_counter()
-        takeoff(review.job, review.network, review.profiles, review.grades, review.levels)
+        laid = works(review.job, review.network, review.profiles, review.grades, review.levels)
+        takeoff(laid, stacks(laid))
         times.append(perf_counter() - start)
     print(f"takeoff of {len(review.job.runs)} runs: {median(times) * 1000:.2f} ms median")
 

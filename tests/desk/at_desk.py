@@ -8,6 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.dialogs import Clash, Dialogs, Found, Leave
 from drainsketch.desk.sheet_form import SheetChoice
+from drainsketch.files.points import FieldPoints, guessed_columns, read_points
 from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Service, Shot, Structure, Units
 
 if TYPE_CHECKING:
@@ -44,6 +45,7 @@ class Answers(Dialogs):
         super().__init__()
         self.open_path: Path | None = None
         self.save_path: Path | None = None
+        self.read_path: Path | None = None
         self.leave: Leave = "cancel"
         self.clash: Clash = "cancel"
         self.found: Found = "later"
@@ -53,6 +55,15 @@ class Answers(Dialogs):
         self.asked: list[str] = []
         self.told: list[str] = []
         self.shown: list[Path] = []
+
+    def ask_read(self, folder: Path, title: str, kinds: str) -> Path | None:
+        """Answer with the path set."""
+        self.asked.append(title)
+        return self.read_path
+
+    def ask_points(self, text: str, name: str, units: Units) -> FieldPoints | None:
+        """Answer with the points as the file itself suggests to read them."""
+        return read_points(text, guessed_columns(text))
 
     def ask_open(self, folder: Path) -> Path | None:
         """Answer with the path set."""

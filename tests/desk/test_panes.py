@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit
+from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.legend import DRAWN_WITH, GROUPS
@@ -85,7 +85,30 @@ def test_every_field_of_every_thing_is_in_its_form(qtbot: QtBot, thing_id: str) 
 
 def test_header_and_limits_forms_show_every_field_of_the_model() -> None:
     assert {f.name for f in HEADER} == set(Header().__struct_fields__)
-    assert {f.name for f in CRITERIA} == set(Criteria().__struct_fields__)
+    by_pipe = {"slope_rules"}  # a form of its own below the others
+    assert {f.name for f in CRITERIA} | by_pipe == set(Criteria().__struct_fields__)
+
+
+def test_slope_limits_of_a_pipe_are_added_changed_and_removed(qtbot: QtBot) -> None:
+    session = Session(PLANE_YARD)
+    made = CriteriaPane(session)
+    qtbot.addWidget(made)
+    made.show()
+    qtbot.mouseClick(made.slopes.add, Qt.MouseButton.LeftButton)
+    (form,) = made.slopes.forms
+    entry = form.findChildren(QLineEdit)[0]
+    entry.setFocus()
+    entry.selectAll()
+    qtbot.keyClicks(entry, "0.5")
+    qtbot.keyClick(entry, Qt.Key.Key_Return)
+    (rule,) = session.job.criteria.slope_rules
+    assert (rule.pipe, rule.diameter_in, rule.min_slope) == ("corrugated", None, 0.005)
+    remove = next(b for b in made.slopes.findChildren(QPushButton) if b.text() == "Remove These Limits")
+    qtbot.mouseClick(remove, Qt.MouseButton.LeftButton)
+    assert session.job.criteria.slope_rules == ()
+    session.undo()
+    assert session.job.criteria.slope_rules == (rule,)
+    assert len(made.slopes.forms) == 1
 
 
 def test_typed_level_is_taken_at_once_and_undone_in_one_step(qtbot: QtBot) -> None:

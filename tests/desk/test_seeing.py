@@ -12,7 +12,6 @@ from pytestqt.qtbot import QtBot
 from drainsketch.desk.panes.facts import kind_of
 from drainsketch.desk.panes.fields import fields_of
 from drainsketch.desk.panes.form import Choice
-from drainsketch.desk.panes.pathway import pathway
 from drainsketch.desk.tools.catalogue import tool
 from drainsketch.desk.view import View
 from drainsketch.desk.window import Window
@@ -21,6 +20,7 @@ from drainsketch.job.edits.change import change
 from drainsketch.job.model import Job, Obstacle, Service
 from drainsketch.look import SERVICE_COLORS
 from drainsketch.review import analyse
+from drainsketch.sheets.pathway import pathway
 from tests.desk.at_desk import PLANE_YARD, Answers, open_window
 from tests.desk.hands import Hands, canvas_of, corner_lot
 

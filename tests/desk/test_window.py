@@ -189,7 +189,7 @@ def test_pointer_on_the_plan_reads_place_and_ground(desk: tuple[Window, Answers]
     window, _ = desk
     window.canvas.cursor_moved.emit(25.0, 10.0)
     assert window.status.place.text() == "E 25.00  N 10.00 ft"
-    assert window.status.ground.text() == "ground 99.50"
+    assert window.status.ground.text() == "ground 99.50, falls 2.00% E"
     window.canvas.cursor_moved.emit(25.0, 120.0)
     assert window.status.ground.text().endswith("(guess)")
     qtbot.mouseMove(window.canvas, window.canvas.rect().center())
@@ -217,8 +217,8 @@ def test_plan_has_most_of_the_room_on_a_small_laptop(desk: tuple[Window, Answers
     window, _ = desk
     assert (window.width(), window.height()) == (1366, 768)
     assert window.rooms.side.width() <= 340
-    assert window.profile.height() <= 150
-    assert window.canvas.width() * window.canvas.height() >= 0.48 * 1366 * 768
+    assert window.profile.height() <= 160
+    assert window.canvas.width() * window.canvas.height() >= 0.45 * 1366 * 768
     assert window.minimumSizeHint().width() <= 1024
     assert window.minimumSizeHint().height() <= 640
     last = window.rooms.findChildren(QToolButton)[-1]
@@ -285,10 +285,10 @@ def test_plan_sheet_is_written_and_offered_to_be_opened(desk: tuple[Window, Answ
 def test_sheet_form_offers_scales_in_the_units_of_the_job(qtbot: QtBot) -> None:
     """Every paper that the sheets know, and back out what was put in."""
     for units, text, feet in (("ft-in", "1 in = 10 ft", 10.0), ("m", "1:200", 200 / 12)):
-        form = SheetForm(SheetChoice("tabloid", feet, "all"), units)  # type: ignore[arg-type]
+        form = SheetForm(SheetChoice("tabloid", feet, "all", contours=True), units)  # type: ignore[arg-type]
         qtbot.addWidget(form)
         assert form.scale.currentText() == text
-        assert form.choice() == SheetChoice("tabloid", feet, "all")
+        assert form.choice() == SheetChoice("tabloid", feet, "all", contours=True)
         assert {form.paper.itemData(i) for i in range(form.paper.count())} == set(PAPERS)
 
 

@@ -17,6 +17,7 @@ from drainsketch.errors import SheetError
 from drainsketch.exports.dxf import plain_for_dxf, plan_dxf, write_dxf
 from drainsketch.job.ask import length_ft, run_points, structures_by_id
 from tests.exports.yards import BAD_TEXTS, SAMPLES, hostile, sample
+from tests.water import bowl_study
 
 
 def drawing_of(data: bytes) -> Any:
@@ -97,3 +98,13 @@ def test_without_the_extra_package_the_command_is_given(monkeypatch: pytest.Monk
     monkeypatch.setattr(builtins, "__import__", without)
     with pytest.raises(SheetError, match="pip install ezdxf"):
         plan_dxf(*sample("corner-lot.drainjob"))
+
+
+def test_contours_stand_at_their_levels_on_a_layer_of_their_own() -> None:
+    job, review = sample("corner-lot.drainjob")
+    drawing = drawing_of(plan_dxf(job, review, bowl_study()))
+    lines = drawing.modelspace().query('LWPOLYLINE[layer=="contour"]')
+    assert [line.dxf.elevation for line in lines] == [97.5, 98.0, 98.5, 99.0]
+    (pond,) = drawing.modelspace().query('LWPOLYLINE[layer=="standing water"]')
+    assert pond.closed
+    assert pond.dxf.elevation == pytest.approx(97.48)

@@ -29,7 +29,7 @@ def test_every_saved_job_keeps_the_schema(job: Job) -> None:
     "text",
     [
         altered(format="other"),
-        altered(version=2),
+        altered(version=1),
         altered(extra=1),
         altered(shots=[{}]),
         with_thing("runs", 0, diameter_in=40),

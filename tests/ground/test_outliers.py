@@ -3,8 +3,10 @@
 import numpy as np
 import pytest
 
+from drainsketch.ground.book import levelled_shots
 from drainsketch.ground.checks import shot_findings
 from drainsketch.ground.outliers import out_of_line_ft
+from drainsketch.ground.results import BookLevels
 from drainsketch.ground.surface import Surface
 from drainsketch.resources import sample_jobs
 from drainsketch.wording import Words
@@ -69,15 +71,28 @@ def test_the_finding_names_the_shot_and_the_side() -> None:
     shots[7] = shot(*GRID[7].tolist(), 89.3)
     shots[20] = shot(*GRID[20].tolist(), 107.3)
     job = drawn(*shots)
-    found = {f.place.ids: Words("en", "ft").sentence(f) for f in shot_findings(job, Surface(job.shots))}
+    leveled = levelled_shots(job.shots, BookLevels())
+    found = {f.place.ids: Words("en", "ft").sentence(f) for f in shot_findings(job, leveled, Surface(leveled))}
     assert found == {
         ("S8",): "S8 stands 9.00 ft below the ground its neighbors make: read it again.",
         ("S21",): "S21 stands 9.00 ft above the ground its neighbors make: read it again.",
     }
 
 
-def test_few_shots_say_nothing_and_of_a_thousand_just_the_bad_ones_are_found() -> None:
-    assert out_of_line_ft(GRID[:6], np.array([1.0, 2, 3, 4, 5, 900])) == {}
+def test_a_slip_among_few_shots_is_told_and_accuses_no_neighbor() -> None:
+    assert out_of_line_ft(GRID[:6], np.array([1.0, 2, 3, 4, 5, 900])) == {5: 895.0}
+    assert out_of_line_ft(GRID[:3], np.array([99.0, 129.0, 98.5])) == {1: 30.0}
+    assert out_of_line_ft(GRID[:2], np.array([99.0, 69.0])) == {0: 30.0, 1: -30.0}
+    assert out_of_line_ft(GRID[:1], np.array([99.0])) == {}
+
+
+def test_a_few_shots_on_a_bank_or_a_long_slope_are_left_alone() -> None:
+    corners = np.array([(0.0, 0.0), (200.0, 0.0), (200.0, 200.0), (0.0, 200.0), (100.0, 100.0)])
+    assert out_of_line_ft(corners, 100 - 0.1 * corners[:, 0] - 0.1 * corners[:, 1]) == {}
+    assert out_of_line_ft(GRID[:4], np.array([100.0, 100.0, 103.0, 103.0])) == {}
+
+
+def test_of_a_thousand_shots_just_the_bad_ones_are_found() -> None:
     places = np.random.default_rng(2).uniform(0, 500, (1000, 2))
     levels = 100 - 0.05 * places[:, 0]
     levels[::100] *= 10

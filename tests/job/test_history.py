@@ -57,3 +57,10 @@ def test_ten_thousand_steps_are_kept() -> None:
     for _ in range(10_000):
         history = history.undone()
     assert history.job is FIRST
+
+
+def test_dropped_step_leaves_nothing_to_do_again() -> None:
+    history = History.of(FIRST).done(SECOND, "one").done(THIRD, "two")
+    assert history.dropped() == History.of(FIRST).done(SECOND, "one")
+    assert history.undone().dropped().redo_label is None
+    assert History.of(FIRST).dropped().job is FIRST

@@ -131,3 +131,24 @@ def test_inlets_and_outfalls_far_from_every_shot_are_told() -> None:
     job = drawn(*plane(lambda x, y: 100.0), basin(3, 0), outfall(60, 0, "tie-in"), run("B1", "O1"))
     (f,) = of(job, "no_shot_near")  # B1 stands 3 ft from the shot in the middle, O1 60 ft
     assert (f.level, f.place.ids, f.value, f.limit) == ("settle", ("O1",), pytest.approx(60), 25)
+
+
+@pytest.mark.parametrize(
+    ("y", "size_in", "limit"),
+    [(9.9, 6.0, 10.0), (10.1, 6.0, None), (9.9, None, 10.0), (4.9, 1.0, 5.0), (5.1, 1.0, None)],
+)
+def test_a_run_along_a_water_line_nearer_than_is_usual_is_told(y: float, size_in: float | None, limit: float) -> None:
+    found = of(drawn(*PIPE, service("water", (0, y), (60, y), size_in=size_in)), "along_water")
+    assert [f.limit for f in found] == ([limit] if limit else [])
+    if found:
+        assert found[0].value == pytest.approx(y)
+        assert dict(found[0].params)["length"] == pytest.approx(60)
+
+
+def test_a_run_that_only_crosses_a_water_line_is_not_along_it_and_gas_is_no_water() -> None:
+    assert not of(drawn(*PIPE, service("water", (30, -40), (30, 40))), "along_water")
+    assert not of(drawn(*PIPE, service("gas", (0, 3), (60, 3))), "along_water")
+    # a bend: 20 ft along it at 3 ft, the rest away from it
+    bent = (basin(0, 0), outfall(20, 60, "tie-in"), run("B1", "O1", (20, 0)))
+    (found,) = of(drawn(*bent, service("water", (-50, -3), (80, -3), size_in=1.0)), "along_water")
+    assert dict(found.params)["length"] == pytest.approx(20)

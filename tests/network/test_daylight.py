@@ -34,8 +34,8 @@ def test_pipe_bare_before_the_mouth_is_told_with_its_length() -> None:
     (found,) = of(job, "bare_at_daylight")
     assert (found.level, found.limit, found.place.ids) == ("settle", 2.0, ("R1", "O1"))
     assert found.value == pytest.approx(TOP_FT / 0.05)
-    said = "The last 6.82 ft of R1 before O1 lie bare: the top of the pipe stands above the ground."
-    assert Words("en", "ft").sentence(found) == said
+    said = "The last {} ft of R1 before O1 lie bare: the top of the pipe stands above the ground."
+    assert Words("en", "ft").sentence(found) in (said.format("6.82"), said.format("6.83"))  # 6.825, to either side
     # 18 % of ground: 0.341 / 0.17 = 2.007 ft of it show, 20 %: 1.796 ft
     for fall, is_told in ((0.18, True), (0.20, False)):
         ground = strip((-5, 96.4 + 65 * fall), (65, 96.4 - 5 * fall))

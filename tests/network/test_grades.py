@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from drainsketch.job.edits.change import change, change_criteria
 from drainsketch.job.model import Job
-from drainsketch.network.grades import lower_hull
+from drainsketch.network.legs import lower_hull
 from drainsketch.review import Review, analyse
 from tests.yards import basin, drawn, fitting, kinds, outfall, plane, run, shot
 

@@ -3,7 +3,7 @@
 import pytest
 
 from drainsketch.job.model import Downspout, Structure
-from drainsketch.network.graph import orient, ways
+from drainsketch.network.graph import inlet_paths, orient
 from drainsketch.review import analyse
 from tests.yards import basin, drawn, fitting, kinds, outfall, plane, run
 
@@ -27,11 +27,8 @@ def test_points_of_a_run_drawn_uphill_are_turned_too() -> None:
 
 def test_each_inlet_gets_its_way_with_length() -> None:
     network = orient(drawn(*TREE, run("B1", "B2"), run("B3", "B2"), run("B2", "O1")))
-    found = {
-        inlet: (end, [f.id for f in runs], sum(f.length_ft for f in runs))
-        for inlet, (end, runs) in ways(network).items()
-    }
-    assert found == {"B1": ("O1", ["R1", "R3"], 100.0), "B2": ("O1", ["R3"], 50.0), "B3": ("O1", ["R2", "R3"], 90.0)}
+    found = {p.inlet: (p.outfall, p.run_ids, p.length_ft) for p in inlet_paths(network, {}, {})}
+    assert found == {"B1": ("O1", ("R1", "R3"), 100.0), "B2": ("O1", ("R3",), 50.0), "B3": ("O1", ("R2", "R3"), 90.0)}
 
 
 def test_pipe_without_an_outfall_is_a_stop() -> None:

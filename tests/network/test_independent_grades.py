@@ -1,30 +1,43 @@
 """Grades held against a second program, written from the definition of least digging alone.
 
-It shares no code with ``network/grades.py`` or ``network/program.py``: own walk over the tree, own stations, ground from
-scipy's LinearNDInterpolator, one unknown for each structure and one drop for each run that enters it, a dense matrix with the
-cover of every station in it, and scipy's mixed-integer front end. Pipe sizes are those of ASTM D3034 (4 in: outside 4.215 in,
-least wall 0.120 in; 6 in: 6.275 and 0.180 in).
+It shares no code with the grades: own walk over the tree, own stations, ground from scipy's LinearNDInterpolator, an unknown
+invert and unknown cuts at every station of every run, straight grade and dear digging written out station by station, solved by
+an interior point method, and over or under tried out at every crossing it fouls. Pipe sizes are those of ASTM D3034 (4 in:
+outside 4.215 in, least wall 0.120 in; 6 in: 6.275 and 0.180; 8 in: 8.400 and 0.240).
 """
 
 from functools import cache
-from itertools import pairwise
+from itertools import combinations, pairwise
 from math import ceil, hypot
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 from scipy.interpolate import LinearNDInterpolator
-from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.optimize import linprog
+from scipy.sparse import coo_array
 
 from drainsketch.job.edits.change import change_criteria
-from drainsketch.job.model import Job
+from drainsketch.job.model import Job, SlopeRule
 from drainsketch.review import Review, analyse
-from tests.yards import basin, drawn, fitting, outfall, run, shot
+from tests.yards import basin, drawn, fitting, outfall, run, service, shot
 
-SEEDS = range(80)
-TOP_FT = {4: (4.215 - 0.120) / 12, 6: (6.275 - 0.180) / 12}  # outside top over the invert
-BELOW_FT = {4: 0.120 / 12, 6: 0.180 / 12}
+SEEDS = range(200)
+OUTSIDE_IN = {4: 4.215, 6: 6.275, 8: 8.400}
+WALL_IN = {4: 0.120, 6: 0.180, 8: 0.240}
 KINDS = ("dry well", "tie-in", "pop-up", "daylight", "curb")
+ERROR_FT = 0.2  # of every service's depth, as entered
+ROOM_FT = 0.002  # a hair kept over the clearance, so that no rounding spends it
+
+
+def meets(p, q, a, b):
+    """Return the shares along p-q and a-b at which two stretches cross, or None."""
+    (px, py), (qx, qy), (ax, ay), (bx, by) = p, q, a, b
+    under = (qx - px) * (by - ay) - (qy - py) * (bx - ax)
+    if abs(under) < 1e-9:
+        return None
+    t = ((ax - px) * (by - ay) - (ay - py) * (bx - ax)) / under
+    u = ((ax - px) * (qy - py) - (ay - py) * (qx - px)) / under
+    return (t, u) if 0 <= t <= 1 and 0 <= u <= 1 else None
 
 
 @cache
@@ -32,31 +45,70 @@ def yard(seed: int) -> Job:
     """Return an invented yard: a random tree of basins and fittings on rough ground that falls more or less to the outfall."""
     rng = np.random.default_rng(seed)
     fall, rough = rng.choice([0.0, 0.005, 0.012, 0.03, 0.08]), rng.choice([0.02, 0.15, 0.5])
+    count = int(rng.integers(30, 61)) if seed % 20 == 19 else int(rng.integers(2, 9))
+    wide = 3.0 if count > 9 else 1.0
     shots = [
         shot(x + float(rng.normal(0, 1)), y + float(rng.normal(0, 1)), float(100 - fall * x + rng.normal(0, rough)))
         for x in np.linspace(-15, 165, 6).tolist()
-        for y in np.linspace(-75, 75, 5).tolist()
+        for y in np.linspace(-75 * wide, 75 * wide, 5).tolist()
     ]
     kind = KINDS[int(rng.integers(len(KINDS)))]
-    pin = float(100 - fall * 150 - rng.uniform(0.5, 4.0)) if kind in ("tie-in", "curb") else None
+    pin = float(100 - fall * 150 - rng.uniform(0.5, 5.5)) if kind in ("tie-in", "curb") else None
     things = [*shots, outfall(150.0, float(rng.uniform(-20, 20)), kind, invert_ft=pin)]
     names, at = ["O1"], [things[-1].point]
     counts = {"basin": 0, "fitting": 0}
-    for _ in range(int(rng.integers(2, 9))):
+    laid: list[tuple[tuple[float, float], ...]] = []  # corners of each run
+    for k in range(count):
         which = "basin" if rng.random() < 0.6 or len(names) == 1 else "fitting"
         counts[which] += 1
-        near = int(rng.integers(len(names)))
-        point = (max(0.0, at[near][0] - float(rng.uniform(10, 60))), float(rng.uniform(-60, 60)))
+        crossings = 1 if (count < 9 and rng.random() < 0.3) or k == 20 else 0
+        for _ in range(60):
+            near = int(rng.integers(max(0, k - 6 * int(wide)), len(names)))
+            west = at[near][0] - float(rng.uniform(10, 60))
+            point = (west if west > 0 else float(rng.uniform(-10, 10)), float(rng.uniform(-60 * wide, 60 * wide)))
+            middle = ((point[0] + at[near][0]) / 2, (point[1] + at[near][1]) / 2 + float(rng.uniform(-8, 8)))
+            bends = (middle,) if rng.random() < 0.4 else ()
+            corners = (at[near], *bends, point)
+            if (
+                sum(
+                    bool(meets(*a, *b))
+                    for old in laid
+                    for a in pairwise(old)
+                    for b in pairwise(corners)
+                    if at[near] not in a
+                )
+                <= crossings
+            ):
+                break
+        laid.append(corners)
         things.append(basin(*point, size_in=int(rng.choice([9, 12, 18]))) if which == "basin" else fitting(*point))
         names.append(f"{'B' if which == 'basin' else 'F'}{counts[which]}")
         at.append(point)
-        middle = ((point[0] + at[near][0]) / 2, (point[1] + at[near][1]) / 2 + float(rng.uniform(-8, 8)))
         ends = (names[-1], names[near]) if rng.random() < 0.5 else (names[near], names[-1])
-        bends = (middle,) if rng.random() < 0.4 else ()
+        own = {"min_slope": 0.015} if rng.random() < 0.15 else {}
+        own |= {"min_cover_in": 20.0} if rng.random() < 0.15 else {}
         use = "drain" if rng.random() < 0.3 else "solid"
-        things.append(run(*ends, *bends, use=use, diameter_in=4 if rng.random() < 0.8 else 6))
-    slope, cover = float(rng.choice([0.004, 0.01, 0.02])), float(rng.choice([6.0, 12.0, 18.0]))
-    return change_criteria(drawn(*things), min_slope=slope, min_cover_in=cover)
+        things.append(run(*ends, *bends, use=use, diameter_in=int(rng.choice([4, 6, 8], p=[0.6, 0.2, 0.2])), **own))
+    legs = [leg for corners in laid for leg in pairwise(corners)]
+    for x in rng.uniform(20, 140, int(rng.integers(0, 4))).tolist():
+        crossed = [(a, b) for a, b in legs if min(a[0], b[0]) - 2 < x < max(a[0], b[0]) + 2]
+        # steep to it, and no corner near: at a shallow angle pipe and service lie over each other for some length
+        steep = all(
+            abs(a[0] - b[0]) > 0.8 * abs(a[1] - b[1]) and min(abs(a[0] - x), abs(b[0] - x)) > 2 for a, b in crossed
+        )
+        if steep and len(crossed) < 6:
+            depth, where = float(rng.uniform(0.5, 5.0)), ((x, -300.0), (x, 300.0))
+            things.append(service("electric", *where, depth_top_ft=depth, size_in=2.0, depth_error_ft=ERROR_FT))
+    limits = {
+        "min_slope": float(rng.choice([0.004, 0.01, 0.02])),
+        "min_cover_in": float(rng.choice([6.0, 12.0, 18.0])),
+        "basin_drop_in": float(rng.choice([0.0, 0.0, 1.0])),
+        "beyond_4_ft_times": float(rng.choice([1.0, 1.5, 4.0])),
+        "slope_rules": (SlopeRule(pipe="sdr35", diameter_in=8, min_slope=0.005, max_slope=0.3),)
+        if rng.random() < 0.3
+        else (),
+    }
+    return change_criteria(drawn(*things), **limits)
 
 
 class Second:
@@ -68,10 +120,17 @@ class Second:
         places = np.array([s.point for s in job.shots])
         self.ground = LinearNDInterpolator(places, np.array([s.elevation_ft for s in job.shots]))
         self.runs = self._downhill()
+        self.corners, self.paths, self.first = {}, {}, {}
+        size = len(self.by_id)
         self.node = {s.id: i for i, s in enumerate(job.structures)}
-        self.drop = {r.id: len(self.node) + i for i, (r, _, _) in enumerate(self.runs)}
-        self.size = len(self.node) + len(self.drop)
-        self.paths = {r.id: self._path(r, up, down) for r, up, down in self.runs}
+        for r, up, down in self.runs:
+            via = r.via if r.start == down else r.via[::-1]
+            self.corners[r.id] = [self.by_id[down].point, *via, self.by_id[up].point]
+            self.paths[r.id] = self._path(self.corners[r.id])
+            self.first[r.id] = size
+            size += len(self.paths[r.id][0])
+        self.size = size  # inverts; after them the cuts, the cuts beyond 4 ft and beyond 5 ft, and those of the holes
+        self.holes = [s for s in job.structures if s.kind == "basin" and any(s.id in (u, d) for _, u, d in self.runs)]
 
     def _downhill(self):  # (run, upstream id, downstream id), by walking up from the outfall
         found, wait, done = [], ["O1"], set()
@@ -85,9 +144,7 @@ class Second:
                     wait.append(there)
         return found
 
-    def _path(self, r, up, down):  # distances from the downstream end, ft, and ground there
-        via = r.via if r.start == down else r.via[::-1]
-        corners = [self.by_id[down].point, *via, self.by_id[up].point]
+    def _path(self, corners):  # distances from the downstream end, ft, and ground there
         off, xy, gone = [0.0], [corners[0]], 0.0
         for (ax, ay), (bx, by) in pairwise(corners):
             leg = hypot(bx - ax, by - ay)
@@ -97,50 +154,176 @@ class Second:
             gone += leg
         return np.array(off), self.ground(np.array(xy))
 
-    def at(self, r, up, down, t: float) -> NDArray[np.float64]:
-        """Return the invert at a share t of the way up a run, as a row over the unknowns."""
-        row = np.zeros(self.size)
-        row[self.node[up]] += t
-        row[self.node[down]] += 1 - t
-        row[self.drop[r.id]] += 1 - t
-        return row
-
-    def solve(self, with_cover: bool, only_fall: bool = False):
-        """Return scipy's answer; without cover pipe need only start in the ground; ``only_fall`` leaves out greatest slope too."""
-        c, rows, most = self.job.criteria, [], []
-        far = self._to_open_air()
-        gain = np.zeros(self.size)
-        for r, up, down in self.runs:
-            off, ground = self.paths[r.id]
-            length, top = off[-1], TOP_FT[r.diameter_in]
-            fall = self.at(r, up, down, 1.0) - self.at(r, up, down, 0.0)
-            rows.append(-fall), most.append(-c.min_slope * length)
-            if not only_fall:
-                rows.append(fall), most.append(c.max_slope * length)
-            rows.append(self.at(r, up, down, 1.0)), most.append(ground[-1] - top)
-            for s, z in zip(off, ground, strict=True):
-                gain += self._share(off, s) * c.trench_width_in / 12 * self.at(r, up, down, s / length)
-                if with_cover and s + far.get(down, np.inf) >= c.outfall_taper_ft - 1e-9:
-                    rows.append(self.at(r, up, down, s / length)), most.append(z - top - c.min_cover_in / 12)
-                elif with_cover:  # in the taper, pipe may show but not hang more than an inch over the ground
-                    rows.append(self.at(r, up, down, s / length)), most.append(z + 1 / 12)
-        low, high = np.full(self.size, -np.inf), np.full(self.size, np.inf)
-        for s in self.job.structures:
-            i = self.node[s.id]
-            gain[i] += ((s.size_in + 12) / 12) ** 2 if s.kind == "basin" else 0.0
-            if s.kind == "outfall" and (s.invert_ft is not None or s.outfall in ("daylight", "curb")):
-                low[i] = high[i] = s.invert_ft if s.invert_ft is not None else float(self.ground(*s.point))
-        for r, _, down in self.runs:
-            low[self.drop[r.id]] = 0.0
-            if self.by_id[down].kind != "basin" and self.by_id[down].outfall != "dry well":
-                high[self.drop[r.id]] = 0.0
-        return milp(-gain, constraints=LinearConstraint(np.array(rows), ub=np.array(most)), bounds=Bounds(low, high))
+    def crossings(self):
+        """Return (run, station, other run or None, its station, least invert over, greatest under) of every crossing."""
+        found = []
+        for r, _, _ in self.runs:
+            for s in self.job.services:
+                for off, _, (x, y) in self._crossed(self.corners[r.id], s.points):
+                    top = float(self.ground(x, y)) - s.depth_top_ft
+                    need = self.job.criteria.clearance_in / 12 + ERROR_FT + ROOM_FT
+                    over = top + need + WALL_IN[r.diameter_in] / 12
+                    under = top - s.size_in / 12 - need - top_ft(r)
+                    found.append((r.id, off, None, 0.0, over, under))
+        for (a, *ends_a), (b, *ends_b) in combinations(self.runs, 2):
+            for off, other, at in self._crossed(self.corners[a.id], self.corners[b.id]):
+                shared = set(ends_a) & set(ends_b)
+                if all(hypot(at[0] - self.by_id[e].point[0], at[1] - self.by_id[e].point[1]) > 0.05 for e in shared):
+                    over = WALL_IN[a.diameter_in] / 12 + top_ft(b) + ROOM_FT
+                    under = -top_ft(a) - WALL_IN[b.diameter_in] / 12 - ROOM_FT
+                    found.append((a.id, off, b.id, other, over, under))
+        return found
 
     @staticmethod
-    def _share(off, s) -> float:
-        """Return the length that a station stands for: half the way to its neighbors."""
-        i = int(np.searchsorted(off, s))
-        return float(off[min(i + 1, len(off) - 1)] - off[max(i - 1, 0)]) / 2
+    def _crossed(one, two):
+        gone = 0.0
+        for p, q in pairwise(one):
+            leg, past = hypot(q[0] - p[0], q[1] - p[1]), 0.0
+            for a, b in pairwise(two):
+                hit, length = meets(p, q, a, b), hypot(b[0] - a[0], b[1] - a[1])
+                if hit:
+                    yield (
+                        gone + hit[0] * leg,
+                        past + hit[1] * length,
+                        (p[0] + hit[0] * (q[0] - p[0]), p[1] + hit[0] * (q[1] - p[1])),
+                    )
+                past += length
+            gone += leg
+
+    def at(self, run_id: str, station: float):
+        """Return the invert of a run at a station as (unknown, factor) pairs."""
+        off, first = self.paths[run_id][0], self.first[run_id]
+        t = station / off[-1]
+        return [(first, 1 - t), (first + len(off) - 1, t)]
+
+    def level(self, x, run_id: str, station: float) -> float:
+        return float(sum(x[i] * f for i, f in self.at(run_id, station)))
+
+    def solve(self, *, with_cover: bool = True, only_fall: bool = False, sides=()):
+        """Return scipy's answer; without cover pipe need only start in the ground; ``only_fall`` leaves out greatest slope too."""
+        c, upper, equal = self.job.criteria, [], []
+        far = self._to_open_air()
+        low, high = np.full(self.size, -np.inf), np.full(self.size, np.inf)
+        for r, up, down in self.runs:
+            off, ground = self.paths[r.id]
+            n, first, length = len(off), self.first[r.id], off[-1]
+            last = first + n - 1
+            least, greatest = limits(r, c)
+            upper.append(([(first, 1), (last, -1)], -least * length))
+            if not only_fall:
+                upper.append(([(last, 1), (first, -1)], greatest * length))
+            high[last] = min(high[last], ground[-1] - top_ft(r))
+            equal.append(([(last, 1), (self.node[up], -1)], 0.0))
+            below = self.by_id[down]
+            if below.kind == "basin":
+                drop = c.basin_drop_in / 12 if with_cover and any(u == down for _, u, _ in self.runs) else 0.0
+                upper.append(([(self.node[down], 1), (first, -1)], -drop))
+            elif below.outfall == "dry well":
+                upper.append(([(self.node[down], 1), (first, -1)], 0.0))
+            else:
+                equal.append(([(first, 1), (self.node[down], -1)], 0.0))
+            for i, s in enumerate(off):
+                if 0 < i < n - 1:  # straight grade
+                    equal.append(([(first + i, 1), (first, s / length - 1), (last, -s / length)], 0.0))
+                if with_cover and s + far.get(down, np.inf) >= c.outfall_taper_ft - 1e-9:
+                    cover = c.min_cover_in if r.min_cover_in is None else r.min_cover_in
+                    high[first + i] = min(high[first + i], ground[i] - top_ft(r) - cover / 12)
+                elif with_cover:  # in the taper, pipe may show but not hang more than an inch over the ground
+                    high[first + i] = min(high[first + i], ground[i] + 1 / 12)
+        for s in self.job.structures:
+            if s.kind == "outfall" and (s.invert_ft is not None or s.outfall in ("daylight", "curb")):
+                i = self.node[s.id]
+                low[i] = high[i] = s.invert_ft if s.invert_ft is not None else float(self.ground(*s.point))
+        for (run_id, s, other, t, over, under), is_over in sides:
+            row = self.at(run_id, s) + ([(i, -f) for i, f in self.at(other, t)] if other else [])
+            upper.append(([(i, -f) for i, f in row], -over) if is_over else (row, under))
+        return self._least(upper, equal, low, high)
+
+    def _least(self, upper, equal, low, high):
+        """Return scipy's answer with the cost of every station's cut and of every hole written out."""
+        c = self.job.criteria
+        cost, k = [0.0] * self.size, self.size
+        prices = (1.0, c.beyond_4_ft_times - 1, c.beyond_5_ft_times - c.beyond_4_ft_times)
+        cuts = []  # (unknown invert, trench bottom with the invert at 0, plan area)
+        for r, up, down in self.runs:
+            off, ground = self.paths[r.id]
+            share = self._lengths(off, self.half(down), self.half(up))
+            cuts += [
+                (self.first[r.id] + i, ground[i] + self.below(r), w * self.width(r))
+                for i, w in enumerate(share)
+                if w > 0
+            ]
+        for s in self.holes:
+            deep = max(
+                [(c.basin_sump_in + c.basin_bed_in) / 12, *(self.below(r) for r, up, _ in self.runs if up == s.id)]
+            )
+            cuts.append((self.node[s.id], float(self.ground(*s.point)) + deep, (2 * self.half(s.id)) ** 2))
+        for i, bottom, area in cuts:
+            for beyond, price in zip((0.0, 4.0, 5.0), prices, strict=True):
+                if price > 0:  # cut beyond, at least 0 and at least bottom - invert - beyond
+                    cost.append(price * area)
+                    upper.append(([(i, -1.0), (k, -1.0)], beyond - bottom))
+                    k += 1
+        lows, highs = np.append(low, np.zeros(k - self.size)), np.append(high, np.full(k - self.size, np.inf))
+        base = float(np.mean([s.elevation_ft for s in self.job.shots]))
+        lows[: self.size] -= base
+        highs[: self.size] -= base
+        rows = {
+            "A_ub": matrix(upper, k),
+            "b_ub": most(upper, base, self.size),
+            "A_eq": matrix(equal, k),
+            "b_eq": most(equal, base, self.size),
+        }
+        answer = linprog(cost, **rows, bounds=np.column_stack([lows, highs]), method="highs-ipm")
+        if answer.status == 0:
+            answer.x[: self.size] += base
+        return answer
+
+    def best(self):
+        """Return the least cost over every way to pass over or under the crossings that are fouled; None where there is none."""
+        crossings, best, wait = self.crossings(), None, [()]
+        while wait:
+            sides = wait.pop()
+            answer = self.solve(sides=sides)
+            if answer.status != 0 or (best is not None and answer.fun >= best):
+                continue
+            settled = {c for c, _ in sides}
+            fouled = [c for c in crossings if c not in settled and not self._clears(answer.x, c)]
+            if not fouled:
+                best = answer.fun
+            else:
+                wait += [(*sides, (fouled[0], False)), (*sides, (fouled[0], True))]
+        return best
+
+    def _clears(self, x, crossing) -> bool:
+        run_id, s, other, t, over, under = crossing
+        level = self.level(x, run_id, s) - (self.level(x, other, t) if other else 0.0)
+        return level >= over - 1e-5 or level <= under + 1e-5
+
+    def width(self, r) -> float:
+        return max(self.job.criteria.trench_width_in, OUTSIDE_IN[r.diameter_in] + 4.0) / 12
+
+    def below(self, r) -> float:
+        return (WALL_IN[r.diameter_in] + (self.job.criteria.stone_bed_in if r.use == "drain" else 0.0)) / 12
+
+    def half(self, name: str) -> float:
+        """Return half the side of a basin's hole: the basin and 12 in, or its widest trench."""
+        s = self.by_id[name]
+        if s.kind != "basin":
+            return 0.0
+        return max([(s.size_in + 12) / 12, *(self.width(r) for r, u, d in self.runs if name in (u, d))]) / 2
+
+    @staticmethod
+    def _lengths(off, low, high_off):
+        """Return the length of trench each station stands for between the holes, by the trapezoid rule."""
+        high = max(low, off[-1] - high_off)
+        share = np.zeros(len(off))
+        for i, (a, b) in enumerate(pairwise(off)):
+            p, q = min(max(a, low), high), min(max(b, low), high)
+            t = ((p + q) / 2 - a) / (b - a)
+            share[i] += (q - p) * (1 - t)
+            share[i + 1] += (q - p) * t
+        return share
 
     def _to_open_air(self):
         out = self.by_id["O1"]
@@ -150,24 +333,54 @@ class Second:
                 far[up] = far[down] + self.paths[r.id][0][-1]
         return far
 
-    def dug_ft3(self, up: dict[str, float], down: dict[str, float], leaving: dict[str, float]) -> float:
-        """Return what trenches and basin holes take, ft3, by the trapezoid rule over the stations."""
+    def dug_ft3(self, review: Review) -> float:
+        """Return what trenches and basin holes of a review cost, dear digging counted as often as it costs."""
         c, total = self.job.criteria, 0.0
-        for r, _, _ in self.runs:
+
+        def cost(cut):
+            cut = np.maximum(cut, 0.0)
+            beyond_4, beyond_5 = np.maximum(cut - 4, 0), np.maximum(cut - 5, 0)
+            return (
+                cut
+                + (c.beyond_4_ft_times - 1) * beyond_4
+                + max(0.0, c.beyond_5_ft_times - c.beyond_4_ft_times) * beyond_5
+            )
+
+        for r, up, down in self.runs:
             off, ground = self.paths[r.id]
-            bed = c.stone_bed_in / 12 if r.use == "drain" else 0.0
-            depth = ground - (down[r.id] + (up[r.id] - down[r.id]) * off / off[-1]) + BELOW_FT[r.diameter_in] + bed
-            total += float(np.trapezoid(depth, off)) * c.trench_width_in / 12
-        for s in self.job.structures:
-            if s.kind == "basin":
-                total += ((s.size_in + 12) / 12) ** 2 * (float(self.ground(*s.point)) - leaving[s.id])
+            g = review.grades[r.id]
+            cut = ground - (g.invert_down_ft + (g.invert_up_ft - g.invert_down_ft) * off / off[-1]) + self.below(r)
+            total += float(self._lengths(off, self.half(down), self.half(up)) @ cost(cut)) * self.width(r)
+        for s in self.holes:
+            deep = max(
+                [(c.basin_sump_in + c.basin_bed_in) / 12, *(self.below(r) for r, up, _ in self.runs if up == s.id)]
+            )
+            cut = float(self.ground(*s.point)) - review.levels[s.id].invert_out_ft + deep
+            total += float(cost(cut)) * (2 * self.half(s.id)) ** 2
         return total
 
-    def dug_by(self, x) -> float:
-        """Return what the second program's answer digs."""
-        up = {r.id: float(self.at(r, u, d, 1.0) @ x) for r, u, d in self.runs}
-        down = {r.id: float(self.at(r, u, d, 0.0) @ x) for r, u, d in self.runs}
-        return self.dug_ft3(up, down, {name: float(x[i]) for name, i in self.node.items()})
+
+def top_ft(r) -> float:
+    return (OUTSIDE_IN[r.diameter_in] - WALL_IN[r.diameter_in]) / 12
+
+
+def limits(r, c) -> tuple[float, float]:
+    """Return least and greatest slope: the run's own least, else the rule of its size, else the job's."""
+    least, greatest = c.min_slope, c.max_slope
+    for rule in c.slope_rules:
+        if (rule.pipe, rule.diameter_in) == (r.pipe, r.diameter_in):
+            least, greatest = rule.min_slope, rule.max_slope
+    return (r.min_slope if r.min_slope is not None else least), greatest
+
+
+def matrix(rows, width):
+    at = [i for i, (terms, _) in enumerate(rows) for _ in terms]
+    columns, factors = zip(*((j, f) for terms, _ in rows for j, f in terms), strict=True)
+    return coo_array((factors, (at, columns)), shape=(len(rows), width)).tocsr()
+
+
+def most(rows, base, levels):
+    return np.array([b - base * sum(f for j, f in terms if j < levels) for terms, b in rows])
 
 
 OF_GRADES = {
@@ -181,7 +394,8 @@ OF_GRADES = {
         "arrives_too_low",
         "drops_at_fitting",
     ),
-    *("shallow_cover", "out_of_ground", "hangs", "pipe_over_rim", "outfall_buried"),
+    *("shallow_cover", "out_of_ground", "hangs", "pipe_over_rim", "outfall_buried", "drop_small"),
+    *("meets_service", "may_meet_service", "close_to_service", "runs_meet"),
 }
 
 
@@ -202,16 +416,12 @@ def test_where_nothing_is_told_a_grade_exists_and_none_digs_less(reviews: dict[i
             continue
         held += 1
         second = Second(yard(seed))
-        answer = second.solve(with_cover=True)
-        assert answer.status == 0, (seed, answer.message)
-        g = review.grades
-        ours = second.dug_ft3(
-            {k: v.invert_up_ft for k, v in g.items()},
-            {k: v.invert_down_ft for k, v in g.items()},
-            {k: v.invert_out_ft for k, v in review.levels.items()},
-        )
-        assert ours == pytest.approx(second.dug_by(answer.x), rel=0.001), seed
-    assert held >= 25
+        least = second.best()
+        assert least is not None, seed
+        assert second.dug_ft3(review) == pytest.approx(least, rel=0.001), seed
+        assert review.placed is not None
+        assert review.placed.cost_ft3 == pytest.approx(least, rel=0.001), seed
+    assert held >= 60
 
 
 def test_where_something_is_told_no_grade_holds_everything(reviews: dict[int, Review]) -> None:
@@ -219,8 +429,8 @@ def test_where_something_is_told_no_grade_holds_everything(reviews: dict[int, Re
     for seed, review in reviews.items():
         if told(review):
             held += 1
-            assert Second(yard(seed)).solve(with_cover=True).status == 2, (seed, told(review))  # 2: infeasible
-    assert held >= 15
+            assert Second(yard(seed)).best() is None, (seed, told(review))
+    assert held >= 40
 
 
 def test_what_is_said_not_to_drain_has_no_grade_even_without_cover(reviews: dict[int, Review]) -> None:
@@ -229,7 +439,7 @@ def test_what_is_said_not_to_drain_has_no_grade_even_without_cover(reviews: dict
         answer = Second(yard(seed)).solve(with_cover=False, only_fall=True)
         if "cannot_drain" in told(review):
             held += 1
-            assert answer.status == 2, seed
+            assert answer.status == 2, seed  # infeasible
         else:
             assert answer.status == 0, seed
-    assert held >= 5
+    assert held >= 15

@@ -73,7 +73,7 @@ def test_a_run_says_id_size_length_and_slope(marks: PlanMarks) -> None:
 
 def test_a_service_has_its_letter_along_it_and_its_depth(marks: PlanMarks) -> None:
     assert "G" in texts(marks, "G1")
-    assert "gas · 2' 0\" deep" in texts(marks, "G1")
+    assert "gas · 2' 0\" deep, verify" in texts(marks, "G1")
     assert "electric · depth unknown" in texts(marks, "E1")
 
 

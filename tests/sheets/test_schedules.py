@@ -1,5 +1,6 @@
 import pytest
 
+from drainsketch.job.edits.expose import expose
 from drainsketch.review import analyse
 from drainsketch.sheets.schedules import (
     crossing_schedule,
@@ -12,6 +13,7 @@ from drainsketch.sheets.schedules import (
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.wording import Words
 from tests.sheets import yards
+from tests.yards import basin, drawn, outfall, plane, run, service
 
 JOB = yards.rich()
 REVIEW = analyse(JOB)
@@ -45,6 +47,24 @@ def test_a_service_of_unknown_depth_is_to_be_exposed_first() -> None:
     rows = [row for row in crossing_schedule(REVIEW, WORDS).rows if "E1" in row[3]]
     assert rows
     assert all("expose it first" in row for row in rows)
+
+
+def test_a_crossing_says_how_far_its_depth_may_be_off_and_at_which_depths_the_pipe_clears_it() -> None:
+    """Pipe from 96.59 to 96.94 under ground at 100.00; gas 2 in thick, 1 ft kept: clear with its top deeper than 4.41 ft or shallower
+    than 100 - 96.941 - 1 - 0.167 = 1.89 ft."""
+    ground = plane(lambda x, y: 100.0)
+    pipe = (basin(0, 0), outfall(60, 0, "tie-in"), run("B1", "O1", start_invert_ft=97.0, end_invert_ft=96.4))
+    line = service("gas", (40, -30), (40, 30), size_in=2.0, depth_top_ft=1.5, known_by="marked", depth_error_ft=0.25)
+    job = drawn(*ground, *pipe, line)
+    words = Words.of(job, "en")
+    words.units = "ft"
+    (row,) = crossing_schedule(analyse(job), words).rows
+    assert row[4:8] == ("1.50 ft ±0.25 ft", "marked", "3.06 ft", "1.39 ft under it")
+    assert row[8] == "over 4.41 ft or under 1.89 ft deep"
+    (row,) = crossing_schedule(analyse(expose(job, "gas-1", (40, 0), 98.6)), words).rows
+    assert row[4:6] == ("1.40 ft ±0.10 ft", "exposed")
+    (row,) = crossing_schedule(analyse(expose(job, "gas-1", (40, 20), 98.6)), words).rows
+    assert row[5] == "not exposed here"
 
 
 def test_the_hole_of_a_basin_reaches_under_its_sump_and_bed() -> None:

@@ -11,6 +11,7 @@ from drainsketch.network.profiles import stationed
 from drainsketch.network.results import FlowRun, Grade, Profile, StructureLevels
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.results import TakeoffLine
+from drainsketch.takeoff.stacks import stacks
 from drainsketch.takeoff.works import Works, works
 
 Ground = Callable[[float, float], float]
@@ -43,14 +44,15 @@ def laid_out(job: Job, ground: Ground | None = None, inverts: Inverts | None = N
 
 def lines_of(job: Job, ground: Ground | None = None, inverts: Inverts | None = None) -> dict[str, TakeoffLine]:
     """Return the takeoff by item key; fails where an item has more than one line."""
-    lines = takeoff(job, *_stages(job, ground, inverts))
+    lines = all_lines(job, ground, inverts)
     keyed = {line.item: line for line in lines}
     assert len(keyed) == len(lines)
     return keyed
 
 
 def all_lines(job: Job, ground: Ground | None = None, inverts: Inverts | None = None) -> tuple[TakeoffLine, ...]:
-    return takeoff(job, *_stages(job, ground, inverts))
+    laid = laid_out(job, ground, inverts)
+    return takeoff(laid, stacks(laid))
 
 
 def _stages(job, ground, inverts):

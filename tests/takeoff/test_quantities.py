@@ -10,6 +10,8 @@ from drainsketch.resources import table
 from drainsketch.review import analyse
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.results import GROUPS
+from drainsketch.takeoff.stacks import stacks
+from drainsketch.takeoff.works import works
 from drainsketch.wording import Words
 
 
@@ -132,7 +134,8 @@ def test_an_empty_job_has_an_empty_takeoff():
 
 
 def test_the_same_job_counts_the_same(review):
-    again = takeoff(review.job, review.network, review.profiles, review.grades, review.levels)
+    laid = works(review.job, review.network, review.profiles, review.grades, review.levels)
+    again = takeoff(laid, stacks(laid))
     assert again == review.takeoff
 
 

@@ -5,7 +5,7 @@ from math import pi, sqrt
 import pytest
 
 from drainsketch.job.model import Run
-from drainsketch.takeoff.earth import trench_width_ft
+from drainsketch.network.digging import trench_width_ft
 from tests.takeoff.small_jobs import basin, fitting, flat, job_of, lines_of, outfall
 
 PIPE_FT2 = pi / 4 * (4.6 / 12) ** 2  # 4 in corrugated, 4.6 in outside

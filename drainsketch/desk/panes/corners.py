@@ -16,7 +16,7 @@ from drainsketch.errors import DrainsketchError
 from drainsketch.job import units as u
 from drainsketch.job.ask import is_closed, points_of, structures_by_id, thing
 from drainsketch.job.edits.move import bends, insert_vertex, move_vertex, remove_vertex
-from drainsketch.job.model import Boundary, Obstacle, Point, Run, Service, Structure, Thing
+from drainsketch.job.model import Boundary, Breakline, Obstacle, Point, Run, Service, Structure, Thing
 
 ROW_PX = 30
 
@@ -25,7 +25,7 @@ def has_corners(shown: Thing) -> bool:
     """Return whether a thing has corners or bends that can be typed."""
     if isinstance(shown, Obstacle):
         return len(shown.points) > 1
-    return isinstance(shown, Boundary | Service | Run)
+    return isinstance(shown, Boundary | Breakline | Service | Run)
 
 
 def new_corner(shown: Thing, row: int, structures: dict[str, Structure]) -> tuple[int, Point]:
@@ -53,7 +53,7 @@ class Corners(QWidget):
         self.table.verticalHeader().setDefaultSectionSize(ROW_PX)
         self.table.setTabKeyNavigation(False)
         self.table.cellChanged.connect(self._changed)
-        word = "Bend" if isinstance(thing(session.job, thing_id), Run | Service) else "Corner"
+        word = "Bend" if isinstance(thing(session.job, thing_id), Run | Service | Breakline) else "Corner"
         self.add, self.remove = QPushButton(f"Add {word}", self), QPushButton(f"Remove {word}", self)
         self.add.setToolTip(f"Put a {word.lower()} in the middle of the leg after the chosen one")
         self.add.clicked.connect(self._add)

@@ -7,15 +7,17 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from drainsketch.desk.panes.corners import Corners, has_corners
-from drainsketch.desk.panes.facts import Facts, facts, findings_about, kind_of
+from drainsketch.desk.panes.exposures import Exposures
+from drainsketch.desk.panes.facts import Facts, facts, findings_about, kind_of, room_left
 from drainsketch.desk.panes.fields import Field, fields_of
 from drainsketch.desk.panes.form import Form
 from drainsketch.desk.panes.values import Value
 from drainsketch.desk.session import Session
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.change import change
-from drainsketch.job.edits.remove import remove
-from drainsketch.job.model import Job, Obstacle, Run, Structure, Thing
+from drainsketch.job.edits.laying import readings_told
+from drainsketch.job.edits.remove import remove, with_dependents
+from drainsketch.job.model import Job, Obstacle, Run, Service, Structure, Thing
 from drainsketch.wording import Words
 
 NOTHING = "Nothing is selected. Click something on the plan, or a finding below, to see and change it here."
@@ -72,10 +74,12 @@ class DetailsPane(QScrollArea):
         self._built_for: tuple[object, ...] = ("nothing yet",)
         self.form: Form | None = None
         self._corners: Corners | None = None
+        self._exposures: Exposures | None = None
         self._facts = _FactsTable()
         self._title = QLabel()
         session.selected.connect(self.refresh)
         session.changed.connect(self.refresh)
+        session.studied.connect(self.refresh)
         self.refresh()
 
     def refresh(self) -> None:
@@ -95,10 +99,14 @@ class DetailsPane(QScrollArea):
             self.form.show_values(lambda name: _common_value(shown, name), job.header.units)
         if self._corners is not None:
             self._corners.show_values()
+        if self._exposures is not None:
+            self._exposures.show_values()
         if len(shown) == 1:
             words, review = Words.of(job), self._session.review
             about = findings_about(review, shown[0].id, words)
-            self._facts.show_facts(about + facts(review, shown[0], words))
+            study = self._session.study if self._session.study_is_current else None
+            room = room_left(study, shown[0], words) if study is not None else ()
+            self._facts.show_facts(about + room + facts(review, shown[0], words))
 
     def _build(self, shown: list[Thing], fields: tuple[Field, ...], cornered: bool) -> None:
         body = QWidget()
@@ -112,6 +120,10 @@ class DetailsPane(QScrollArea):
         font.setBold(bool(shown))
         self._title.setFont(font)
         box.addWidget(self._title)
+        services = [t for t in shown if isinstance(t, Service)]  # one, alone or with the run of a finding about its crossing
+        self._exposures = Exposures(self._session, services[0].id) if len(services) == 1 and len(shown) < 3 else None
+        if self._exposures is not None:
+            box.addWidget(self._exposures)
         self.form = Form(fields, self._write) if fields else None
         if self.form is not None:
             self.form.picked.connect(self.picked)
@@ -167,7 +179,10 @@ def delete_selected(session: Session) -> None:
     """Delete what is selected, as one step."""
     ids = session.selection
     if ids:
+        told = readings_told(session.job, with_dependents(session.job, ids))
         session.apply(remove(session.job, ids), f"Delete {_what(ids)}")
+        if told:
+            session.tell(told)
 
 
 def _what(ids: tuple[str, ...]) -> str:

@@ -3,17 +3,24 @@
 from itertools import pairwise
 
 from drainsketch.desk.panes.fields import OBSTACLE_WORDS
+from drainsketch.ground.breaklines import levelled_line
 from drainsketch.job.ask import area_ft2, is_closed, length_ft, points_of, structures_by_id
 from drainsketch.job.bearings import azimuth_deg, format_bearing
 from drainsketch.job.model import Breakline, Downspout, Obstacle, Point, Run, Service, Shot, Structure, Thing
+from drainsketch.job.plain import LABEL_LENGTH, plain
+from drainsketch.job.sights import sights_of
+from drainsketch.job.units import format_level
 from drainsketch.network.results import Crossing
 from drainsketch.review import Review
+from drainsketch.sheets.basin_schedule import grate_words, opening_words, stack_words, way_words
 from drainsketch.sheets.flags import flagged
+from drainsketch.study import Study
 from drainsketch.wording import Words
 
 Facts = tuple[tuple[str, str], ...]
 MOST_LEGS = 24  # listed one by one
 MOST_FINDINGS = 12
+MOST_SHOTS = 24
 
 
 def kind_of(thing: Thing) -> str:  # noqa: PLR0911  one a kind
@@ -48,9 +55,37 @@ def facts(review: Review, thing: Thing, words: Words) -> Facts:
                 *_crossings([c for c in review.crossings if c.other == thing.id], words),
             )
         case Shot() | Downspout():
-            return ()
+            return _of_shot(review, thing) if isinstance(thing, Shot) else ()
+        case Breakline():
+            return (_length(review, thing, words), _levels_along(review, thing, words))
         case _:
             return _of_shape(review, thing, words)
+
+
+def _of_shot(review: Review, shot: Shot) -> Facts:
+    """Return the level that a shot takes from the level book, and from which point there."""
+    bound = next((s for _, s in sights_of(review.job.book) if s.shot == shot.id), None)
+    if bound is None:
+        return ()
+    level = review.book.by_shot.get(shot.id)
+    said = "no level yet" if level is None else format_level(level, review.job.header.units)
+    return (("Level", f"{said}, by {plain(bound.at, LABEL_LENGTH) or 'a point without a name'} of the level book"),)
+
+
+def room_left(study: Study, thing: Thing, words: Words) -> Facts:
+    """Return how much room is left at a structure, or the chance that a run falls, as the closer look has it."""
+    chance, spare = study.odds.get(thing.id), study.spare.get(thing.id)
+    if chance is not None:
+        said = f"{100 * min(chance, 0.999):.1f}".removesuffix(".0") if chance < 0.9995 else "99.9 or more "
+        error = study.review.job.criteria.reading_error_in
+        return (("Chance that it falls", words.word("remedies.odds", chance=said.strip(), error=error)),)
+    if spare is None:
+        return ()
+    which, value = ("inlet", spare.lower_ft) if spare.higher_ft is None else ("outfall", spare.higher_ft)
+    if value is None:
+        return ()
+    of = "" if spare.keeps == "limits" else "_fall"
+    return (("Spare", words.word(f"remedies.spare_{which}{of}", value=value)),)
 
 
 def findings_about(review: Review, thing_id: str, words: Words) -> Facts:
@@ -74,6 +109,17 @@ def _of_shape(review: Review, thing: Thing, words: Words) -> Facts:
     if is_closed(thing) and not crosses_itself:
         out.append(("Area", words.area(area_ft2(points))))
     return tuple(out)
+
+
+def _levels_along(review: Review, line: Breakline, words: Words) -> tuple[str, str]:
+    """Return the shots that a breakline has its levels from."""
+    levelled = levelled_line(line, review.shots)
+    if levelled is None:
+        return "Levels from", "fewer than two shots on it: it changes nothing yet"
+    places = {(x, y) for x, y in levelled.xy_ft.tolist()}
+    on_it = [f"{s.id} {words.level(s.elevation_ft)}" for s in review.shots if s.point in places]
+    more = f" and {len(on_it) - MOST_SHOTS} more" if len(on_it) > MOST_SHOTS else ""
+    return "Levels from", ", ".join(on_it[:MOST_SHOTS]) + more
 
 
 def _length(review: Review, thing: Thing, words: Words) -> tuple[str, str]:
@@ -124,6 +170,16 @@ def _of_structure(review: Review, structure: Structure, words: Words) -> Facts:
         out += [(f"Invert in, {run_id}", words.level(invert)) for run_id, invert in levels.inverts_in]
         if levels.invert_out_ft is not None:
             out.append(("Invert out", words.level(levels.invert_out_ft)))
+    stack = review.stacks.get(structure.id)
+    if stack is not None:
+        out += [
+            ("Stack", stack_words(stack, words)),
+            ("Grate", grate_words(stack, words)),
+            ("Dig to", f"{words.level(stack.dig_to_ft)}, under {words.inches(stack.bed_in)} of bed"),
+            ("Sump", words.inches(stack.sump_in)),
+            *(("Or", way_words(way, words)) for way in stack.others),
+            *(("Hole", opening_words(o, words)) for o in review.openings[structure.id]),
+        ]
     if structure.kind == "outfall":
         inlets = [p.inlet for p in review.paths if p.outfall == structure.id]
         out.append(("Inlets that reach it", ", ".join(inlets) or "none"))
@@ -148,4 +204,5 @@ def crossing_words(crossing: Crossing, words: Words) -> str:
     if crossing.clearance_ft is None:
         return f"{place}: depth unknown, expose it first"
     gap = "they meet" if crossing.clearance_ft <= 0 else f"{words.length(crossing.clearance_ft)} clear"
-    return f"{place}: pipe {crossing.position}, {gap}"
+    off = f", give or take {words.length(crossing.service_error_ft)}" if crossing.service_error_ft is not None else ""
+    return f"{place}: pipe {crossing.position}, {gap}{off}"

@@ -51,7 +51,7 @@ KNOWN_WORDS = _words(
     owner="owner says",
     records="from records",
     marked="marked on the ground",
-    exposed="exposed and measured",
+    exposed="exposed, place not said",
 )
 USE_WORDS = _words(model.RunUse, drain="perforated, in stone", solid="solid, in backfill")
 

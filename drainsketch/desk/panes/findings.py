@@ -27,13 +27,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from drainsketch.desk.panes.signs import crossing_symbol, paint_sign, sign_icon
+from drainsketch.desk.panes.remedies import Remedies
+from drainsketch.desk.panes.signs import paint_sign, sign_icon
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import Tones, tones_of
 from drainsketch.findings import LEVELS, Finding
 from drainsketch.look import LEVEL_SIGNS, PAPER, SYMBOLS
 from drainsketch.review import Review
 from drainsketch.sheets.flags import crossing_levels, flagged
+from drainsketch.sheets.signs import crossing_symbol
 from drainsketch.wording import Words
 
 Flag = tuple[str, str]  # its text; the symbol of a crossing, or ''
@@ -226,6 +228,7 @@ class FindingsPane(QWidget):
         self._none = _quiet_label()
         self.remedy = _quiet_label()
         self.source = _quiet_label()
+        self.remedies = Remedies(session, self)
         self.why = QToolButton(self)
         self.why.setText("Where does this come from?")
         self.why.setCheckable(True)
@@ -308,7 +311,7 @@ class FindingsPane(QWidget):
         box.addLayout(bar)
         box.addWidget(self._none)
         box.addWidget(self.list, 1)
-        for part in (self.remedy, self.why, self.source):
+        for part in (self.remedy, self.remedies, self.why, self.source):
             box.addWidget(part)
         box.addStretch(0)
 
@@ -319,7 +322,8 @@ class FindingsPane(QWidget):
     def _explain(self, *_: object) -> None:
         finding = self.chosen()
         self.remedy.setText(self.model.words.remedy(finding) if finding else "")
-        self.remedy.setVisible(bool(self.remedy.text()))
+        self.remedies.show_finding(finding)
+        self.remedy.setVisible(bool(self.remedy.text()) and not self.remedies.speaks)
         has_source = finding is not None and bool(finding.source)
         self.why.setVisible(has_source)
         self.source.setText(finding.source if finding is not None else "")

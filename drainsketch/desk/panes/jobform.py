@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QWidget
 
 from drainsketch.desk.panes.fields import CRITERIA, HEADER, Field
 from drainsketch.desk.panes.form import Form, column
+from drainsketch.desk.panes.slope_rules import SlopeRules
 from drainsketch.desk.panes.values import Value
 from drainsketch.desk.session import Session
 from drainsketch.job.edits.change import change_criteria, change_header
@@ -55,18 +56,20 @@ class CriteriaPane(_FormPane):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "Limits of this job", parent)
         self.form = Form(CRITERIA, self._write)
+        self.slopes = SlopeRules(session)
         note = QLabel(DEFER)
         note.setWordWrap(True)
         note.setProperty("quiet", True)
         self.reset = QPushButton("Back to Usual Limits")
         self.reset.clicked.connect(self._reset)
-        self.setWidget(column(note, self.form, self.reset))
+        self.setWidget(column(note, self.form, self.slopes, self.reset))
         self.refresh()
 
     def refresh(self) -> None:
         """Show the limits as they are now."""
         criteria = self._session.job.criteria
         self.form.show_values(lambda name: getattr(criteria, name), self._session.job.header.units)
+        self.slopes.show_values()
         self.reset.setEnabled(criteria != Criteria())
 
     def _write(self, field: Field, value: Value) -> None:

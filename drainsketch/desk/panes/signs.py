@@ -30,12 +30,6 @@ def paint_sign(painter: QPainter, name: str, center: QPointF, size_px: float, in
     painter.restore()
 
 
-def crossing_symbol(level: str) -> str:
-    """Return the symbol that a crossing has on the plan, by the level of the gravest finding about it."""
-    name = f"crossing.{level}"
-    return name if name in SYMBOLS else "crossing"
-
-
 @cache
 def sign_icon(name: str, ink: str, paper: str, side_px: int = 16) -> QIcon:
     """Return a symbol as an icon, sharp at twice the size too."""

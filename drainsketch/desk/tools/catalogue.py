@@ -3,13 +3,19 @@
 from msgspec import Struct
 
 from drainsketch.desk.tools.drains import BASIN_CHOICES, OUTFALL_CHOICES, PIPE_CHOICES, run_tool, structure_tool
+from drainsketch.desk.tools.follow import HINT as FOLLOW_HINT
+from drainsketch.desk.tools.follow import follow
 from drainsketch.desk.tools.gesture import StartTool
 from drainsketch.desk.tools.measure import measure
+from drainsketch.desk.tools.place import HINT as PLACE_HINT
+from drainsketch.desk.tools.place import place
 from drainsketch.desk.tools.select import select
 from drainsketch.desk.tools.yard import (
+    BREAKLINE_CHOICES,
     SERVICE_CHOICES,
     TRUNK_CHOICES,
     boundary,
+    breakline,
     fence,
     new_downspout,
     new_tree,
@@ -93,6 +99,17 @@ TOOLS: tuple[ToolSpec, ...] = (
         choices=SERVICE_CHOICES,
     ),
     ToolSpec("shot", "Ground shot", "E", "levels", "Click where the rod stood, then type the level.", shot),
+    ToolSpec("place-sight", "Shot from the level book", "Y", "levels", PLACE_HINT, place),
+    ToolSpec(
+        "breakline",
+        "Breakline",
+        "N",
+        "levels",
+        "Click from shot to shot along the foot of a wall, a curb or a swale; Enter ends it.",
+        breakline,
+        choices=BREAKLINE_CHOICES,
+    ),
+    ToolSpec("follow-drop", "Follow a drop", "A", "levels", FOLLOW_HINT, follow),
     ToolSpec(
         "basin",
         "Catch basin",

@@ -63,12 +63,27 @@ Event = Moved | Pressed | Released | Doubled | Keyed | Typed
 
 
 class Trace(Struct, frozen=True):
-    """A live line in a style of the look."""
+    """A live line in a style of the look; a ``plain`` one shows no points."""
 
     points: tuple[Point, ...]
     style: str
     closed: bool = False
     faint: bool = False
+    plain: bool = False
+
+
+class Note(Struct, frozen=True):
+    """Live words at a place."""
+
+    at: Point
+    text: str
+
+
+class Way(Struct, frozen=True):
+    """The way of a drop over the ground, and what becomes of it in a few words."""
+
+    points: tuple[Point, ...]
+    word: str
 
 
 class Symbol(Struct, frozen=True):
@@ -89,6 +104,7 @@ class Preview(Struct, frozen=True):
     hint: str
     traces: tuple[Trace, ...] = ()
     symbols: tuple[Symbol, ...] = ()
+    notes: tuple[Note, ...] = ()
     anchor: Point | None = None
     before: Point | None = None
     own: tuple[Point, ...] = ()
@@ -104,6 +120,7 @@ class Preview(Struct, frozen=True):
     hovers: bool = False
     passes: frozenset[str] = frozenset()  # further things that do not draw the pointer
     readout: bool = False  # show length and direction from the anchor
+    follows: bool = False  # what is shown follows the water: it is shown anew when the ground was studied again
 
 
 class Click(Struct, frozen=True):
@@ -128,8 +145,13 @@ class Outcome(Struct, frozen=True):
     click: Click | None = None
 
 
+def no_way(_at: Point) -> Way | None:
+    """Return no way: the ground is not known."""
+    return None
+
+
 class Start(Struct, frozen=True):
-    """What a gesture starts from."""
+    """What a gesture starts from. ``follow`` tells the way of a drop that falls on a point; None while nobody can tell."""
 
     job: Job
     index: PlanIndex
@@ -137,6 +159,8 @@ class Start(Struct, frozen=True):
     selection: tuple[str, ...] = ()
     vertex: Vertex | None = None
     click: Click | None = None  # the one just before
+    follow: Callable[[Point], Way | None] = no_way
+    sight: str = ""  # the sight of the level book to place first
 
 
 Gesture = Generator[Preview, Event, Outcome]

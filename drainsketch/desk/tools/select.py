@@ -20,6 +20,7 @@ from drainsketch.desk.tools.gesture import (
 from drainsketch.errors import EditError
 from drainsketch.job.ask import thing, things
 from drainsketch.job.edits.move import bends, insert_vertex, move, move_vertex, remove_vertex
+from drainsketch.job.edits.laying import readings_told
 from drainsketch.job.edits.remove import remove, with_dependents
 from drainsketch.job.model import Boundary, Job, Obstacle, Point, Run, Service
 from drainsketch.job.picking import Vertex, leg_at, pick, pick_box, touching, vertex_at
@@ -243,6 +244,7 @@ def _deleted(start: Start) -> Outcome | None:
             else f"{len(also)} runs ({', '.join(also[:6])}{', …' if len(also) > 6 else ''})"
         )
         told = f"Deleted {what} and {runs} that ended there."
+    told = f"{told} {readings_told(start.job, gone)}".strip()
     return Outcome(remove(start.job, start.selection), f"Delete {what}", select=(), told=told)
 
 

@@ -21,6 +21,8 @@ from drainsketch.job.edits.add import add, fresh_id, id_stem
 from drainsketch.job.edits.change import change
 from drainsketch.job.model import (
     Boundary,
+    Breakline,
+    BreaklineKind,
     Downspout,
     Job,
     Obstacle,
@@ -42,6 +44,7 @@ SERVICE_CHOICES: tuple[ServiceKind, ...] = (
     "drain line",
     "unidentified",
 )
+BREAKLINE_CHOICES: tuple[BreaklineKind, ...] = ("wall foot", "curb", "swale", "ridge", "other")
 TRUNK_CHOICES = ("12 in", "6 in", "9 in", "18 in", "24 in", "36 in")
 
 
@@ -79,6 +82,15 @@ def service(start: Start) -> Gesture:
     points = yield from draw_line(f"service.{kind}", kind if kind == "drain line" else f"{kind} line")
     told = "Depth unknown so far: type it in the details once it is marked or exposed."
     return placed(start.job, Service(id="", kind=kind, points=points), f"Draw a {kind} service", told)
+
+
+def breakline(start: Start) -> Gesture:
+    """Draw a line along which the ground breaks, from shot to shot; it takes its levels from the shots on it."""
+    kind: BreaklineKind = next(k for k in BREAKLINE_CHOICES if k == start.choice)
+    points = yield from draw_line("breakline", "breakline" if kind == "other" else kind)
+    on_it = {s.point for s in start.job.shots}.intersection(points)
+    told = "" if len(on_it) > 1 else "It has its levels from the shots on it, two at least: draw it from shot to shot."
+    return placed(start.job, Breakline(id="", kind=kind, points=points), "Draw a breakline", told)
 
 
 def point_tool(

@@ -11,6 +11,7 @@ from drainsketch.job.bounds import complaints, half_character_faults
 from drainsketch.job.edits.collections import collection_of
 from drainsketch.job.model import Boundary, Breakline, Frozen, Job, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.rules import own_faults
+from drainsketch.job.sights import sights_of
 
 Kind = TypeVar("Kind", bound=Frozen)
 AnyThing = TypeVar("AnyThing", bound=Thing)
@@ -65,6 +66,13 @@ def add(job: Job, new: Thing) -> Job:
     return replace(job, **{name: (*getattr(job, name), new)})
 
 
+def add_shots(job: Job, new: tuple[Shot, ...]) -> Job:
+    """Return the job with many shots added at once, each with a fresh id. Raises EditError outside the model's bounds."""
+    last = int(fresh_id(job, "S")[1:]) - 1
+    shots = [checked(f"S{i}", replace(shot, id=f"S{i}")) for i, shot in enumerate(new, last + 1)]
+    return replace(job, shots=(*job.shots, *shots)) if shots else job
+
+
 def checked(place: str, value: Kind) -> Kind:
     """Return the value with lists made tuples and whole numbers floats. Raises EditError outside the model's bounds."""
     content = to_builtins(value)
@@ -83,6 +91,10 @@ def checked_thing(job: Job, new: AnyThing) -> AnyThing:
     spout = new.downspout if isinstance(new, Structure) else None
     if spout is not None and all(d.id != spout for d in job.downspouts):
         raise EditError(f"{new.id}: there is no downspout {spout}; choose one that is on the plan")
+    if isinstance(new, Shot) and new.elevation_ft is not None and any(s.shot == new.id for _, s in sights_of(job.book)):
+        raise EditError(
+            f"{new.id}: its level comes from the level book; change the reading there, or take the sight off it"
+        )
     return new
 
 

@@ -8,8 +8,8 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.add import checked, checked_thing
 from drainsketch.job.edits.collections import collection_of
-from drainsketch.job.model import Boundary, Job, Obstacle, Structure, Thing
-from drainsketch.job.rules import header_faults, without_foreign_fields
+from drainsketch.job.model import BasinBody, Boundary, Job, Obstacle, Structure, Thing
+from drainsketch.job.rules import header_faults, stock_faults, without_foreign_fields
 
 
 def replaced(job: Job, new: Thing) -> Job:
@@ -51,6 +51,14 @@ def change_header(job: Job, **fields: Any) -> Job:
     for place, wrong in header_faults(header):
         raise EditError(f"{place}: {wrong}")
     return job if header == job.header else replace(job, header=header)
+
+
+def change_stock(job: Job, stock: tuple[BasinBody, ...]) -> Job:
+    """Return the job with basin sizes that stand in place of the shipped ones. Raises EditError for a value outside its bounds."""
+    bodies = tuple(checked(f"stock[{i}]", body) for i, body in enumerate(stock))
+    for place, wrong in stock_faults(bodies):
+        raise EditError(f"{place}: {wrong}")
+    return job if bodies == job.stock else replace(job, stock=bodies)
 
 
 def change_criteria(job: Job, **fields: Any) -> Job:

@@ -18,11 +18,17 @@ def split_run(job: Job, run_id: str, at: Point, new: Structure) -> tuple[Job, st
 
     Raises
     ------
-    EditError : there is no such run, or the point is at one of its ends
+    EditError : there is no such run, the point is at one of its ends, or the run is laid and shot: its stations would change
     """
     run = thing(job, run_id)
     if not isinstance(run, Run):
         raise EditError(f"{run_id}: the job has no run with that id")
+    shot = sum(r.run == run_id for r in job.laying.readings)
+    if shot:
+        raise EditError(
+            f"{run_id}: it has as-laid readings ({shot}) by station, which would not hold for two runs; "
+            "clear them in the cut sheet first, then set the structure in"
+        )
     points = run_points(run, structures_by_id(job))
     leg, where = _nearest_on(points, at)
     before, after = points[: leg + 1], points[leg + 1 :]

@@ -9,7 +9,7 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import is_closed, thing, things
 from drainsketch.job.edits.add import checked
 from drainsketch.job.edits.change import replaced
-from drainsketch.job.model import COLLECTIONS, Job, Lined, Obstacle, Point, Run, Thing
+from drainsketch.job.model import COLLECTIONS, Job, Lined, Obstacle, Point, Run, Service, Thing
 
 
 def _shifted(p: Point, dx_ft: float, dy_ft: float) -> Point:
@@ -38,7 +38,11 @@ def _moved(old: Thing, dx_ft: float, dy_ft: float) -> Thing:
     if isinstance(old, Run):
         return replace(old, via=tuple(_shifted(p, dx_ft, dy_ft) for p in old.via))
     if isinstance(old, Lined):
-        return replace(old, points=tuple(_shifted(p, dx_ft, dy_ft) for p in old.points))
+        moved = replace(old, points=tuple(_shifted(p, dx_ft, dy_ft) for p in old.points))
+        if isinstance(moved, Service) and moved.exposed:
+            exposed = tuple(replace(e, point=_shifted(e.point, dx_ft, dy_ft)) for e in moved.exposed)
+            return replace(moved, exposed=exposed)
+        return moved
     return replace(old, point=_shifted(old.point, dx_ft, dy_ft))
 
 

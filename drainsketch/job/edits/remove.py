@@ -4,7 +4,9 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
-from drainsketch.job.model import COLLECTIONS, Job
+from drainsketch.job.edits.laying import without_readings
+from drainsketch.job.model import COLLECTIONS, Job, LevelBook
+from drainsketch.job.sights import sights_of
 
 
 def with_dependents(job: Job, ids: Iterable[str]) -> tuple[str, ...]:
@@ -16,7 +18,11 @@ def with_dependents(job: Job, ids: Iterable[str]) -> tuple[str, ...]:
 
 
 def remove(job: Job, ids: Iterable[str]) -> Job:
-    """Return the job without these things, and without the runs that ended at them. Unknown ids are ignored."""
+    """Return the job without these things, and without the runs that ended at them. Unknown ids are ignored.
+
+    A sight of the level book that was placed on a shot that goes stays in the book, not placed. Readings on laid
+    pipe go with their run.
+    """
     gone = set(with_dependents(job, tuple(ids)))
     lists = {}
     for name in COLLECTIONS:
@@ -27,5 +33,17 @@ def remove(job: Job, ids: Iterable[str]) -> Job:
     if any(s.downspout in gone for s in job.structures):
         kept_structures = lists.get("structures", job.structures)
         lists["structures"] = tuple(replace(s, downspout=None) if s.downspout in gone else s for s in kept_structures)
+    if "runs" in lists:
+        job = without_readings(job, gone)
     boundary = None if job.boundary is not None and job.boundary.id in gone else job.boundary
+    if "shots" in lists and any(s.shot in gone for _, s in sights_of(job.book)):
+        job = replace(job, book=_unplaced(job.book, gone))
     return replace(job, boundary=boundary, **lists) if lists or boundary is not job.boundary else job
+
+
+def _unplaced(book: LevelBook, gone: set[str]) -> LevelBook:
+    setups = []
+    for setup in book.setups:
+        sights = tuple(replace(s, shot=None) if s.shot in gone else s for s in setup.sights)
+        setups.append(replace(setup, sights=sights) if sights != setup.sights else setup)
+    return replace(book, setups=tuple(setups))

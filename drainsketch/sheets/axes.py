@@ -1,4 +1,4 @@
-"""Round steps and plain mappings for an axis on the screen."""
+"""Round steps and plain mappings for the axes of a profile; ``px`` are pixels on screen and points on paper."""
 
 from math import ceil, floor, log10
 

@@ -1,0 +1,128 @@
+"""What the cut sheet is reckoned from: run, instrument, height, where the rod stands, interval and tolerance."""
+
+from typing import get_args
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
+
+from drainsketch.desk.panes.fields import Field
+from drainsketch.desk.panes.form import Choice, Row
+from drainsketch.errors import DrainsketchError
+from drainsketch.job import model
+from drainsketch.job.edits.laying import change_laying
+from drainsketch.job.model import Job
+from drainsketch.job.plain import plain
+from drainsketch.review import Review
+from drainsketch.wording import Words
+
+INSTRUMENTS = {"level": "level", "string line": "string"}
+FIELDS = (
+    Field("instrument", "Read by", "choice", choices=tuple((i, INSTRUMENTS[i]) for i in get_args(model.Instrument))),
+    Field("height_ft", "HI", "level", blank="not set up yet"),
+    Field("rod_on", "Rod on", "choice", choices=tuple((r, r) for r in get_args(model.RodOn))),
+    Field("interval_ft", "Every", "length"),
+    Field("tolerance_in", "Tolerance", "inches"),
+)
+HEIGHT_LABELS = {"level": "HI", "string line": "String"}
+SETUP_LENGTH = 24
+
+
+class CutForm(QWidget):
+    """Two columns of fields, run and height first."""
+
+    changed = Signal(object, str)  # job, what was done
+    run_chosen = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._job = Job()
+        self._heights: tuple[tuple[str, str, float], ...] = ()
+        self._runs: tuple[tuple[str, str], ...] | None = None
+        self.run = self._choice("Run of the cut sheet", self._pick_run)
+        self.setup = self._choice("Height from a setup of the level book", self._pick_setup)
+        self.rows = {field.name: Row(field, self) for field in FIELDS}
+        for name, row in self.rows.items():
+            row.label.setWordWrap(False)
+            row.typed.connect(lambda value, name=name: self._set(name, value))
+        order = (
+            self._pair("instrument"),
+            self._pair("height_ft"),
+            self._pair("rod_on"),
+            (QLabel("Setup", self), self.setup),
+            self._pair("tolerance_in"),
+            self._pair("interval_ft"),
+        )
+        grid = QGridLayout(self)
+        grid.setContentsMargins(8, 6, 8, 4)
+        grid.setHorizontalSpacing(6)
+        grid.setVerticalSpacing(4)
+        grid.addWidget(QLabel("Run", self), 0, 0)
+        grid.addWidget(self.run, 0, 1, 1, 3)
+        for at, (label, editor) in enumerate(order, 2):
+            line, side = divmod(at, 2)
+            grid.addWidget(label, line, 2 * side)
+            grid.addWidget(editor, line, 2 * side + 1)
+        for side, share in ((1, 1), (3, 1)):
+            grid.setColumnStretch(side, share)
+        for at, row in enumerate(self.rows.values(), 4):
+            grid.addWidget(row.fault, at, 0, 1, 4)
+
+    def show(self, review: Review, run_id: str, runs: tuple[tuple[str, str], ...]) -> None:  # type: ignore[override]
+        """Show how the job is laid; ``runs`` are (id, words) of the runs that have a cut sheet."""
+        self._job = review.job
+        laying, units = review.job.laying, review.job.header.units
+        for name, row in self.rows.items():
+            row.show(getattr(laying, name), units)
+        self.rows["height_ft"].label.setText(HEIGHT_LABELS[laying.instrument])
+        if runs != self._runs:
+            self._runs = runs
+            self.run.clear()
+            for its_id, words in runs:
+                self.run.addItem(words, its_id)
+        self.run.setCurrentIndex(self.run.findData(run_id))
+        self._show_setups(review)
+
+    def _show_setups(self, review: Review) -> None:
+        words = Words(units=review.job.header.units)
+        heights = review.book.heights_ft
+        found = tuple(
+            (s.id, plain(s.name, SETUP_LENGTH) or f"setup {number}", heights[s.id])
+            for number, s in enumerate(review.job.book.setups, 1)
+            if s.id in heights
+        )
+        if found != self._heights or not self.setup.count():
+            self._heights = found
+            self.setup.clear()
+            self.setup.addItem("typed" if found else "no setups yet", None)
+            for _, name, height in found:
+                self.setup.addItem(f"{name}: {words.level(height)}", height)
+        self.setup.setEnabled(bool(found))
+        at = next((i for i, (*_, h) in enumerate(found, 1) if h == review.job.laying.height_ft), 0)
+        self.setup.setCurrentIndex(at)
+
+    def _choice(self, name: str, chosen: object) -> Choice:
+        combo = Choice(self)
+        combo.setAccessibleName(name)
+        combo.setSizePolicy(QSizePolicy.Policy.Ignored, combo.sizePolicy().verticalPolicy())
+        combo.activated.connect(chosen)
+        return combo
+
+    def _pair(self, name: str) -> tuple[QLabel, QWidget]:
+        return self.rows[name].label, self.rows[name].editor
+
+    def _pick_run(self, index: int) -> None:
+        self.run_chosen.emit(self.run.itemData(index))
+
+    def _pick_setup(self, index: int) -> None:
+        height = self.setup.itemData(index)
+        if isinstance(height, float):
+            self._set("height_ft", height)
+
+    def _set(self, name: str, value: object) -> None:
+        try:
+            job = change_laying(self._job, **{name: value})
+        except DrainsketchError as fault:
+            self.rows[name].refuse(str(fault))
+            return
+        label = self.rows[name].label.text()
+        self.changed.emit(job, f"Change {label if label == 'HI' else label.lower()} of the cut sheet")

@@ -1,0 +1,119 @@
+"""What is offered under a finding that does not drain: why, and a button for each cure."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QPushButton, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+
+from drainsketch.desk.session import Session
+from drainsketch.findings import Finding
+from drainsketch.network.remedies import Cure
+from drainsketch.study import Study
+from drainsketch.wording import Words
+
+KINDS = ("cannot_drain", "pin_too_high")  # the findings that are cured here
+MOST_PX = 180  # beyond, it scrolls, so that the list keeps its room
+
+
+class Remedies(QScrollArea):
+    """The reason of a finding and its cures; hidden under findings that have none. ``speaks``: it has something to say."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.speaks = False
+        self.buttons: list[QPushButton] = []
+        self._shown: tuple[object, ...] = ()
+        self._study: Study | None = None
+        self.reason = _label(False)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName("Why it does not drain, and cures")
+        self.hide()
+
+    def show_finding(self, finding: Finding | None) -> None:
+        """Show what the closer look has about a finding; quietly that it is still at work."""
+        structure = _structure_of(finding)
+        current = self._session.study_is_current
+        study = self._session.study if current else None
+        shown = (structure, current, self._session.study_failed)
+        if shown == self._shown and study is self._study:  # a study holds arrays, which do not compare
+            return
+        self._shown, self._study = shown, study
+        self.speaks = False
+        self.buttons = []
+        if structure is None or (study is None and self._session.study_failed):
+            self.hide()
+            return
+        words = Words.of(self._session.job)
+        body = QWidget()
+        box = QVBoxLayout(body)
+        box.setContentsMargins(10, 2, 10, 4)
+        box.setSpacing(3)
+        self.reason = _label(study is None)
+        box.addWidget(self.reason)
+        if study is None:
+            self.reason.setText(words.word("remedies.working"))
+        else:
+            self.speaks = True
+            reason, cures = study.reasons.get(structure), study.cures.get(structure, ())
+            said = words.reason(reason.links, reason.short_ft) if reason is not None else ""
+            self.reason.setText(said if cures else f"{said} {words.word('remedies.none')}".strip())
+            for cure in cures:
+                self._offer(cure, words, box)
+        self.setWidget(body)
+        self.show()
+        self._fit()
+
+    def resizeEvent(self, event: object) -> None:
+        """Keep as high as what is said, at this width."""
+        super().resizeEvent(event)  # type: ignore[arg-type]
+        self._fit()
+
+    def _fit(self) -> None:
+        body = self.widget()
+        if body is not None:
+            width = self.viewport().width()
+            wanted = body.heightForWidth(width) if body.hasHeightForWidth() else body.sizeHint().height()
+            self.setFixedHeight(min(MOST_PX, max(20, wanted)))
+
+    def _offer(self, cure: Cure, words: Words, box: QVBoxLayout) -> None:
+        text, note = words.cure(cure.kind, cure.params)
+        if {s.structure for s in self._session.review.shortfalls} != set(cure.structures):
+            note = f"{note} {words.word('remedies.drains', structures=cure.structures)}"
+        if cure.keeps == "fall":
+            note = f"{note} {words.word('remedies.less')}"
+        button = QPushButton(text)
+        button.setToolTip(note)
+        button.setAccessibleDescription(note)
+        button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        button.clicked.connect(lambda: self._apply(cure, text))
+        self.buttons.append(button)
+        about = _label(True)
+        about.setText(note)
+        box.addWidget(button)
+        box.addWidget(about)
+
+    def _apply(self, cure: Cure, text: str) -> None:
+        if not self._session.study_is_current:  # the job went on since the cure was worked out
+            return
+        self._session.apply(cure.job, text)
+        self._session.tell(Words.of(self._session.job).word("remedies.applied", cure=text))
+
+
+def _structure_of(finding: Finding | None) -> str | None:
+    """Return the structure whose cures belong to a finding."""
+    if finding is None or finding.kind not in KINDS:
+        return None
+    params = dict(finding.params)
+    named = params.get("structure") or params.get("structures")
+    first = named[0] if isinstance(named, tuple) and named else named
+    return first if isinstance(first, str) else None
+
+
+def _label(quiet: bool) -> QLabel:
+    label = QLabel()
+    label.setWordWrap(True)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setProperty("quiet", quiet)
+    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    return label

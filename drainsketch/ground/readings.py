@@ -1,0 +1,161 @@
+"""What has to be settled about the readings of the level book before its levels can be trusted."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+
+from drainsketch.findings import Finding, Param, Place, finding
+from drainsketch.ground.results import BookLevels
+from drainsketch.ground.twopeg import peg_error
+from drainsketch.job.model import Job, LevelBook, Shot
+from drainsketch.job.plain import LABEL_LENGTH, plain
+from drainsketch.job.sights import point_key, sights_of
+
+ROD_FT = 25.0  # common practice, no source: the longest rods reach 25 ft
+PEGS_FT = 0.005 / 0.3048  # 5 mm over pegs some 40 m (130 ft) apart: site survey course notes on the two-peg check
+SAME_FT = 1e-6  # below any reading
+MOST_NAMED = 8
+
+
+def book_findings(job: Job, levels: BookLevels) -> tuple[Finding, ...]:
+    """Return findings about readings, benchmarks, setups, closures, and shots bound to sights. Linear in the sights.
+
+    Check: tests/ground/test_readings.py.
+    """
+    if not (
+        job.book.setups or job.book.benchmarks or job.book.two_peg or any(s.elevation_ft is None for s in job.shots)
+    ):
+        return ()
+    shots = {s.id: s for s in job.shots}
+    return (
+        *_readings(job.book, shots),
+        *_setups(job.book, levels),
+        *_benchmarks(job.book),
+        *_closures(job.book, levels),
+        *_read_again(job.book, levels, shots),
+        *_two_peg(job.book),
+        *_shots(job, levels),
+    )
+
+
+def setup_label(book: LevelBook, number: int) -> str:
+    """Return what a setup is called: its name, or its number in the book counted from 1."""
+    return plain(book.setups[number].name, LABEL_LENGTH) or str(number + 1)
+
+
+def _name(at: str) -> str:
+    return plain(at, LABEL_LENGTH) or "?"
+
+
+def _listed(names: Iterable[str]) -> tuple[str, ...]:
+    """Return the first few of many names."""
+    kept = tuple(names)
+    return kept if len(kept) <= MOST_NAMED else (*kept[:MOST_NAMED], "…")
+
+
+def _place(shot: Shot | None) -> Place:
+    return Place() if shot is None else Place(ids=(shot.id,), point=shot.point)
+
+
+def _readings(book: LevelBook, shots: dict[str, Shot]) -> Iterator[Finding]:
+    for number, setup in enumerate(book.setups):
+        for sight in setup.sights:
+            low = sight.reading_ft < 0 and setup.instrument == "level"
+            if low or abs(sight.reading_ft) > ROD_FT:
+                yield finding(
+                    "reading_below_zero" if low else "reading_beyond_rod",
+                    _place(shots.get(sight.shot or "")),
+                    value=sight.reading_ft,
+                    limit=None if low else ROD_FT,
+                    setup=setup_label(book, number),
+                    sighted=_name(sight.at),
+                )
+
+
+def _setups(book: LevelBook, levels: BookLevels) -> Iterator[Finding]:
+    for number, setup in enumerate(book.setups):
+        if not setup.sights or setup.id in levels.heights_ft:
+            continue
+        backsights = _listed(_name(s.at) for s in setup.sights if s.kind == "backsight")
+        params: dict[str, Param] = {"setup": setup_label(book, number)}
+        if backsights:
+            yield finding("setup_adrift", Place(), params=params, points=backsights)
+        else:
+            yield finding("setup_without_backsight", Place(), params=params)
+
+
+def _benchmarks(book: LevelBook) -> Iterator[Finding]:
+    named = Counter(point_key(b.name) for b in book.benchmarks)
+    sighted = {point_key(s.at) for _, s in sights_of(book)}
+    told = set()
+    for mark in book.benchmarks:
+        key = point_key(mark.name)
+        if named[key] > 1 and key not in told:
+            told.add(key)
+            yield finding("benchmark_twice", Place(), sighted=_name(mark.name))
+        if sighted and key not in sighted:
+            yield finding("benchmark_unused", Place(), sighted=_name(mark.name))
+
+
+def _closures(book: LevelBook, levels: BookLevels) -> Iterator[Finding]:
+    for closure in levels.closures:
+        off = closure.misclosure_ft
+        if abs(off) > closure.allowance_ft + SAME_FT:
+            yield finding(
+                "levels_misclose",
+                Place(),
+                value=abs(off),
+                limit=closure.allowance_ft,
+                start_at=_name(closure.start),
+                end_at=_name(closure.end),
+                side="above" if off > 0 else "below",
+            )
+
+
+def _read_again(book: LevelBook, levels: BookLevels, shots: dict[str, Shot]) -> Iterator[Finding]:
+    """Points that came out at another level when they were read again; benchmarks are told by their closures."""
+    marks = {point_key(b.name) for b in book.benchmarks}
+    for sight, (_, read) in zip(levels.sights, sights_of(book), strict=True):
+        key = point_key(sight.at)
+        first = levels.by_point.get(key)
+        if first is None or sight.elevation_ft is None or key in marks:
+            continue
+        off = sight.elevation_ft - first
+        if abs(off) > book.allowance_ft + SAME_FT:
+            yield finding(
+                "point_disagrees",
+                _place(shots.get(read.shot or "")),
+                value=abs(off),
+                limit=book.allowance_ft,
+                sighted=_name(sight.at),
+                side="above" if off > 0 else "below",
+            )
+
+
+def _two_peg(book: LevelBook) -> Iterator[Finding]:
+    if book.two_peg is not None:
+        off = peg_error(book.two_peg).per_length_ft
+        if abs(off) > PEGS_FT:
+            yield finding("two_peg_off", Place(), value=abs(off), limit=PEGS_FT, side="above" if off > 0 else "below")
+
+
+def _shots(job: Job, levels: BookLevels) -> Iterator[Finding]:
+    bare = [s for s in job.shots if s.elevation_ft is None and s.id not in levels.by_shot]
+    if bare:
+        ids = tuple(s.id for s in bare)
+        yield finding("shot_without_level", Place(ids=ids, point=bare[0].point), shots=_listed(ids))
+    bound: dict[str, list[int]] = {}
+    all_sights = tuple(s for _, s in sights_of(job.book))
+    for number, sight in enumerate(all_sights):
+        if sight.shot is not None:
+            bound.setdefault(sight.shot, []).append(number)
+    points = {s.id: s for s in job.shots}
+    for shot_id, numbers in bound.items():
+        if len(numbers) > 1:
+            known = [z for n in numbers if (z := levels.sights[n].elevation_ft) is not None]
+            yield finding(
+                "shot_two_sights",
+                _place(points.get(shot_id)),
+                value=max(known) - min(known) if known else None,
+                shot=shot_id,
+                points=_listed(_name(all_sights[n].at) for n in numbers),
+            )

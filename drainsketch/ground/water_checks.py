@@ -1,0 +1,124 @@
+"""What has to be settled about the water on the surface: where it stands, and where the ground falls toward a building."""
+
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from msgspec import Struct
+from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
+
+from drainsketch.findings import Finding, Place, finding
+from drainsketch.ground.grid import buildings, polygon
+from drainsketch.ground.results import Floats, GroundStudy, Pond
+from drainsketch.ground.surface import Surface
+from drainsketch.job.model import Job, Obstacle, Point
+
+TOLD_FT = 0.08  # common practice, no source: an inch of water is a wet spot
+TOLD_GAL = 20.0  # common practice, no source
+AWAY_FT = 10.0  # IRC R401.3: the first 10 ft from a wall
+AWAY_SLOPE = 0.05  # IRC R401.3: 6 in within 10 ft
+EVERY_FT = 2.0  # along the wall
+OFF_FT = 0.5  # a wall's foot, seen from the wall line
+SHOT_WITHIN_FT = 6.0  # common practice, no source: a wall's foot is known where a shot stands this near
+STRETCH_FT = 6.0  # shorter stretches of wall are not told
+TOWARD = -0.005  # flatter than half a percent is level
+
+
+class WallFall(Struct, frozen=True):
+    """How the ground falls away from a stretch of wall; toward it is less than 0."""
+
+    point: Point
+    slope: float
+    length_ft: float  # of wall where it falls less than it should
+
+
+def water_findings(job: Job, surface: Surface | None, study: GroundStudy | None) -> list[Finding]:
+    """Return findings about standing water and about ground that falls toward buildings."""
+    if surface is None or study is None:
+        return []
+    deep = [p for p in study.ponds if p.depth_ft >= TOLD_FT and p.volume_gal >= TOLD_GAL]
+    known = ~surface.spans_building(np.array([p.low_point for p in deep]).reshape(-1, 2))
+    found = [_standing(p) for p, sure in zip(deep, known.tolist(), strict=True) if sure]
+    others = buildings(job)
+    for building in others:
+        fall = wall_fall(building, surface, shapely.union_all([polygon(o) for o in others]))
+        if fall is None or fall.slope >= AWAY_SLOPE:
+            continue
+        kind = "ground_falls_to_building" if fall.slope < TOWARD else "ground_flat_at_building"
+        found.append(
+            finding(
+                kind,
+                Place(ids=(building.id,), point=fall.point),
+                value=abs(fall.slope),
+                limit=AWAY_SLOPE,
+                building=building.id,
+                stretch=fall.length_ft,
+            )
+        )
+    return found
+
+
+def _standing(pond: Pond) -> Finding:
+    """Return the finding of one pond: which inlets stand in it decides nothing here, since those that drain are counted in."""
+    return finding(
+        "standing_water",
+        Place(ids=pond.inlets, point=pond.low_point),
+        value=pond.depth_ft,
+        limit=TOLD_FT,
+        gallons=pond.volume_gal,
+        area=pond.area_ft2,
+        spills_at=pond.level_ft,
+    )
+
+
+def wall_fall(building: Obstacle, surface: Surface, solid: BaseGeometry) -> WallFall | None:
+    """Return how the ground falls from the worst stretch of a building's wall over the first 10 ft; None where shots do not say.
+
+    The fall is taken every 2 ft from the foot of the wall straight out to 10 ft, where both ends lie inside the shots with one of
+    them within 6 ft of the foot, no building stands between, and no triangle reaches through one. A stretch is worth telling from 6 ft of wall on, all corners
+    counted together; its slope is the middle one of its places.
+
+    Parameters
+    ----------
+    solid : all buildings
+
+    Source: IRC R401.3, 6 in of fall within the first 10 ft. Check: tests/ground/test_water_checks.py.
+    """
+    foot, out = _feet(building)
+    if not len(foot):
+        return None
+    far = foot + (AWAY_FT - OFF_FT) * out
+    z, guess = surface.levels_at(foot)
+    z_far, guess_far = surface.levels_at(far)
+    free = ~shapely.intersects(shapely.linestrings(np.stack([foot, far], axis=1)), solid)
+    told = free & ~guess & ~guess_far & (surface.to_nearest_shot_ft(foot) <= SHOT_WITHIN_FT)
+    told &= ~surface.spans_building(foot) & ~surface.spans_building(far)
+    slope = np.where(told, (z - z_far) / (AWAY_FT - OFF_FT), np.inf)
+    for limit in (TOWARD, AWAY_SLOPE):
+        bad = np.flatnonzero(slope < limit)
+        if len(bad) * EVERY_FT >= STRETCH_FT:
+            middle = bad[np.argsort(slope[bad], kind="stable")[len(bad) // 2]]
+            x, y = foot[middle].tolist()
+            return WallFall((x, y), float(slope[middle]), float(len(bad) * EVERY_FT))
+    return None
+
+
+def _feet(building: Obstacle) -> tuple[Floats, Floats]:
+    """Return places along the foot of the walls every 2 ft, and which way is out there, both (n, 2)."""
+    ring = orient(shapely.Polygon(building.points))
+    corners = shapely.get_coordinates(ring.exterior)
+    feet, outs = [], []
+    for a, b in pairwise(corners):
+        leg = b - a
+        length = float(np.hypot(*leg))
+        count = int(length // EVERY_FT)
+        if not count:
+            continue
+        out = np.array([leg[1], -leg[0]]) / length
+        share = (np.arange(count) + 0.5) / count
+        feet.append(a + share[:, None] * leg + OFF_FT * out)
+        outs.append(np.tile(out, (count, 1)))
+    if not feet:
+        return np.empty((0, 2)), np.empty((0, 2))
+    return np.concatenate(feet), np.concatenate(outs)

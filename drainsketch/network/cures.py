@@ -1,0 +1,106 @@
+"""Cures: ways out where structures cannot drain, each solved before it is offered."""
+
+from collections.abc import Callable
+
+from msgspec import Struct
+
+from drainsketch.errors import DrainsketchError
+from drainsketch.job.model import Job
+from drainsketch.network.amends import Amend, amends
+from drainsketch.network.bounds import Bounds
+from drainsketch.network.graph import downhill
+from drainsketch.network.remedies import Cure
+from drainsketch.network.results import Shortfall
+from drainsketch.network.ways import holds, narrowed, runs_down
+
+MOST_WORK = 1500  # runs graded on the search
+MOST_RUNS = 30  # on the way of structures that are cured together
+MOST_ALONE = 12  # structures for which cures of their own are sought
+MOST_SHOWN = 4
+
+
+class Trial(Struct, frozen=True):
+    """What a whole review says of a changed job: structures that cannot drain, and its findings at stop level."""
+
+    lost: frozenset[str]
+    stops: frozenset[tuple[str, tuple[str, ...]]]
+
+
+def find_cures(
+    bounds: Bounds, short: tuple[Shortfall, ...], now: Trial, review: Callable[[Job], Trial]
+) -> dict[str, tuple[Cure, ...]]:
+    """Return the cures for each structure that cannot drain, by id: those that help all first, then by the least change.
+
+    A cure changes one thing by the smallest amount that a crew can set. It is offered when the structures drain with it and
+    nothing at stop level is new. Where cover and clearance can be kept they are; else the cure says that they are not.
+    Check: tests/network/test_cures.py (a second program confirms that each drains; one step less does not do).
+
+    Parameters
+    ----------
+    now, review : what is said of the job as it stands, and of a job that is tried
+    """
+    groups: dict[str, list[str]] = {}
+    way = downhill(bounds.network)
+    for s in short:
+        at = s.structure
+        while at in way:
+            at = way[at].downstream
+        groups.setdefault(at, []).append(s.structure)
+    search = _Search(bounds, now, review)
+    found: dict[str, tuple[Cure, ...]] = {}
+    alone: list[str] = []
+    for members in groups.values():
+        of_all = search.cures(tuple(members))
+        found |= dict.fromkeys(members, of_all)
+        alone += members if len(members) > 1 else []
+    for name in alone[:MOST_ALONE]:
+        known = frozenset(c.kind for c in found[name])
+        found[name] = (*found[name], *search.cures((name,), known))[: MOST_SHOWN + 1]
+    return found
+
+
+class _Search:
+    def __init__(self, bounds: Bounds, now: Trial, review: Callable[[Job], Trial]) -> None:
+        self._bounds, self._now, self._review = bounds, now, review
+        self._left = MOST_WORK
+
+    def cures(self, structures: tuple[str, ...], known: frozenset[str] = frozenset()) -> tuple[Cure, ...]:
+        """Return the cures that let all of some structures drain, but for those of kinds that are known already."""
+        runs = runs_down(self._bounds, structures)
+        ranked: list[tuple[tuple[bool, float], Cure]] = []
+        for amend in amends(self._bounds, structures, runs) if len(runs) <= MOST_RUNS else ():
+            for fall_only in (False, True) if amend.kind not in known else ():
+                steps = self._least(amend, runs, fall_only)
+                cure = self._tried(amend, steps, structures, fall_only) if steps else None
+                if cure is not None and steps is not None:
+                    ranked.append(((fall_only, steps / amend.most), cure))
+                    break
+        return tuple(cure for _, cure in sorted(ranked, key=lambda r: r[0])[:MOST_SHOWN])
+
+    def _least(self, amend: Amend, runs: frozenset[str], fall_only: bool) -> int | None:
+        """Return the fewest steps of a change with which the runs can be graded; None where none is enough."""
+
+        def works(n: int) -> bool:
+            self._left -= len(runs)
+            ground = amend.ground(n) if amend.ground is not None else None
+            return holds(narrowed(self._bounds, amend.edit(n), runs, ground), fall_only=fall_only)
+
+        if self._left <= 0:
+            return None
+        try:
+            low, high = 0, amend.most
+            if not works(high):
+                return None
+            while high - low > 1:
+                middle = (low + high) // 2
+                low, high = (low, middle) if works(middle) else (middle, high)
+        except DrainsketchError:  # outside the bounds of the model
+            return None
+        return high
+
+    def _tried(self, amend: Amend, steps: int, structures: tuple[str, ...], fall_only: bool) -> Cure | None:
+        job = amend.edit(steps)
+        trial = self._review(job)
+        if trial.lost & set(structures) or trial.lost - self._now.lost or trial.stops - self._now.stops:
+            return None
+        return Cure(amend.kind, amend.said(steps), job, structures, "fall" if fall_only else "limits")

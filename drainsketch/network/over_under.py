@@ -1,0 +1,131 @@
+"""Over or under: how a run has to pass what it crosses."""
+
+import numpy as np
+import shapely
+from msgspec import Struct
+
+from drainsketch.network.bounds import Bounds
+from drainsketch.network.legs import MAKE_GOOD_FT, lower_hull
+from drainsketch.network.meetings import Meeting
+from drainsketch.network.places import Places, places_of
+from drainsketch.network.results import Floats
+from drainsketch.network.windows import needs_ft
+
+ROOM_FT = 0.002  # kept over what is asked, so that no rounding makes a crossing too near
+
+MOST_PLACES = 8  # looked at where two runs lie over each other for long
+
+Levels = tuple[tuple[float, float, float], ...]
+
+
+class Pass(Struct, frozen=True):
+    """A crossing that a grade has to keep clear of, over it or under it for its whole length.
+
+    ``over`` holds (station, station of the other run, least invert), ``under`` the same with the greatest, ft. Where ``other`` is
+    a run too, the level is over the invert of that run; elsewhere its station is 0. Both count the error of the depth against us;
+    ``over_sure`` and ``under_sure`` take the depth as right. ``room_over``: cover lets the pipe pass over; ``ground_over``: the
+    ground at least does.
+    """
+
+    run_id: str
+    other: str
+    is_run: bool
+    over: Levels
+    under: Levels
+    over_sure: Levels
+    under_sure: Levels
+    room_over: bool = True
+    ground_over: bool = True
+
+
+class Side(Struct, frozen=True):
+    """A crossing that has to be kept clear of: ``over`` True or False says how, None leaves it to be chosen."""
+
+    crossing: Pass
+    over: bool | None
+
+
+def open_sides(crossed: tuple[Pass, ...]) -> tuple[Side, ...]:
+    """Return crossings with their sides left to be chosen, where cover lets the pipe pass over at all."""
+    return tuple(Side(p, None if p.room_over else False) for p in crossed)
+
+
+def passes(bounds: Bounds) -> tuple[Pass, ...]:
+    """Return the crossings whose levels are known, or are the network's own to choose.
+
+    Services are kept clear of by what ``needs_ft`` asks and the error of their depth; the outsides of two runs must not meet.
+    """
+    services = {s.id: s for s in bounds.job.services}
+    met = tuple(
+        m for m in bounds.meetings if m.run_id in bounds.flows and (m.other in services or m.other in bounds.flows)
+    )
+    if not met:
+        return ()
+    places = places_of(bounds.job, met, bounds.geometry, bounds.surface)
+    found = []
+    for m, meeting in enumerate(met):
+        rows = slice(int(places.first[m]), int(places.first[m + 1]))
+        if meeting.other in services:
+            need = needs_ft(services[meeting.other], bounds.job.criteria)
+            found += _by_service(bounds, meeting, places, rows, need[:2])
+        else:
+            found.append(_by_run(bounds, meeting, places, rows))
+    return tuple(found)
+
+
+def _by_service(bounds: Bounds, meeting: Meeting, places: Places, rows: slice, need: tuple[float, float]) -> list[Pass]:
+    top, error = places.top_ft[rows], places.error_ft[rows]
+    station, known = places.station_ft[rows], ~np.isnan(top)
+    if not known.any():
+        return []
+    order = np.flatnonzero(known)[np.argsort(station[known], kind="stable")]
+    station, top, error = station[order], top[order], error[order]
+    wall_ft, top_ft = bounds.size(meeting.run_id).wall_in / 12, bounds.top_ft(meeting.run_id)
+    straight = not bounds.breaks(meeting.run_id)
+
+    def over(off_ft: Floats | float) -> Levels:
+        level = top + off_ft + need[0] + ROOM_FT + wall_ft
+        return tuple((s, 0.0, -z) for s, z in _least(station, -level, straight))
+
+    def under(off_ft: Floats | float) -> Levels:
+        level = top - places.size_ft[rows][order] - off_ft - need[1] - ROOM_FT - top_ft
+        return tuple((s, 0.0, z) for s, z in _least(station, level, straight))
+
+    flow, profile = bounds.flows[meeting.run_id], bounds.profiles[meeting.run_id]
+    over_all, over_sure = over(error), over(0.0)
+    asked_ft = np.where(station >= bounds.taper_to_ft(flow), bounds.cover_ft(flow.id), -MAKE_GOOD_FT - top_ft)
+    ceiling = np.interp(station, profile.station_ft, profile.ground_ft) - top_ft + ROOM_FT
+    level = top + need[0] + wall_ft
+    return [
+        Pass(
+            run_id=meeting.run_id,
+            other=meeting.other,
+            is_run=False,
+            over=over_all,
+            under=under(error),
+            over_sure=over_sure,
+            under_sure=under(0.0),
+            room_over=bool((level + error <= ceiling - asked_ft).all()),
+            ground_over=bool((level <= ceiling - np.minimum(asked_ft, 0.0)).all()),
+        )
+    ]
+
+
+def _least(station: Floats, level: Floats, straight: bool) -> tuple[tuple[float, float], ...]:
+    """Return the places that can bind: under straight grade those of the lower hull."""
+    if straight and len(station) > 2:
+        keep = np.append(np.diff(station) > 1e-9, True)  # the crossing's own place may stand twice
+        return lower_hull(station[keep], level[keep])
+    return tuple(zip(station.tolist(), level.tolist(), strict=True))
+
+
+def _by_run(bounds: Bounds, meeting: Meeting, places: Places, rows: slice) -> Pass:
+    a, b = meeting.run_id, meeting.other
+    line = bounds.geometry[b]
+    other = line.length - shapely.line_locate_point(line, shapely.points(places.xy_ft[rows]))
+    over = bounds.size(a).wall_in / 12 + bounds.top_ft(b) + ROOM_FT
+    under = -bounds.top_ft(a) - bounds.size(b).wall_in / 12 - ROOM_FT
+    at = list(zip(places.station_ft[rows].tolist(), other.tolist(), strict=True))
+    at = at if len(at) <= MOST_PLACES else [at[0], *at[1 :: len(at) // MOST_PLACES], at[-1]]
+    levels = tuple((s, t, over) for s, t in at), tuple((s, t, under) for s, t in at)
+    return Pass(a, b, True, *levels, *levels)

@@ -1,0 +1,220 @@
+"""The cut sheets as data: for each run a heading, what is read from what, and rows of words."""
+
+from msgspec import Struct
+
+from drainsketch.job.model import Job, Run
+from drainsketch.job.units import format_length, format_reading
+from drainsketch.network.cutsheet import CutMark, CutRow, CutSheet, can_be_read
+from drainsketch.network.laid import LaidRun
+from drainsketch.review import Review, cut_sheet_of
+from drainsketch.sheets.schedules import NONE, pipe_words
+from drainsketch.wording import Words
+
+COLUMNS = ("station", "what", "ground", "invert", "cut", "cut_in", "pipe", "bottom", "laid")
+BUILT = ("station", "what", "plan", "measured", "off", "verdict")
+
+
+class CutTable(Struct, frozen=True):
+    """One run. ``rows`` hold a cell for each of ``heads``; ``height`` says what is read from what, ``notes`` stand under it."""
+
+    title: str
+    about: str
+    height: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    notes: tuple[str, ...]
+
+
+def cut_tables(job: Job, review: Review, words: Words) -> tuple[CutTable, ...]:
+    """Return the cut sheet of every run that has a grade, upstream to downstream."""
+    runs = {r.id: r for r in job.runs}
+    found = []
+    for flow in review.network.runs:
+        sheet = cut_sheet_of(review, flow.id)
+        if sheet is not None:
+            found.append(_cut_table(runs[flow.id], flow.upstream, flow.downstream, sheet, review, words))
+    return tuple(found)
+
+
+def _cut_table(run: Run, upstream: str, downstream: str, sheet: CutSheet, review: Review, words: Words) -> CutTable:
+    laying = review.job.laying
+    metric = words.units == "m"
+    line = "string" if laying.instrument == "string line" else "level"
+    kept = [c for c in COLUMNS if not (metric and c == "cut_in")]
+    heads = {c: words.word(f"sheets.cut.{c}") for c in kept}
+    heads["cut"] = words.word("sheets.cut.cut_m" if metric else "sheets.cut.cut_ft")
+    heads["pipe"] = words.word(f"sheets.cut.pipe_{line}")
+    heads["bottom"] = words.word(f"sheets.cut.bottom_{line}")
+    shot = _shot(sheet, review)
+    rows = tuple(
+        tuple(_cells(row, shot.get(round(row.station_ft, 2)), metric, words)[c] for c in kept) for row in sheet.rows
+    )
+    return CutTable(
+        title=words.word("sheets.cut.run", run=words.name(run.id)),
+        about=words.word(
+            "sheets.cut.about",
+            upstream=upstream,
+            downstream=downstream,
+            pipe=pipe_words(run, words),
+            length=words.length(sheet.grade.length_ft),
+            slope=slope_words(sheet, words),
+        ),
+        height=height_words(review.job, words),
+        heads=tuple(heads[c] for c in kept),
+        rows=rows,
+        notes=_notes(sheet, words),
+    )
+
+
+def _shot(sheet: CutSheet, review: Review) -> dict[float, float]:
+    """Return what was read on the laid pipe by station, as it would read from the height that stands on the sheet."""
+    laid = review.laid.get(sheet.run_id)
+    if laid is None or sheet.height_ft is None:
+        return {}
+    top = sheet.grade.top_above_invert_ft if sheet.rod_on == "top of pipe" else 0.0
+    return {round(p.station_ft, 2): sheet.height_ft - p.invert_ft - top for p in laid.points}
+
+
+def slope_words(sheet: CutSheet, words: Words) -> str:
+    """Return the slope of a run, leg by leg from the downstream end where it changes."""
+    return ", ".join(words.slope(slope) for _, slope in sheet.grade.legs)
+
+
+def height_words(job: Job, words: Words) -> str:
+    """Return what every reading is taken from and what the rod or tape stands on."""
+    laying = job.laying
+    line = "string" if laying.instrument == "string line" else "level"
+    stands = words.word(f"sheets.cut.rod_on.{'invert' if laying.rod_on == 'invert' else 'top'}")
+    if laying.height_ft is None:
+        return words.word(f"sheets.cut.no_height_{line}", stands=stands)
+    return words.word(f"sheets.cut.height_{line}", height=words.level(laying.height_ft), stands=stands)
+
+
+def mark_words(marks: tuple[CutMark, ...], words: Words) -> str:
+    """Return what stands at a station, '' at a plain one."""
+    said = {"bend": "bend", "grade break": "grade_break", "crossing": "crossing"}
+    return ", ".join(
+        m.name if m.kind == "structure" else words.word(f"sheets.cut.mark.{said[m.kind]}", name=m.name).strip()
+        for m in marks
+        if m.kind != "station"
+    )
+
+
+def _cells(row: CutRow, laid_ft: float | None, metric: bool, words: Words) -> dict[str, str]:
+    close = " *" if row.is_close else ""
+    pipe, bottom = (_to_read(z, words) for z in (row.reading_ft, row.bottom_reading_ft))
+    if row.reading_ft is not None and can_be_read(row.reading_ft):
+        pipe += close
+    return {
+        "station": words.length(row.station_ft),
+        "what": mark_words(row.marks, words),
+        "ground": ("≈" if row.guess else "") + words.level(row.ground_ft),
+        "invert": words.level(row.invert_ft),
+        "cut": words.length(row.cut_ft) if metric else f"{row.cut_ft:.2f}",
+        "cut_in": format_length(row.cut_ft, "ft-in"),
+        "pipe": pipe,
+        "bottom": bottom,
+        "laid": "" if laid_ft is None else _reading(laid_ft, words),
+    }
+
+
+def _to_read(feet: float | None, words: Words) -> str:
+    if feet is None:
+        return ""
+    return _reading(feet, words) if can_be_read(feet) else words.word("sheets.cut.set_up")
+
+
+def _reading(feet: float, words: Words) -> str:
+    return words.measure(format_reading(feet, words.units))
+
+
+def _notes(sheet: CutSheet, words: Words) -> tuple[str, ...]:
+    said = []
+    if any(row.is_close for row in sheet.rows):
+        said.append(words.word("sheets.cut.close", slope=slope_words(sheet, words)))
+    if any(row.trouble for row in sheet.rows):
+        said.append(words.word("sheets.cut.trouble"))
+    return tuple(said)
+
+
+def built_tables(job: Job, review: Review, words: Words) -> tuple[CutTable, ...]:
+    """Return every run that was shot as laid: measured inverts against the plan, verdict, and where water would stand."""
+    runs = {r.id: r for r in job.runs}
+    flows = {f.id: f for f in review.network.runs}
+    found = []
+    for laid in review.laid.values():
+        sheet = cut_sheet_of(review, laid.run_id)
+        if not laid.points or sheet is None:
+            continue
+        flow = flows[laid.run_id]
+        found.append(
+            CutTable(
+                title=words.word("sheets.built.run", run=words.name(laid.run_id)),
+                about=words.word(
+                    "sheets.cut.about",
+                    upstream=flow.upstream,
+                    downstream=flow.downstream,
+                    pipe=pipe_words(runs[laid.run_id], words),
+                    length=words.length(flow.length_ft),
+                    slope=slope_words(sheet, words),
+                ),
+                height=verdict_sentence(laid, words),
+                heads=tuple(words.word(f"sheets.built.{c}") for c in BUILT),
+                rows=_built_rows(laid, sheet, words),
+                notes=tuple(_belly_notes(laid, words)),
+            )
+        )
+    return tuple(found)
+
+
+def verdict_sentence(laid: LaidRun, words: Words) -> str:
+    """Return the verdict on a run in a sentence."""
+    key = {"dig again": "dig_again", "holds": "holds", "holds so far": "holds_so_far", "not shot": "not_shot"}
+    return words.word(f"sheets.built.verdict_{key[laid.verdict]}", count=len(laid.lacking))
+
+
+def _built_rows(laid: LaidRun, sheet: CutSheet, words: Words) -> tuple[tuple[str, ...], ...]:
+    rows = []
+    for p in laid.points:
+        row = min(sheet.rows, key=lambda r: abs(r.station_ft - p.station_ft))
+        same = abs(row.station_ft - p.station_ft) < 0.05
+        size = words.inches(abs(p.off_ft) * 12)
+        nothing = size.split(" ")[0] == "0"
+        off = words.word("sheets.built.on_plan") if nothing else ""
+        off = off or words.word(f"sheets.built.{'high' if p.off_ft > 0 else 'low'}", size=size)
+        rows.append(
+            (
+                words.length(p.station_ft),
+                mark_words(row.marks, words) if same else "",
+                words.level(p.plan_ft),
+                words.level(p.invert_ft),
+                off,
+                words.word(f"sheets.built.{'ok' if p.ok else 'not_ok'}"),
+            )
+        )
+    return tuple(rows)
+
+
+def _belly_notes(laid: LaidRun, words: Words) -> list[str]:
+    said = [
+        words.word(
+            "sheets.built.belly",
+            depth=words.inches(b.depth_ft * 12),
+            low=words.length(b.low_ft),
+            begin=words.length(b.from_ft),
+            end=words.length(b.to_ft),
+            lip=words.name(b.lip) or NONE,
+            lip_station=words.length(b.lip_station_ft),
+        )
+        for b in laid.bellies
+    ]
+    said += [
+        words.word(
+            "sheets.built.back_fall",
+            up=words.length(b.up_ft),
+            down=words.length(b.down_ft),
+            rise=words.inches(b.rise_ft * 12),
+        )
+        for b in laid.back_falls
+    ]
+    return said

@@ -1,0 +1,125 @@
+"""The cut sheets and the as-built plan on paper, read back from the PDF."""
+
+import re
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+
+from drainsketch.errors import SheetError
+from drainsketch.job.edits.laying import change_laying, read_laid
+from drainsketch.job.model import Job
+from drainsketch.review import analyse
+from drainsketch.sheets.book import write_sheets
+from drainsketch.sheets.cut_tables import built_tables, cut_tables
+from drainsketch.wording import Words
+from tests.desk.at_desk import PLANE_YARD
+from tests.desk.hands import corner_lot
+from tests.sheets.reading import overlapping_text, type_size, written
+
+
+def text_of(pdf: object) -> str:
+    return "\n".join(page.extract_text() for page in pdf.pages)  # type: ignore[attr-defined]
+
+
+def laid(job: Job, low_at: float | None = 20.0) -> Job:
+    """Return the plane yard shot on plan at HI 103, but 6 in low at one station."""
+    job = change_laying(job, height_ft=103.0)
+    for station in range(0, 51, 10):
+        job = read_laid(job, "R1", float(station), 6 - 0.02 * station + (0.5 if station == low_at else 0.0))
+    return job
+
+
+def test_the_sheet_says_run_pipe_slope_and_height_and_carries_every_row(tmp_path: Path) -> None:
+    job = change_laying(PLANE_YARD, height_ft=103.0)
+    with written(job, tmp_path / "p.pdf") as pdf:
+        text = text_of(pdf)
+        page = next(p for p in pdf.pages if "Cut sheet R1" in p.extract_text())
+        rows = [r for t in page.extract_tables() for r in t]
+        assert re.search(r"page \d+ of \d+", page.extract_text())
+    assert "B1 → O1: 4 in SDR 35 PVC solid, 50' 0\" long, slope 2.00%." in text
+    assert "HI 103.00. The rod stands on the invert, the inside bottom of the pipe." in text
+    for station, invert, reading in (
+        ("0' 0\"", "97.00", "6' 0\""),
+        ("10' 0\"", "97.20", "5' 9 5/8\""),
+        ("50' 0\"", "98.00", "5' 0\""),
+    ):
+        assert re.search(rf"{station} .*{invert} .*{reading} ", text), station
+    assert "This sheet does not say that a dig is safe." in text
+    assert rows  # the column to write in is ruled
+
+
+def test_without_a_height_there_is_a_blank_to_write_it_in(tmp_path: Path) -> None:
+    with written(PLANE_YARD, tmp_path / "p.pdf") as pdf:
+        assert "HI ____________ (not set up yet)" in text_of(pdf)
+
+
+def test_a_string_line_is_measured_down_from_and_spanish_says_so(tmp_path: Path) -> None:
+    job = change_laying(PLANE_YARD, height_ft=101.0, instrument="string line", rod_on="top of pipe")
+    with written(job, tmp_path / "p.pdf", lang="es") as pdf:
+        text = text_of(pdf)
+    assert "Cuerda a 101.00, a nivel." in text
+    assert "encima del tubo" in text
+    assert "Hoja de cortes R1" in text
+
+
+@pytest.mark.parametrize("lang", ["en", "es"])
+@pytest.mark.parametrize("units", ["ft-in", "ft", "m"])
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_type_is_nine_points_or_more_and_nothing_overlaps(lang: str, units: str, paper: str, tmp_path: Path) -> None:
+    job = corner_lot()
+    job = replace(job, header=replace(job.header, units=units))
+    job = change_laying(job, height_ft=104.0, interval_ft=4.0)
+    flow = analyse(job).network.runs[0]
+    job = read_laid(job, flow.id, 0.0, 6.0)
+    with written(job, tmp_path / "p.pdf", lang=lang, paper=paper, audience="crew") as pdf:
+        pages = [p for p in pdf.pages[1:] if re.search("Cut sheet|Hoja de cortes|As built|construy", p.extract_text())]
+        assert len(pages) > 1
+        for page in pages:
+            assert min(type_size(c) for c in page.chars) >= 8.99
+            assert overlapping_text(page) == []
+
+
+def test_rows_that_cannot_be_read_say_set_up_again_and_close_rows_are_marked() -> None:
+    job = change_laying(PLANE_YARD, height_ft=97.5, interval_ft=0.5 + 0.5)
+    flat = replace(job, structures=(replace(job.structures[0], invert_ft=97.4), job.structures[1]))
+    (table,) = cut_tables(flat, analyse(flat), Words.of(flat))
+    assert any(cell.endswith("*") for row in table.rows for cell in row)
+    assert "hold the slope, 0.80%" in table.notes[0]
+    high = change_laying(flat, height_ft=97.2)
+    (table,) = cut_tables(high, analyse(high), Words.of(high))
+    assert "set up again" in {cell for row in table.rows for cell in row}
+
+
+def test_readings_on_the_sheet_are_said_from_the_height_that_stands_on_it() -> None:
+    job = change_laying(laid(PLANE_YARD, None), height_ft=104.0)
+    (table,) = cut_tables(job, analyse(job), Words.of(job))
+    assert [row[-1] for row in table.rows] == [row[-3] for row in table.rows]
+
+
+def test_the_record_has_measured_inverts_verdicts_and_standing_water(tmp_path: Path) -> None:
+    job = laid(PLANE_YARD)
+    (table,) = built_tables(job, analyse(job), Words.of(job))
+    assert table.rows[2] == ("20' 0\"", "crossing 2", "97.40", "96.90", "6 in low", "DIG AGAIN") or table.rows[2][
+        2:
+    ] == (
+        "97.40",
+        "96.90",
+        "6 in low",
+        "DIG AGAIN",
+    )
+    assert table.notes[0].startswith("Water would stand 3 5/8 in deep at station 20' 0\"")
+    with written(job, tmp_path / "p.pdf", audience="record") as pdf:
+        plan, text = pdf.pages[0].extract_text(), text_of(pdf)
+    assert "As-built plan: Plane yard" in plan.replace("\n", " ")
+    assert "R1 as built 98.00" in plan
+    assert "holds water, 3 5/8 in" in plan
+    assert "inv 98.00" not in plan
+    assert "DIG AGAIN: do not cover this run." in text
+
+
+def test_nothing_is_on_record_before_pipe_was_shot(tmp_path: Path) -> None:
+    with pytest.raises(SheetError, match="as-laid readings"):
+        write_sheets(PLANE_YARD, analyse(PLANE_YARD), tmp_path / "p.pdf", audience="record")
+    with written(PLANE_YARD, tmp_path / "all.pdf", audience="all") as pdf:
+        assert "As built" not in text_of(pdf)

@@ -1,0 +1,76 @@
+"""The profiles of the crew's set, read back from the real PDF."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pdfplumber
+import pytest
+from msgspec.structs import replace
+
+from drainsketch.job.edits.add import add
+from drainsketch.job.model import Header, Job, Run, Structure
+from drainsketch.review import analyse
+from drainsketch.sheets.book import write_sheets
+from drainsketch.sheets.profile_page import lines_of_pipe
+from tests.desk.at_desk import PLANE_YARD
+
+# O1 at x = 50, B1 50 ft up at x = 0, B2 another 50 ft up at (-40, 30)
+BRANCHED = add(
+    add(PLANE_YARD, Structure(id="B2", kind="basin", point=(-40.0, 30.0), size_in=12)),
+    Run(id="R2", start="B2", end="B1"),
+)
+
+
+def words_of(job: Job, path: Path, lang: str = "en") -> tuple[list[dict[str, Any]], str]:
+    """Return the words and the text of the page the profiles begin on."""
+    write_sheets(job, analyse(job), path, lang=lang)
+    title = {"en": "Profiles", "es": "Perfiles"}[lang]
+    with pdfplumber.open(path) as pdf:
+        for page in pdf.pages[1:]:
+            text = page.extract_text()
+            if re.search(rf"^{title}$", text, re.MULTILINE):
+                return page.extract_words(), text
+    raise AssertionError("there are no profiles in the set")
+
+
+@pytest.mark.parametrize(("units", "unit_ft"), [("ft", 1.0), ("m", 1 / 0.3048)])
+def test_stations_stand_at_the_scale_that_is_printed(tmp_path: Path, units: Any, unit_ft: float) -> None:
+    """72 pt are an inch of paper."""
+    job = replace(BRANCHED, header=Header(title="Yard", units=units))
+    words, text = words_of(job, tmp_path / "set.pdf")
+    if units == "m":
+        along = float(re.search(r"Along 1:([\d.]+)", text)[1]) / 12  # type: ignore[index]
+    else:
+        along = float(re.search(r"Along 1 in = ([\d.]+) ft", text)[1])  # type: ignore[index]
+    title = next(w["top"] for w in words if w["text"].startswith("Profile"))
+    foot = min(
+        w["top"] for w in words if w["text"] == ("m" if units == "m" else "ft") and w["x0"] < 90 and w["top"] > title
+    )
+    ticks = {
+        float(w["text"]): (w["x0"] + w["x1"]) / 2
+        for w in words
+        if abs(w["top"] - foot) < 2 and re.fullmatch(r"[\d.]+", w["text"])
+    }
+    low, high = min(ticks), max(ticks)
+    assert high > low
+    assert (ticks[high] - ticks[low]) / 72 * along == pytest.approx((high - low) * unit_ft, rel=0.004)
+
+
+def test_every_run_is_on_a_profile_and_none_is_drawn_for_nothing() -> None:
+    review = analyse(BRANCHED)
+    found = lines_of_pipe(review)
+    assert [p.inlet for p in found] == ["B2"]  # the path of B1 is part of it
+    assert {run for p in found for run in p.run_ids} == {"R1", "R2"}
+
+
+def test_structures_slopes_and_services_are_lettered_in_both_languages(tmp_path: Path) -> None:
+    for lang in ("en", "es"):
+        _, text = words_of(BRANCHED, tmp_path / f"{lang}.pdf", lang)
+        for part in ("B2 → O1", "B1", "2.00%", "G"):
+            assert part in text
+
+
+def test_without_shots_there_are_no_profiles(tmp_path: Path) -> None:
+    with pytest.raises(AssertionError, match="no profiles"):
+        words_of(replace(BRANCHED, shots=()), tmp_path / "set.pdf")
