@@ -63,7 +63,11 @@ def study(review: Review, before: Study | None = None) -> Study:
     bounds, short = review.bounds, review.shortfalls
     spare = spare_of(bounds) if bounds is not None else {}
     reasons = reasons_of(bounds, short) if bounds is not None else {}
-    cures = find_cures(bounds, short, _trial(review), lambda j: _trial(analyse(j, review))) if bounds is not None and short else {}
+    cures = (
+        find_cures(bounds, short, _trial(review), lambda j: _trial(analyse(j, review)))
+        if bounds is not None and short
+        else {}
+    )
     return Study(
         review=review,
         ground=ground,

@@ -75,7 +75,7 @@ def test_check_sheets_and_takeoff_speak_the_language_asked_for(tmp_path: Path) -
     report = json.loads(drainsketch("check", YARD, "--lang", "es", "--json").stdout)
     assert any("equipo de vacío (CGA Best Practices 5.20)" in f["source"] for f in report["findings"])
     written = drainsketch("sheets", YARD, "--lang", "es", "-o", tmp_path / "plano.pdf").stdout
-    assert re.fullmatch(rf"{re.escape(str(tmp_path / 'plano.pdf'))}: \d páginas\n", written)
+    assert re.fullmatch(rf"{re.escape(str(tmp_path / 'plano.pdf'))}: \d+ páginas\n", written)
 
 
 def test_takeoff_json_holds_against_its_schema() -> None:
@@ -96,7 +96,7 @@ BAD = {
     "empty": b"",
     "not json": b"%PDF-1.7 nothing of ours",
     "wrong format": b'{"format": "shopping-list", "version": 1}',
-    "newer version": GOOD.replace('"version": 1', '"version": 99', 1).encode(),
+    "newer version": GOOD.replace('"version": 2', '"version": 99', 1).encode(),
     "not a number": GOOD.replace('"elevation_ft": ', '"elevation_ft": NaN, "was": ', 1).encode(),
     "infinite": GOOD.replace('"elevation_ft": ', '"elevation_ft": 1e999, "was": ', 1).encode(),
     "unknown diameter": GOOD.replace('"diameter_in": 6', '"diameter_in": 40', 1).encode(),

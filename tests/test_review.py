@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from drainsketch.files.jobfile import read_job
 from drainsketch.job.edits.add import add
+from drainsketch.job.edits.book import change_sight
 from drainsketch.job.edits.change import change, change_criteria
 from drainsketch.job.edits.move import move
 from drainsketch.job.edits.remove import remove
@@ -98,7 +99,7 @@ EDITS = (
     lambda j, x: move(j, ["B1"], x, 0.3 * x),
     lambda j, x: move(j, ["F1", "R3"], 0.2 * x, x),
     lambda j, x: move(j, ["gas-1"], x, 0),
-    lambda j, x: change(j, "S3", elevation_ft=99 + x / 10),
+    lambda j, x: change_sight(j, "sight-4", reading_ft=6 + x / 10),
     lambda j, x: change_criteria(j, min_cover_in=12 + x),
     lambda j, x: change(j, "R2", use="solid" if x > 0 else "drain"),
     lambda j, x: add(j, service("water", (0, 50 + x), (110, 50 - x))),

@@ -65,7 +65,9 @@ def _draw(app: QApplication, job_path: Path, out: Path, size: tuple[int, int]) -
         app.processEvents()
         pictures = window.canvas.plan.layers.pictures
         give_up = monotonic() + MOST_WAIT_S
-        while not pictures.settled and monotonic() < give_up:  # the plan is painted in slices
+        session = window.session
+        while not (pictures.settled and session.study_is_current) and monotonic() < give_up:
+            # the plan is painted in slices, the closer look comes a little later
             app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 50)
         written = window.grab().save(str(out), "PNG")
         window.close()

@@ -54,7 +54,8 @@ def parse_stock(data: bytes) -> Stock:
     try:
         stock = msgspec.convert(rows, kind)
     except (msgspec.ValidationError, RecursionError) as fault:
-        raise JobFileError(*(f"basin{c}" for c in complaints(rows, kind)) or (f"basin: {fault}",)) from fault
+        found = [f"basin{c}" for c in complaints(rows, kind)]
+        raise JobFileError(*(found or [f"basin: {fault}"])) from fault
     faults = [f"{path.replace('stock', 'basin', 1)}: {wrong}" for path, wrong in stock_faults(stock)]
     if not stock:
         faults.append("basin: there is no [[basin]] row in this file")

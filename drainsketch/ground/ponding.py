@@ -34,6 +34,7 @@ def ponds_of(
     from scipy.ndimage import find_objects, label
 
     over = routing.filled_ft - ground.ground_ft
+    over[(routing.basin >= 0) & (routing.spill[routing.basin] < 0)] = 0.0  # a grate above the ground is no water
     patches: Any
     patches, _ = label(over > LEAST_DEPTH_FT, structure=np.ones((3, 3)))
     depth = np.where(np.isnan(ground.ground_ft), np.nan, 0.0)
@@ -63,7 +64,7 @@ def _pond(
     row, column = np.unravel_index(np.argmin(np.where(mine, z, np.inf)), z.shape)
     low = (int(row) + rows.start, int(column) + columns.start)
     basin = int(routing.basin[low])
-    level = float(routing.filled_ft[low])
+    level = float(routing.level_ft[basin])
     deep = np.where(mine, level - z, 0.0)
     return Pond(
         outline=outline_of(_waterline(level - z, mine), LEAST_DEPTH_FT, ground.grid, (rows.start, columns.start)),
@@ -72,9 +73,7 @@ def _pond(
         area_ft2=float(mine.sum()) * cell**2,
         volume_gal=float(deep.sum()) * cell**2 * GALLONS_PER_FT3,
         low_point=_middle(ground.grid, *low),
-        spill_point=_middle(
-            ground.grid, *divmod(_spill(routing, basin, low[0] * ground.grid.columns + low[1]), ground.grid.columns)
-        ),
+        spill_point=_middle(ground.grid, *divmod(_spill(routing, basin), ground.grid.columns)),
         inlets=tuple(name for name, point in basins if _stands_in(point, ground.grid, patches, number)),
     )
 
@@ -89,10 +88,8 @@ def _waterline(over: Floats, mine: NDArray[np.bool_]) -> Floats:
     return np.where(mine, over, dry)
 
 
-def _spill(routing: Routing, basin: int, low: int) -> int:
+def _spill(routing: Routing, basin: int) -> int:
     """Return the cell over which a pond leaves: the first pass on its way that is followed by a lower one."""
-    if routing.spill[basin] < 0:  # under a grate that stands above the ground
-        return low
     at = basin
     while True:
         following = int(routing.parent[at])

@@ -151,7 +151,9 @@ def _other_pipe(bounds: Bounds, runs: frozenset[str]) -> Iterator[Amend]:
         thinner = [run for run in sorted(runs) if top_in(run, kind) < bounds.top_ft(run) * 12 - 1e-6]
         if thinner:
             said = (("runs", tuple(thinner)), ("pipe", kind))
-            yield Amend("other_pipe", 1, _always(_changed(bounds.job, thinner, pipe=kind, grade_breaks=False)), _always(said))
+            yield Amend(
+                "other_pipe", 1, _always(_changed(bounds.job, thinner, pipe=kind, grade_breaks=False)), _always(said)
+            )
 
 
 def _outfall(bounds: Bounds, s: Structure) -> Iterator[Amend]:
@@ -169,7 +171,9 @@ def _outfall(bounds: Bounds, s: Structure) -> Iterator[Amend]:
         else:
             open_air = floor((level - ground_ft) / step_ft) if (s.outfall or "daylight") in OPEN_AIR else 0
             if open_air > 0:
-                yield Amend("lower_end", open_air, lambda n: change(bounds.job, s.id, invert_ft=level - n * step_ft), said)
+                yield Amend(
+                    "lower_end", open_air, lambda n: change(bounds.job, s.id, invert_ft=level - n * step_ft), said
+                )
             most = round(MOST_LOWER_FT / step_ft)
             yield Amend(
                 "tie_in_below",
@@ -204,7 +208,9 @@ def _fill(bounds: Bounds, s: Structure) -> Iterator[Amend]:
 
     def edit(n: int) -> Job:
         to = ground_ft + n * step_ft
-        new = change(job, here[0].id, elevation_ft=to) if here else add(job, Shot(id="", point=s.point, elevation_ft=to))
+        new = (
+            change(job, here[0].id, elevation_ft=to) if here else add(job, Shot(id="", point=s.point, elevation_ft=to))
+        )
         if s.rim_ft is not None:
             new = change(new, s.id, rim_ft=s.rim_ft + n * step_ft)
         return new
@@ -218,7 +224,11 @@ def _fill(bounds: Bounds, s: Structure) -> Iterator[Amend]:
 
     most = round(MOST_FILL_FT / step_ft)
     yield Amend(
-        "fill", most, edit, lambda n: (("structure", s.id), ("by", n * step_ft), ("to", ground_ft + n * step_ft)), ground
+        "fill",
+        most,
+        edit,
+        lambda n: (("structure", s.id), ("by", n * step_ft), ("to", ground_ft + n * step_ft)),
+        ground,
     )
 
 
