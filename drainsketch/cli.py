@@ -20,11 +20,11 @@ from drainsketch.errors import DrainsketchError, JobFileError, SheetError, Usage
 from drainsketch.files.atomic import in_words
 from drainsketch.files.jobfile import read_job
 from drainsketch.files.saving import with_way_out
-from drainsketch.findings import LEVELS
+from drainsketch.findings import LEVELS, Finding
 from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
 from drainsketch.review import Review, analyse
-from drainsketch.study import Study, study
+from drainsketch.study import Study, remedies_of, study
 from drainsketch.wording import Words, languages
 
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
@@ -138,7 +138,10 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("job", type=Path)
     export.add_argument("-o", "--output", type=Path, required=True)
     export.add_argument(
-        "--csv", choices=("points", "cut-sheet"), default="points", help="what a .csv holds; points when nothing is said"
+        "--csv",
+        choices=("points", "cut-sheet"),
+        default="points",
+        help="what a .csv holds; points when nothing is said",
     )
     export.set_defaults(do=_export)
 
@@ -209,21 +212,39 @@ def _window(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    job, review = _reviewed(options.job)
+    job, closer = _studied(options.job)
+    review = closer.whole
     if options.json:
         from drainsketch.exports.report import check_report, json_text
 
-        print(json_text(check_report(review, options.lang)))
+        print(json_text(check_report(review, options.lang, closer)))
     else:
         words = Words.of(job, options.lang)
         said = {level: words.word(f"findings.level.{level}") for level in LEVELS}
         width = max(map(len, said.values())) + 1
         for f in review.findings:
             print(f"{said[f.level]:{width}} {words.sentence(f)}")
+            for line in _remedies(closer, f, words):
+                print(f"{'':{width}}   {line}")
         counts = {level: sum(f.level == level for f in review.findings) for level in LEVELS}
         print(words.word("findings.summary", **counts))
         print(words.word("findings.safety"))
     return 1 if any(f.level == "stop" for f in review.findings) else 0
+
+
+def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
+    """Return the reason of a finding and its cures, a line each."""
+    reason, cures = remedies_of(closer, finding)
+    lines = []
+    if reason is not None:
+        lines.append(
+            f"{words.word('remedies.why')}: {words.reason(reason.links, reason.short_ft, of_run=reason.of_run)}"
+        )
+    for cure in cures:
+        text, _ = words.cure(cure.kind, cure.params)
+        less = f" {words.word('remedies.less')}" if cure.keeps == "fall" else ""
+        lines.append(f"{words.word('remedies.way_out')}: {text}.{less}")
+    return lines
 
 
 def _sheets(options: argparse.Namespace) -> int:

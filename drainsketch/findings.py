@@ -7,6 +7,7 @@ A finding carries no sentence. It has a kind and parameters, so that screen, pap
 
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any, Literal
 
 from msgspec import Struct
@@ -78,6 +79,7 @@ def _rank(f: Finding) -> tuple[Any, ...]:
     return (LEVELS.index(f.level), f.kind, number, [_counted(i) for i in f.place.ids], f.place.station_ft or 0.0)
 
 
-def _counted(name: str) -> list[str | int]:
+@lru_cache(maxsize=20_000)
+def _counted(name: str) -> tuple[str | int, ...]:
     """Return an id in pieces that sort as people count: R2 before R10."""
-    return [int(part) if i % 2 else part for i, part in enumerate(re.split("([0-9]+)", name))]
+    return tuple([int(part) if i % 2 else part for i, part in enumerate(re.split("([0-9]+)", name))])

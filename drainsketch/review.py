@@ -38,7 +38,7 @@ from drainsketch.takeoff.openings import Opening, opening_findings, openings
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.stacks import Stack, stacks
-from drainsketch.takeoff.works import works
+from drainsketch.takeoff.works import Works, works
 
 
 class Review(Struct, frozen=True):
@@ -63,8 +63,13 @@ class Review(Struct, frozen=True):
     stacks: dict[str, Stack]  # by basin id
     openings: dict[str, tuple[Opening, ...]]  # by basin id
     laid: dict[str, LaidRun]  # by run id; {} while nothing was read on laid pipe
-    takeoff: tuple[TakeoffLine, ...]
+    works: Works  # laid out for counting
     findings: tuple[Finding, ...]
+
+    @property
+    def takeoff(self) -> tuple[TakeoffLine, ...]:
+        """The takeoff, counted when it is asked for: nobody reads it while a thing is dragged."""
+        return takeoff(self.works, self.stacks)
 
 
 def analyse(job: Job, before: Review | None = None) -> Review:
@@ -143,7 +148,7 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         shots=shots,
         surface=surface,
         network=network,
-        lengths_ft={run: length_ft(points) for run, points in lines.items()},
+        lengths_ft=_lengths_ft(network, lines),
         profiles=profile,
         grades=grades,
         levels=levels,
@@ -156,7 +161,7 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         stacks=stood,
         openings=holes,
         laid=laid,
-        takeoff=takeoff(laid_out, stood),
+        works=laid_out,
         findings=worst_first(found),
     )
 
@@ -201,6 +206,11 @@ def _network(job: Job, before: Review | None) -> Network:
     if before is not None and before.job.structures is job.structures and before.job.runs is job.runs:
         return before.network
     return orient(job)
+
+
+def _lengths_ft(network: Network, lines: dict[str, tuple[Point, ...]]) -> dict[str, float]:
+    known = {f.id: f.length_ft for f in network.runs}
+    return {run: known[run] if run in known else length_ft(points) for run, points in lines.items()}
 
 
 def _on_plan(job: Job, before: Review | None, network: Network, lines: dict[str, tuple[Point, ...]]) -> OnPlan:

@@ -17,6 +17,7 @@ from drainsketch.network.odds import odds_findings, odds_of
 from drainsketch.network.reasons import reasons_of
 from drainsketch.network.remedies import Cure, Reason, Spare
 from drainsketch.network.spare import spare_of
+from drainsketch.network.troubles import Trouble, thing_of, troubles_of
 from drainsketch.review import Review, analyse
 
 USUAL_IN = 12.0  # a basin of no size yet
@@ -26,7 +27,8 @@ class Study(Struct, frozen=True):
     """What the closer look adds to a review.
 
     ``spare`` (by structure id) is how far levels may move before something breaks, ``odds`` (by run id) the chance that the
-    run still falls given the reading error of the job; ``reasons`` and ``cures`` go by the structure that cannot drain.
+    run still falls given the reading error of the job; ``reasons`` and ``cures`` go by the structure that cannot
+    drain, or by the run that breaks a limit.
     """
 
     review: Review
@@ -49,6 +51,12 @@ def with_findings(review: Review, more: Iterable[Finding]) -> Review:
     return replace(review, findings=worst_first([*review.findings, *added])) if added else review
 
 
+def remedies_of(closer: Study, finding: Finding) -> tuple[Reason | None, tuple[Cure, ...]]:
+    """Return why what a finding tells is so, and the cures for it."""
+    thing = thing_of(finding)
+    return (closer.reasons.get(thing), closer.cures.get(thing, ())) if thing is not None else (None, ())
+
+
 def study(review: Review, before: Study | None = None) -> Study:
     """Return the closer look at a review.
 
@@ -60,12 +68,12 @@ def study(review: Review, before: Study | None = None) -> Study:
     odds = odds_of(review.grades, review.job.criteria)
     found = water_findings(review.job, review.surface, ground)
     found += odds_findings(review.network.runs, review.grades, odds, review.job.criteria)
-    bounds, short = review.bounds, review.shortfalls
+    bounds, troubles = review.bounds, troubles_in(review)
     spare = spare_of(bounds) if bounds is not None else {}
-    reasons = reasons_of(bounds, short) if bounds is not None else {}
+    reasons = reasons_of(bounds, troubles) if bounds is not None else {}
     cures = (
-        find_cures(bounds, short, _trial(review), lambda j: _trial(analyse(j, review)))
-        if bounds is not None and short
+        find_cures(bounds, troubles, trial_of(review), lambda j: trial_of(analyse(j, review)))
+        if bounds is not None and troubles
         else {}
     )
     return Study(
@@ -79,9 +87,18 @@ def study(review: Review, before: Study | None = None) -> Study:
     )
 
 
-def _trial(review: Review) -> Trial:
+def troubles_in(review: Review) -> tuple[Trouble, ...]:
+    """Return what does not drain, or else what is short of cover."""
+    return troubles_of(review.network, review.shortfalls, review.findings)
+
+
+def trial_of(review: Review) -> Trial:
+    """Return what a review says that a cure must not make worse."""
     stops = frozenset((f.kind, f.place.ids) for f in review.findings if f.level == "stop")
-    return Trial(frozenset(s.structure for s in review.shortfalls), stops)
+    troubles = troubles_in(review)
+    return Trial(
+        frozenset(t.thing for t in troubles if t.stop), frozenset(t.thing for t in troubles if not t.stop), stops
+    )
 
 
 def _ground(review: Review, before: Study | None) -> GroundStudy | None:

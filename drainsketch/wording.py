@@ -25,7 +25,18 @@ METRIC = {"ft": (0.3048, "m"), "yd3": (0.9144**3, "m3"), "ton": (2000 * 0.453592
 LITERS_PER_GALLON = 3.785411784  # US liquid gallon, exact: 231 cubic inches
 
 # params whose words are never ids: choices, and what the user calls points and setups of the level book
-_NO_IDS = ("known_by", "position", "rule", "numbers", "footing_known", "sighted", "start_at", "end_at", "points", "setup")
+_NO_IDS = (
+    "known_by",
+    "position",
+    "rule",
+    "numbers",
+    "footing_known",
+    "sighted",
+    "start_at",
+    "end_at",
+    "points",
+    "setup",
+)
 
 
 class CountedLine(Protocol):
@@ -166,11 +177,16 @@ class Words:
         """Return where the limit of a finding comes from; as the catalogue has it where the language says nothing."""
         return self._entry("findings", finding.kind).get("source", finding.source)
 
-    def reason(self, links: Iterable[tuple[str, Params]], short_ft: float) -> str:
-        """Return why a structure cannot drain, as one sentence."""
-        said = [self._filled(self._table("remedies")["reason"][kind], self._remedy_params(params)) for kind, params in links]
+    def reason(self, links: Iterable[tuple[str, Params]], short_ft: float, *, of_run: bool = False) -> str:
+        """Return why a structure cannot drain, or why a run breaks a limit, as one sentence."""
+        said = [
+            self._filled(self._table("remedies")["reason"][kind], self._remedy_params(params)) for kind, params in links
+        ]
         chain = "; ".join(said)
-        return self.word("remedies.missing", chain=chain[:1].upper() + chain[1:], short=short_ft)
+        chain = chain[:1].upper() + chain[1:]
+        if not short_ft:
+            return self.word("remedies.conflict", chain=chain)
+        return self.word("remedies.missing_run" if of_run else "remedies.missing", chain=chain, short=short_ft)
 
     def cure(self, kind: str, params: Params) -> tuple[str, str]:
         """Return what a cure does, and what has to be kept in mind with it."""

@@ -258,3 +258,14 @@ def test_takeoff_says_that_stops_stand() -> None:
     assert "2 findings at stop level" in drainsketch("takeoff", courtyard).stdout
     assert json.loads(drainsketch("takeoff", courtyard, "--json").stdout)["stops"] == 2
     assert "stop level" not in drainsketch("takeoff", YARD).stdout
+
+
+def test_check_says_why_water_cannot_leave_and_what_would_cure_it() -> None:
+    courtyard = YARD.with_name("courtyard.drainjob")
+    said = drainsketch("check", courtyard).stdout
+    assert "Why: Pipe at B1 can be no higher than" in said
+    assert "Cure: Make O1 a dry well." in said
+    findings = json.loads(drainsketch("check", courtyard, "--json").stdout)["findings"]
+    lost = [f for f in findings if f["kind"] == "cannot_drain"]
+    assert all(f["reason"] and len({c["kind"] for c in f["cures"]}) >= 2 for f in lost)
+    assert {tuple(c["settles"]) for f in lost for c in f["cures"]} == {("B1", "B2")}

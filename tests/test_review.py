@@ -39,18 +39,25 @@ SAMPLES = {
     "long-flat-yard": {"bare_at_daylight": 1, "discharge_right": 1, "hand_dig": 1},
     "courtyard": {"cannot_drain": 2, "depth_unknown": 1, "discharge_right": 1, "under_hardscape": 2},
     # O1 opens 4.0 ft inside the lot line, here and in the row of yards, and a daylight end is bare for some feet
+    # R1 clears the sewer by 1.00 ft, by what the owner said, which may be off by 2 ft; its grade nobody measured
     "steep-lot": {
         "bare_at_daylight": 1,
-        "close_to_service": 1,
+        "grade_unknown": 1,
+        "may_meet_service": 1,
         "discharge_right": 1,
         "outfall_near_lot_line": 1,
         "root_zone": 3,
         "through_obstacle": 2,
     },
+    # the top of the gas line at R4 is at 2.5 ft, by marks that may be off by 1.5 ft: a foot over it the pipe has 0.92 ft of cover,
+    # and pipe upstream that falls 1 % to it has less than a foot in 7 more runs; 8 in pipe 4 in over the floor of the 12 in bodies of
+    # B4 to B6 reaches across their tops
     "row-of-yards": {
         "bare_at_daylight": 1,
+        "may_meet_service": 1,
+        "opening_at_joint": 3,
         "outfall_near_lot_line": 1,
-        "close_to_service": 1,
+        "shallow_cover": 8,
         "depth_unknown": 12,
         "depth_unproved": 12,
         "root_zone": 6,

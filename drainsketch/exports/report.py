@@ -12,6 +12,7 @@ from msgspec import Struct
 from drainsketch.findings import Finding
 from drainsketch.network.results import Crossing
 from drainsketch.review import Review
+from drainsketch.study import Study, remedies_of
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.wording import Words
 
@@ -27,8 +28,21 @@ class PlaceRow(Struct, frozen=True):
     station_ft: float | None
 
 
+class CureRow(Struct, frozen=True):
+    """A way out, solved before it is offered; it ends the trouble of the things in ``settles``.
+
+    ``keeps_limits``: every limit holds with it; else the water leaves with less cover or clearance than is asked.
+    """
+
+    kind: str
+    text: str
+    note: str
+    settles: tuple[str, ...]
+    keeps_limits: bool
+
+
 class FindingRow(Struct, frozen=True):
-    """A finding; ``value`` and ``limit`` are in ``unit``."""
+    """A finding; ``value`` and ``limit`` are in ``unit``. ``reason`` says which limits are in conflict, '' where none are."""
 
     level: Literal["stop", "settle", "note"]
     kind: str
@@ -39,6 +53,8 @@ class FindingRow(Struct, frozen=True):
     limit: float | None
     unit: str
     source: str
+    reason: str = ""
+    cures: tuple[CureRow, ...] = ()
 
 
 class InvertRow(Struct, frozen=True):
@@ -58,6 +74,9 @@ class StructureRow(Struct, frozen=True):
     ground_ft: float | None
     inverts_in: tuple[InvertRow, ...]
     invert_out_ft: float | None
+    spare_lower_ft: float | None = None  # how much lower the grate and its ground may be before something breaks
+    spare_higher_ft: float | None = None  # how much higher an outfall may be
+    spare_keeps: str = ""  # 'limits', or 'fall' where only that it drains is left to break
 
 
 class RunRow(Struct, frozen=True):
@@ -82,6 +101,7 @@ class RunRow(Struct, frozen=True):
     greatest_cover_ft: float | None
     least_cut_ft: float | None
     greatest_cut_ft: float | None
+    chance_of_fall: float | None = None  # given the reading error of the job
 
 
 class PathRow(Struct, frozen=True):
@@ -130,15 +150,15 @@ class TakeoffReport(Struct, frozen=True):
     lines: tuple[TakeoffRow, ...]
 
 
-def check_report(review: Review, lang: str = "en") -> CheckReport:
-    """Return the review as ``check --json`` prints it."""
+def check_report(review: Review, lang: str = "en", closer: Study | None = None) -> CheckReport:
+    """Return the review, and the closer look where there is one, as ``check --json`` prints it."""
     words = Words.of(review.job, lang)
     return CheckReport(
         format="drainsketch-check",
         version=VERSION,
-        findings=tuple(_finding(f, words) for f in review.findings),
-        structures=_structures(review),
-        runs=_runs(review),
+        findings=tuple(_finding(f, words, closer) for f in review.findings),
+        structures=_structures(review, closer),
+        runs=_runs(review, closer),
         paths=tuple(
             PathRow(p.inlet, p.outfall, p.run_ids, p.length_ft, p.fall_ft, p.tightest_run, p.slope_to_spare)
             for p in review.paths
@@ -165,16 +185,20 @@ def report_schema(kind: Literal["check", "takeoff"]) -> dict[str, Any]:
     return msgspec.json.schema(CheckReport if kind == "check" else TakeoffReport)
 
 
-def _finding(f: Finding, words: Words) -> FindingRow:
+def _finding(f: Finding, words: Words, closer: Study | None) -> FindingRow:
     place = PlaceRow(ids=f.place.ids, point=f.place.point, station_ft=f.place.station_ft)
     said = (words.sentence(f), words.remedy(f))
-    return FindingRow(f.level, f.kind, *said, place, f.value, f.limit, f.unit, words.source(f))
+    reason, cures = remedies_of(closer, f) if closer is not None else (None, ())
+    why = words.reason(reason.links, reason.short_ft, of_run=reason.of_run) if reason is not None else ""
+    rows = tuple(CureRow(c.kind, *words.cure(c.kind, c.params), c.structures, c.keeps == "limits") for c in cures)
+    return FindingRow(f.level, f.kind, *said, place, f.value, f.limit, f.unit, words.source(f), why, rows)
 
 
-def _structures(review: Review) -> tuple[StructureRow, ...]:
+def _structures(review: Review, closer: Study | None) -> tuple[StructureRow, ...]:
     rows = []
     for s in review.job.structures:
         levels = review.levels.get(s.id)
+        spare = closer.spare.get(s.id) if closer is not None else None
         rows.append(
             StructureRow(
                 id=s.id,
@@ -184,12 +208,15 @@ def _structures(review: Review) -> tuple[StructureRow, ...]:
                 ground_ft=levels.ground_ft if levels else None,
                 inverts_in=tuple(InvertRow(run, level) for run, level in levels.inverts_in) if levels else (),
                 invert_out_ft=levels.invert_out_ft if levels else None,
+                spare_lower_ft=spare.lower_ft if spare else None,
+                spare_higher_ft=spare.higher_ft if spare else None,
+                spare_keeps=spare.keeps if spare else "",
             )
         )
     return tuple(rows)
 
 
-def _runs(review: Review) -> tuple[RunRow, ...]:
+def _runs(review: Review, closer: Study | None) -> tuple[RunRow, ...]:
     flows = {f.id: f for f in review.network.runs}
     rows = []
     for run in review.job.runs:
@@ -211,6 +238,7 @@ def _runs(review: Review) -> tuple[RunRow, ...]:
                 greatest_cover_ft=grade.greatest_cover_ft if grade else None,
                 least_cut_ft=grade.least_cut_ft if grade else None,
                 greatest_cut_ft=grade.greatest_cut_ft if grade else None,
+                chance_of_fall=closer.odds.get(run.id) if closer is not None else None,
             )
         )
     return tuple(rows)

@@ -43,7 +43,8 @@ def _write_takeoff(book: Any, words: Words, review: Review) -> None:
     for column, (name, width) in enumerate(zip(TAKEOFF_COLUMNS, _WIDTHS, strict=True)):
         sheet.set_column(column, column, width)
         sheet.write_string(0, column, _cell(words.word(f"takeoff.column.{name}")), head)
-    for row, line in enumerate(review.takeoff, start=1):
+    lines = review.takeoff
+    for row, line in enumerate(lines, start=1):
         sheet.write_string(row, 0, _cell(words.word(f"takeoff.group.{line.group}")), plain)
         sheet.write_string(row, 1, _cell(words.item(line)), plain)
         quantity, unit = words.measured(line)
@@ -53,7 +54,7 @@ def _write_takeoff(book: Any, words: Words, review: Review) -> None:
         sheet.write_string(row, 5, _cell(words.arithmetic(line)), plain)
         sheet.write_string(row, 6, _cell(" ".join(line.owners)), plain)
     sheet.freeze_panes(1, 2)
-    sheet.autofilter(0, 0, max(1, len(review.takeoff)), len(TAKEOFF_COLUMNS) - 1)
+    sheet.autofilter(0, 0, max(1, len(lines)), len(TAKEOFF_COLUMNS) - 1)
     sheet.set_landscape()
     sheet.fit_to_pages(1, 0)
     sheet.repeat_rows(0)

@@ -42,8 +42,9 @@ def setup_label(book: LevelBook, number: int) -> str:
     return plain(book.setups[number].name, LABEL_LENGTH) or str(number + 1)
 
 
-def _name(at: str) -> str:
-    return plain(at, LABEL_LENGTH) or "?"
+def _name(at: str, own_id: str) -> str:
+    """Return what a point is called, or else the id of what it stands in."""
+    return plain(at, LABEL_LENGTH) or own_id
 
 
 def _listed(names: Iterable[str]) -> tuple[str, ...]:
@@ -67,7 +68,7 @@ def _readings(book: LevelBook, shots: dict[str, Shot]) -> Iterator[Finding]:
                     value=sight.reading_ft,
                     limit=None if low else ROD_FT,
                     setup=setup_label(book, number),
-                    sighted=_name(sight.at),
+                    sighted=_name(sight.at, sight.id),
                 )
 
 
@@ -75,7 +76,7 @@ def _setups(book: LevelBook, levels: BookLevels) -> Iterator[Finding]:
     for number, setup in enumerate(book.setups):
         if not setup.sights or setup.id in levels.heights_ft:
             continue
-        backsights = _listed(_name(s.at) for s in setup.sights if s.kind == "backsight")
+        backsights = _listed(_name(s.at, s.id) for s in setup.sights if s.kind == "backsight")
         params: dict[str, Param] = {"setup": setup_label(book, number)}
         if backsights:
             yield finding("setup_adrift", Place(), params=params, points=backsights)
@@ -91,9 +92,9 @@ def _benchmarks(book: LevelBook) -> Iterator[Finding]:
         key = point_key(mark.name)
         if named[key] > 1 and key not in told:
             told.add(key)
-            yield finding("benchmark_twice", Place(), sighted=_name(mark.name))
+            yield finding("benchmark_twice", Place(), sighted=_name(mark.name, mark.id))
         if sighted and key not in sighted:
-            yield finding("benchmark_unused", Place(), sighted=_name(mark.name))
+            yield finding("benchmark_unused", Place(), sighted=_name(mark.name, mark.id))
 
 
 def _closures(book: LevelBook, levels: BookLevels) -> Iterator[Finding]:
@@ -105,8 +106,8 @@ def _closures(book: LevelBook, levels: BookLevels) -> Iterator[Finding]:
                 Place(),
                 value=abs(off),
                 limit=closure.allowance_ft,
-                start_at=_name(closure.start),
-                end_at=_name(closure.end),
+                start_at=_name(closure.start, closure.setups[0]),
+                end_at=_name(closure.end, closure.setups[-1]),
                 side="above" if off > 0 else "below",
             )
 
@@ -126,7 +127,7 @@ def _read_again(book: LevelBook, levels: BookLevels, shots: dict[str, Shot]) -> 
                 _place(shots.get(read.shot or "")),
                 value=abs(off),
                 limit=book.allowance_ft,
-                sighted=_name(sight.at),
+                sighted=_name(sight.at, read.id),
                 side="above" if off > 0 else "below",
             )
 
@@ -157,5 +158,5 @@ def _shots(job: Job, levels: BookLevels) -> Iterator[Finding]:
                 _place(points.get(shot_id)),
                 value=max(known) - min(known) if known else None,
                 shot=shot_id,
-                points=_listed(_name(all_sights[n].at) for n in numbers),
+                points=_listed(_name(all_sights[n].at, all_sights[n].id) for n in numbers),
             )

@@ -5,6 +5,7 @@ from math import ceil, floor
 from typing import Any
 
 import numpy as np
+import shapely
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -14,10 +15,11 @@ from drainsketch.ground.grid import buildings
 from drainsketch.ground.surface import Surface
 from drainsketch.job.edits.add import add
 from drainsketch.job.edits.change import change, change_criteria
-from drainsketch.job.model import Job, PipeKind, Shot, Structure
+from drainsketch.job.model import Job, PipeKind, Point, Shot, Structure
 from drainsketch.job.pipes import pipe_size
 from drainsketch.network.bounds import OPEN_AIR, Bounds, fixed_level, pinned_ft
 from drainsketch.network.profiles import profiles
+from drainsketch.network.troubles import Trouble
 from drainsketch.network.ways import Ground
 
 # common practice, no source: as far as each is still a remedy
@@ -27,6 +29,7 @@ MOST_FILL_FT = 1.5
 MOST_LOWER_FT = 6.0
 STEP_FT = {"ft-in": 1 / 96, "ft": 0.01, "m": 0.005 / 0.3048}  # what a crew can set
 PIPES: tuple[PipeKind, ...] = ("sdr35", "smooth-lined", "sch40", "corrugated")
+NEAR_FT = 10.0  # of a crossing
 SPOT_FT = 0.05  # a shot so near is the shot at a structure
 Said = tuple[tuple[str, Param], ...]
 
@@ -41,8 +44,8 @@ class Amend(Struct, frozen=True):
     ground: Callable[[int], Ground] | None = None
 
 
-def amends(bounds: Bounds, structures: tuple[str, ...], runs: frozenset[str]) -> Iterator[Amend]:
-    """Yield the changes that may let the water of structures leave by these runs; those of ground and grate for one alone."""
+def amends(bounds: Bounds, troubles: tuple[Trouble, ...], runs: frozenset[str]) -> Iterator[Amend]:
+    """Yield the changes that may end troubles on these runs; those of ground and grate for one alone."""
     yield from _pins(bounds, runs)
     yield from _flatter(bounds, runs)
     yield from _less_drop(bounds)
@@ -50,9 +53,12 @@ def amends(bounds: Bounds, structures: tuple[str, ...], runs: frozenset[str]) ->
     yield from _less_cover(bounds, runs)
     for name in sorted({f.downstream for f in bounds.network.runs if f.id in runs} & set(bounds.network.outfalls)):
         yield from _outfall(bounds, bounds.structures[name])
-    if len(structures) == 1:
-        yield from _grate(bounds, bounds.structures[structures[0]])
-        yield from _fill(bounds, bounds.structures[structures[0]])
+    if len(troubles) == 1:
+        trouble = troubles[0]
+        yield from _grate(bounds, bounds.structures[trouble.at])
+        yield from _fill(bounds, runs, bounds.structures[trouble.at])
+        if trouble.station_ft is not None:
+            yield from _fill_over(bounds, runs, trouble.thing, trouble.station_ft)
 
 
 def _changed(job: Job, runs: list[str], **fields: Any) -> Job:
@@ -74,7 +80,7 @@ def _pins(bounds: Bounds, runs: frozenset[str]) -> Iterator[Amend]:
             level = pinned_ft(bounds.runs[flow.id], flow, end)
             if level is not None:
                 field = "start_invert_ft" if (end == "up") == flow.drawn_downhill else "end_invert_ft"
-                said = (("run", flow.id), ("structure", at), ("level", level))
+                said: Said = (("run", flow.id), ("structure", at), ("level", level))
                 yield Amend("free_end", 1, _always(change(job, flow.id, **{field: None})), _always(said))
             s = bounds.structures[at]
             if s.invert_ft is not None and s.kind != "outfall" and at not in seen:
@@ -199,44 +205,94 @@ def _grate(bounds: Bounds, s: Structure) -> Iterator[Amend]:
         )
 
 
-def _fill(bounds: Bounds, s: Structure) -> Iterator[Amend]:
+def _fill(bounds: Bounds, runs: frozenset[str], s: Structure) -> Iterator[Amend]:
     """Ground raised around a structure, its grate with it: the shot there, or a new one, is set to the finished level."""
-    job, step_ft, ground_ft = bounds.job, STEP_FT[bounds.job.header.units], bounds.ground[s.id]
-    here = [x for x in job.shots if np.hypot(x.point[0] - s.point[0], x.point[1] - s.point[1]) < SPOT_FT]
+    step_ft, ground_ft = STEP_FT[bounds.job.header.units], bounds.ground[s.id]
+    raised = _raised(bounds, s.point, ground_ft)
+    if raised is None or _lifts_service(bounds, raised):
+        return
+
+    def edit(n: int) -> Job:
+        new = raised(n)
+        return change(new, s.id, rim_ft=s.rim_ft + n * step_ft) if s.rim_ft is not None else new
+
+    yield Amend(
+        "fill",
+        round(MOST_FILL_FT / step_ft),
+        edit,
+        lambda n: (("structure", s.id), ("by", n * step_ft), ("to", ground_ft + n * step_ft)),
+        _ground_by(bounds, runs, edit),
+    )
+
+
+def _fill_over(bounds: Bounds, runs: frozenset[str], run: str, station_ft: float) -> Iterator[Amend]:
+    """Ground raised over a run at its lowest place; nearer than a foot to an end it is raised at the structure."""
+    step_ft, p = STEP_FT[bounds.job.header.units], bounds.profiles[run]
+    x, y, ground_ft = (float(np.interp(station_ft, p.station_ft, z)) for z in (p.x_ft, p.y_ft, p.ground_ft))
+    edit = _raised(bounds, (x, y), ground_ft)
+    away = 1.0 < station_ft < bounds.flows[run].length_ft - 1.0
+    if edit is not None and away and not _lifts_service(bounds, edit):
+        yield Amend(
+            "fill_over",
+            round(MOST_FILL_FT / step_ft),
+            edit,
+            lambda n: (("run", run), ("station", station_ft), ("by", n * step_ft), ("to", ground_ft + n * step_ft)),
+            _ground_by(bounds, runs, edit),
+        )
+
+
+def _raised(bounds: Bounds, point: Point, ground_ft: float) -> Callable[[int], Job] | None:
+    """Return the edit that raises the ground at a point; None where its level hangs on a reading: that is read again."""
+    job, step_ft = bounds.job, STEP_FT[bounds.job.header.units]
+    here = [x for x in job.shots if np.hypot(x.point[0] - point[0], x.point[1] - point[1]) < SPOT_FT]
     if bounds.surface is None or len(here) > 1 or any(x.elevation_ft is None for x in here):
-        return  # a level that hangs on a reading is changed by reading it again
+        return None
 
     def edit(n: int) -> Job:
         to = ground_ft + n * step_ft
-        new = (
-            change(job, here[0].id, elevation_ft=to) if here else add(job, Shot(id="", point=s.point, elevation_ft=to))
-        )
-        if s.rim_ft is not None:
-            new = change(new, s.id, rim_ft=s.rim_ft + n * step_ft)
-        return new
+        return change(job, here[0].id, elevation_ft=to) if here else add(job, Shot(id="", point=point, elevation_ft=to))
 
+    return edit
+
+
+def _lifts_service(bounds: Bounds, edit: Callable[[int], Job]) -> bool:
+    """Return whether fill changes the ground over a service where a run crosses it.
+
+    The depth of a service is entered below the ground, so that fill would lift it in the job, where it stays put in the yard.
+    """
+    services = {s.id: s.points for s in bounds.job.services}
+    near = [
+        shapely.intersection(shapely.LineString(services[m.other]), shapely.Point(m.point).buffer(NEAR_FT))
+        for m in bounds.meetings
+        if m.other in services
+    ]
+    at = shapely.get_coordinates(shapely.segmentize(near, 1.0)) if near else np.zeros((0, 2))
+    if not len(at):
+        return False
+    low, high = (_surface(edit(k)).levels_at(at)[0] for k in (0, 100))
+    return bool((np.abs(high - low) > 1e-6).any())
+
+
+def _surface(job: Job) -> Surface:
+    return Surface(levelled_shots(job.shots, book_levels(job.book)), job.breaklines, buildings(job))
+
+
+def _ground_by(bounds: Bounds, runs: frozenset[str], edit: Callable[[int], Job]) -> Callable[[int], Ground]:
     ends: list[Ground] = []
 
     def ground(n: int) -> Ground:
         if not ends:
-            ends.extend(_ground_of(bounds, edit(k)) for k in (0, 100))
+            ends.extend(_ground_of(bounds, runs, edit(k)) for k in (0, 100))
         return _between(ends[0], ends[1], n / 100)
 
-    most = round(MOST_FILL_FT / step_ft)
-    yield Amend(
-        "fill",
-        most,
-        edit,
-        lambda n: (("structure", s.id), ("by", n * step_ft), ("to", ground_ft + n * step_ft)),
-        ground,
-    )
+    return ground
 
 
-def _ground_of(bounds: Bounds, job: Job) -> Ground:
-    surface = Surface(levelled_shots(job.shots, book_levels(job.book)), job.breaklines, buildings(job))
+def _ground_of(bounds: Bounds, runs: frozenset[str], job: Job) -> Ground:
+    surface = _surface(job)
     z, _ = surface.levels_at(np.array([s.point for s in job.structures]))
     levels = dict(zip((s.id for s in job.structures), z.tolist(), strict=True))
-    return Ground(profiles(bounds.network.runs, surface, {}), levels)
+    return Ground(profiles(tuple(f for f in bounds.network.runs if f.id in runs), surface, {}), levels)
 
 
 def _between(low: Ground, high: Ground, share: float) -> Ground:

@@ -88,7 +88,11 @@ class Bounds:
 
     def slopes(self, run_id: str) -> tuple[float, float]:
         """Return the least and the greatest slope of a run, ft/ft."""
-        return slope_limits(self.runs[run_id], self.job.criteria)
+        return self._slopes[run_id]
+
+    @cached_property
+    def _slopes(self) -> dict[str, tuple[float, float]]:
+        return {r.id: slope_limits(r, self.job.criteria) for r in self.job.runs}
 
     def cover_ft(self, run_id: str) -> float:
         """Return the least cover of a run away from drives, ft."""

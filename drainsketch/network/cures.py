@@ -10,52 +10,54 @@ from drainsketch.network.amends import Amend, amends
 from drainsketch.network.bounds import Bounds
 from drainsketch.network.graph import downhill
 from drainsketch.network.remedies import Cure
-from drainsketch.network.results import Shortfall
+from drainsketch.network.troubles import Trouble
 from drainsketch.network.ways import holds, narrowed, runs_down
 
 MOST_WORK = 1500  # runs graded on the search
-MOST_RUNS = 30  # on the way of structures that are cured together
-MOST_ALONE = 12  # structures for which cures of their own are sought
+MOST_RUNS = 60  # on the way of structures that are cured together
+MOST_ALONE = 6  # structures for which cures of their own are sought
 MOST_SHOWN = 4
 
 
 class Trial(Struct, frozen=True):
-    """What a whole review says of a changed job: structures that cannot drain, and its findings at stop level."""
+    """What a whole review says of a changed job: the things in trouble, those short of cover apart, and its stops."""
 
     lost: frozenset[str]
+    shallow: frozenset[str]
     stops: frozenset[tuple[str, tuple[str, ...]]]
 
 
 def find_cures(
-    bounds: Bounds, short: tuple[Shortfall, ...], now: Trial, review: Callable[[Job], Trial]
+    bounds: Bounds, troubles: tuple[Trouble, ...], now: Trial, review: Callable[[Job], Trial]
 ) -> dict[str, tuple[Cure, ...]]:
-    """Return the cures for each structure that cannot drain, by id: those that help all first, then by the least change.
+    """Return the cures for each structure or run in trouble, by id: those that help all first, then by the least change.
 
-    A cure changes one thing by the smallest amount that a crew can set. It is offered when the structures drain with it and
-    nothing at stop level is new. Where cover and clearance can be kept they are; else the cure says that they are not.
+    A cure changes one thing by the smallest amount that a crew can set. It is offered when a review of the whole job with it no
+    longer tells of the trouble and nothing at stop level is new. Where cover and clearance can be kept they are; else the cure
+    says that they are not.
     Check: tests/network/test_cures.py (a second program confirms that each drains; one step less does not do).
 
     Parameters
     ----------
     now, review : what is said of the job as it stands, and of a job that is tried
     """
-    groups: dict[str, list[str]] = {}
+    groups: dict[tuple[bool, str], list[Trouble]] = {}
     way = downhill(bounds.network)
-    for s in short:
-        at = s.structure
+    for t in troubles:
+        at = t.at
         while at in way:
             at = way[at].downstream
-        groups.setdefault(at, []).append(s.structure)
+        groups.setdefault((not t.stop, at), []).append(t)
     search = _Search(bounds, now, review)
     found: dict[str, tuple[Cure, ...]] = {}
-    alone: list[str] = []
-    for members in groups.values():
+    alone: list[Trouble] = []
+    for _, members in sorted(groups.items(), key=lambda g: g[0]):
         of_all = search.cures(tuple(members))
-        found |= dict.fromkeys(members, of_all)
+        found |= {t.thing: of_all for t in members}
         alone += members if len(members) > 1 else []
-    for name in alone[:MOST_ALONE]:
-        known = frozenset(c.kind for c in found[name])
-        found[name] = (*found[name], *search.cures((name,), known))[: MOST_SHOWN + 1]
+    for t in alone[:MOST_ALONE]:
+        known = frozenset(c.kind for c in found[t.thing])
+        found[t.thing] = (*found[t.thing], *search.cures((t,), known))[: MOST_SHOWN + 1]
     return found
 
 
@@ -64,14 +66,16 @@ class _Search:
         self._bounds, self._now, self._review = bounds, now, review
         self._left = MOST_WORK
 
-    def cures(self, structures: tuple[str, ...], known: frozenset[str] = frozenset()) -> tuple[Cure, ...]:
-        """Return the cures that let all of some structures drain, but for those of kinds that are known already."""
-        runs = runs_down(self._bounds, structures)
+    def cures(self, troubles: tuple[Trouble, ...], known: frozenset[str] = frozenset()) -> tuple[Cure, ...]:
+        """Return the cures that end all of some troubles, but for those of kinds that are known already."""
+        runs = runs_down(self._bounds, [t.at for t in troubles])
         ranked: list[tuple[tuple[bool, float], Cure]] = []
-        for amend in amends(self._bounds, structures, runs) if len(runs) <= MOST_RUNS else ():
+        for amend in amends(self._bounds, troubles, runs) if len(runs) <= MOST_RUNS else ():
             for fall_only in (False, True) if amend.kind not in known else ():
+                if fall_only and not troubles[0].stop:
+                    continue
                 steps = self._least(amend, runs, fall_only)
-                cure = self._tried(amend, steps, structures, fall_only) if steps else None
+                cure = self._tried(amend, steps, troubles, fall_only) if steps else None
                 if cure is not None and steps is not None:
                     ranked.append(((fall_only, steps / amend.most), cure))
                     break
@@ -98,9 +102,14 @@ class _Search:
             return None
         return high
 
-    def _tried(self, amend: Amend, steps: int, structures: tuple[str, ...], fall_only: bool) -> Cure | None:
-        job = amend.edit(steps)
+    def _tried(self, amend: Amend, steps: int, troubles: tuple[Trouble, ...], fall_only: bool) -> Cure | None:
+        job, now = amend.edit(steps), self._now
         trial = self._review(job)
-        if trial.lost & set(structures) or trial.lost - self._now.lost or trial.stops - self._now.stops:
+        things = {t.thing for t in troubles}
+        still = trial.lost if troubles[0].stop else trial.lost | trial.shallow
+        was = now.lost if troubles[0].stop else now.lost | now.shallow
+        if still & things or still - was or trial.stops - now.stops:
             return None
-        return Cure(amend.kind, amend.said(steps), job, structures, "fall" if fall_only else "limits")
+        return Cure(
+            amend.kind, amend.said(steps), job, tuple(t.thing for t in troubles), "fall" if fall_only else "limits"
+        )

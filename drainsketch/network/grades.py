@@ -17,7 +17,7 @@ from drainsketch.network.over_under import Pass, Side, passes
 from drainsketch.network.parts import Part, Table, parts_of
 from drainsketch.network.program import Answer, Program, solve
 from drainsketch.network.results import Floats, FlowRun, Grade, Shortfall
-from drainsketch.network.rows import fouls_ft, program_of
+from drainsketch.network.rows import doubt_ft, fouls_ft, program_of
 
 __all__ = [
     "MAKE_GOOD_FT",
@@ -36,6 +36,9 @@ SHORT_FT = 1e-4  # less than any level can be shot or dug to
 CLEAR_FT = 1e-6
 MOST_CHOICES = 12  # crossings that are tried on both sides, all ways together
 MOST_TURNS = 4
+
+
+SolvedBy = Callable[..., Answer | None]  # an answer by the sides of crossings, and those where doubt counts
 
 
 class Setting(Struct, frozen=True):
@@ -129,8 +132,10 @@ def solve_part(
 ) -> Solved | None:
     """Return the levels of one part; None where there are none.
 
-    Crossings come in as they are found too near: first none is asked, then over or under is chosen at each that the answer
-    fouls, until it fouls none.
+    Crossings come in as they are found too near: first only those are asked that leave no choice, then over or under is chosen at
+    each that the answer fouls, until it fouls none. The side at each crossing follows from depths as they are known; on that side the error of a depth
+    is kept clear of too, as far as that is worth its digging (``rows.DOUBT_FT2``): a dive under what may not be there would be dug
+    for nothing, and the service is exposed before anyone digs.
 
     Limits: the best choice is found over up to 12 crossings that leave one; past those the nearer side is taken. Where some limit
     has to give, the nearer side is taken at once, and left for the other where that breaks less.
@@ -141,12 +146,13 @@ def solve_part(
     alter : applied to each program before it is solved
     """
     table = Table(part)
-    sides: tuple[Side, ...] = ()
+    # where cover leaves no room over, under is asked from the start: it would be found out in the end
+    sides = tuple(Side(p, False) for p in part.passes if not p.room_over)
     gave = False
     levels = None
 
-    def solved_by(sides: tuple[Side, ...]) -> Answer | None:
-        program = program_of(table, sides)
+    def solved_by(sides: tuple[Side, ...], doubts: tuple[Side, ...] = ()) -> Answer | None:
+        program = program_of(table, sides, doubts)
         return solve(program if alter is None else alter(program), give=gave)
 
     while True:
@@ -161,9 +167,39 @@ def solve_part(
         known = {s.crossing for s in sides}
         fouled = [p for p in part.passes if p not in known and min(fouls_ft(table, p, levels)) > CLEAR_FT]
         if not fouled:
-            better = _turned(table, sides, levels, answer, solved_by) if gave else answer
-            return Solved(table, _exact(table, better), better.cost, gave)
+            break
         sides = _sided(table, sides, fouled, levels, gave)
+    if gave:
+        answer, sides = _turned(table, sides, levels, answer, solved_by)
+    answer = _doubted(table, sides, answer, solved_by)
+    return Solved(table, _exact(table, answer), answer.cost, gave)
+
+
+def _doubted(table: Table, sides: tuple[Side, ...], answer: Answer, solved_by: SolvedBy) -> Answer:
+    """Return the answer that keeps clear of the error of depths too, as far as that pays, every crossing on the side it is on."""
+    levels = _exact(table, answer)
+    chosen = {s.crossing: s.over for s in sides if s.over is not None}
+
+    def is_over(p: Pass) -> bool:
+        over_ft, under_ft = fouls_ft(table, p, levels)
+        return over_ft <= under_ft
+
+    passed = {p: Side(p, chosen[p] if p in chosen else is_over(p)) for p in table.part.passes}
+    asked = [passed[s.crossing] for s in sides]
+    doubts: list[Side] = []
+    while True:
+        doubted = [s for s in passed.values() if s not in doubts and doubt_ft(table, s, levels) > CLEAR_FT]
+        near = [
+            s for s in passed.values() if s not in asked and fouls_ft(table, s.crossing, levels)[not s.over] > CLEAR_FT
+        ]
+        if not doubted and not near:
+            return answer
+        doubts += doubted
+        asked += [s for s in doubted if s not in asked] + [s for s in near if s not in doubted]
+        found = solved_by(tuple(asked), tuple(doubts))
+        if found is None:  # not but for rounding: the answer before holds every one of these limits
+            return answer
+        answer, levels = found, _exact(table, found)
 
 
 def _turned(
@@ -171,8 +207,8 @@ def _turned(
     sides: tuple[Side, ...],
     levels: Floats,
     answer: Answer,
-    solved_by: Callable[[tuple[Side, ...]], Answer | None],
-) -> Answer:
+    solved_by: SolvedBy,
+) -> tuple[Answer, tuple[Side, ...]]:
     """Return the better of an answer with give and of those that pass the crossings it fouls most on their other side."""
     fouls = [(min(fouls_ft(table, s.crossing, levels)), k) for k, s in enumerate(sides) if s.crossing.ground_over]
     for foul, k in sorted(fouls, reverse=True)[:MOST_TURNS]:
@@ -181,7 +217,7 @@ def _turned(
             turned = solved_by(other)
             if turned is not None and turned.priced < answer.priced:
                 answer, sides = turned, other
-    return answer
+    return answer, sides
 
 
 def _sided(

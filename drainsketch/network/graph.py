@@ -6,7 +6,7 @@ import networkx as nx
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.ask import length_ft, run_points, structures_by_id
-from drainsketch.job.model import Job, Run, Structure
+from drainsketch.job.model import Job, Point, Run, Structure
 from drainsketch.network.results import FlowRun, Grade, InletPath, Network
 
 INLET_KINDS = ("basin", "downspout inlet")
@@ -19,10 +19,19 @@ def orient(job: Job) -> Network:
     In a tree with one outfall that is the only way there is. Runs tied to no outfall are ``adrift``: they have no direction.
     """
     by_id = structures_by_id(job)
-    graph = _graph(job, by_id)
+    points = {r.id: run_points(r, by_id) for r in job.runs}
+    long_ft = {name: length_ft(line) for name, line in points.items()}
+    graph: nx.MultiGraph[str] = nx.MultiGraph()
+    graph.add_nodes_from(list(by_id))
+    for r in job.runs:
+        graph.add_edge(r.start, r.end, key=r.id, weight=long_ft[r.id] + STEP_FT)
     outfalls = [s.id for s in job.structures if s.kind == "outfall" and graph.degree(s.id)]
     away = nx.multi_source_dijkstra_path_length(graph, set(outfalls)) if outfalls else {}
-    flows = [_turned(run, by_id, away) for run in sorted(job.runs, key=lambda r: r.id) if run.start in away]
+    flows = [
+        _turned(run, points[run.id], long_ft[run.id], away)
+        for run in sorted(job.runs, key=lambda r: r.id)
+        if run.start in away
+    ]
     flows.sort(key=lambda f: (away[f.upstream], f.upstream), reverse=True)
     fed = {f.downstream for f in flows}
     inlets = tuple(
@@ -34,25 +43,15 @@ def orient(job: Job) -> Network:
     return Network(runs=tuple(flows), inlets=inlets, outfalls=tuple(outfalls), adrift=adrift)
 
 
-def _graph(job: Job, by_id: dict[str, Structure], *, lengths: bool = True) -> "nx.MultiGraph[str]":
-    graph: nx.MultiGraph[str] = nx.MultiGraph()
-    graph.add_nodes_from(s.id for s in job.structures)
-    for run in job.runs:
-        weight = length_ft(run_points(run, by_id)) + STEP_FT if lengths else 1.0
-        graph.add_edge(run.start, run.end, key=run.id, weight=weight)
-    return graph
-
-
-def _turned(run: Run, by_id: dict[str, Structure], away: dict[str, float]) -> FlowRun:
+def _turned(run: Run, points: tuple[Point, ...], long_ft: float, away: dict[str, float]) -> FlowRun:
     """Return the run from its far end to its near end; ends equally far go by id, so that no circle of arrows can arise."""
     downhill = (away.get(run.start, inf), run.start) > (away.get(run.end, inf), run.end)
-    points = run_points(run, by_id)
     return FlowRun(
         id=run.id,
         upstream=run.start if downhill else run.end,
         downstream=run.end if downhill else run.start,
         points=points if downhill else points[::-1],
-        length_ft=length_ft(points),
+        length_ft=long_ft,
         drawn_downhill=downhill,
     )
 
@@ -71,9 +70,11 @@ def downhill(network: Network) -> dict[str, FlowRun]:
 def shape_findings(job: Job, network: Network) -> list[Finding]:
     """Return what is wrong with the shape of the network: islands, loops, two outfalls, pipe that narrows, loose ends."""
     by_id = structures_by_id(job)
-    graph = _graph(job, by_id, lengths=False)
     found: list[Finding] = []
-    parts = list(nx.connected_components(graph))
+    joined = nx.utils.UnionFind(by_id)
+    for r in job.runs:
+        joined.union(r.start, r.end)
+    parts = list(joined.to_sets())
     number = {name: i for i, part in enumerate(parts) for name in part}
     runs_of: list[list[Run]] = [[] for _ in parts]
     ids_of: list[list[str]] = [[] for _ in parts]
@@ -84,7 +85,7 @@ def shape_findings(job: Job, network: Network) -> list[Finding]:
     for part, runs, ids in zip(parts, runs_of, ids_of, strict=True):
         found += _part_findings(tuple(ids), runs, by_id)
         if len(runs) >= len(part):  # a tree has one run fewer than structures
-            found += _loops(graph.subgraph(part), by_id)
+            found += _loops(runs, by_id)
     return found + _narrowing(job, network, by_id) + _loose_downspouts(job)
 
 
@@ -121,12 +122,12 @@ def _lone(s: Structure) -> list[Finding]:
     ]
 
 
-def _loops(part: "nx.MultiGraph[str]", by_id: dict[str, Structure]) -> list[Finding]:
+def _loops(runs: list[Run], by_id: dict[str, Structure]) -> list[Finding]:
     """One finding for each circle of pipe, two runs between the same structures included."""
-    circles = [tuple(c) for c in nx.cycle_basis(nx.Graph(part))]
+    circles = [tuple(c) for c in nx.cycle_basis(nx.Graph([(r.start, r.end) for r in runs]))]
     pairs: dict[tuple[str, str], int] = {}
-    for a, b in part.edges():
-        pair = (min(a, b), max(a, b))
+    for r in runs:
+        pair = (min(r.start, r.end), max(r.start, r.end))
         pairs[pair] = pairs.get(pair, 0) + 1
     circles += [pair for pair, n in pairs.items() if n > 1]
     return [finding("loop", Place(ids=c, point=by_id[c[0]].point), structures=c) for c in circles]

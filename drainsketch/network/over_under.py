@@ -22,9 +22,9 @@ class Pass(Struct, frozen=True):
     """A crossing that a grade has to keep clear of, over it or under it for its whole length.
 
     ``over`` holds (station, station of the other run, least invert), ``under`` the same with the greatest, ft. Where ``other`` is
-    a run too, the level is over the invert of that run; elsewhere its station is 0. Both count the error of the depth against us;
-    ``over_sure`` and ``under_sure`` take the depth as right. ``room_over``: cover lets the pipe pass over; ``ground_over``: the
-    ground at least does.
+    a run too, the level is over the invert of that run; elsewhere its station is 0. Both take the depth as known, and count its
+    error against us where the service was uncovered; ``over_doubt`` and ``under_doubt`` count it everywhere, and are empty where
+    that asks no more. ``room_over``: cover lets the pipe pass over; ``ground_over``: the ground at least does.
     """
 
     run_id: str
@@ -32,8 +32,8 @@ class Pass(Struct, frozen=True):
     is_run: bool
     over: Levels
     under: Levels
-    over_sure: Levels
-    under_sure: Levels
+    over_doubt: Levels = ()
+    under_doubt: Levels = ()
     room_over: bool = True
     ground_over: bool = True
 
@@ -53,7 +53,7 @@ def open_sides(crossed: tuple[Pass, ...]) -> tuple[Side, ...]:
 def passes(bounds: Bounds) -> tuple[Pass, ...]:
     """Return the crossings whose levels are known, or are the network's own to choose.
 
-    Services are kept clear of by what ``needs_ft`` asks and the error of their depth; the outsides of two runs must not meet.
+    Services are kept clear of by what ``needs_ft`` asks; the outsides of two runs must not meet.
     """
     services = {s.id: s for s in bounds.job.services}
     met = tuple(
@@ -83,16 +83,17 @@ def _by_service(bounds: Bounds, meeting: Meeting, places: Places, rows: slice, n
     wall_ft, top_ft = bounds.size(meeting.run_id).wall_in / 12, bounds.top_ft(meeting.run_id)
     straight = not bounds.breaks(meeting.run_id)
 
-    def over(off_ft: Floats | float) -> Levels:
+    def over(off_ft: Floats) -> Levels:
         level = top + off_ft + need[0] + ROOM_FT + wall_ft
         return tuple((s, 0.0, -z) for s, z in _least(station, -level, straight))
 
-    def under(off_ft: Floats | float) -> Levels:
+    def under(off_ft: Floats) -> Levels:
         level = top - places.size_ft[rows][order] - off_ft - need[1] - ROOM_FT - top_ft
         return tuple((s, 0.0, z) for s, z in _least(station, level, straight))
 
     flow, profile = bounds.flows[meeting.run_id], bounds.profiles[meeting.run_id]
-    over_all, over_sure = over(error), over(0.0)
+    sure = np.where(places.seen[rows][order], error, 0.0)
+    doubted = bool((error > sure).any())
     asked_ft = np.where(station >= bounds.taper_to_ft(flow), bounds.cover_ft(flow.id), -MAKE_GOOD_FT - top_ft)
     ceiling = np.interp(station, profile.station_ft, profile.ground_ft) - top_ft + ROOM_FT
     level = top + need[0] + wall_ft
@@ -101,11 +102,11 @@ def _by_service(bounds: Bounds, meeting: Meeting, places: Places, rows: slice, n
             run_id=meeting.run_id,
             other=meeting.other,
             is_run=False,
-            over=over_all,
-            under=under(error),
-            over_sure=over_sure,
-            under_sure=under(0.0),
-            room_over=bool((level + error <= ceiling - asked_ft).all()),
+            over=over(sure),
+            under=under(sure),
+            over_doubt=over(error) if doubted else (),
+            under_doubt=under(error) if doubted else (),
+            room_over=bool((level + sure <= ceiling - asked_ft).all()),
             ground_over=bool((level <= ceiling - np.minimum(asked_ft, 0.0)).all()),
         )
     ]
@@ -127,5 +128,4 @@ def _by_run(bounds: Bounds, meeting: Meeting, places: Places, rows: slice) -> Pa
     under = -bounds.top_ft(a) - bounds.size(b).wall_in / 12 - ROOM_FT
     at = list(zip(places.station_ft[rows].tolist(), other.tolist(), strict=True))
     at = at if len(at) <= MOST_PLACES else [at[0], *at[1 :: len(at) // MOST_PLACES], at[-1]]
-    levels = tuple((s, t, over) for s, t in at), tuple((s, t, under) for s, t in at)
-    return Pass(a, b, True, *levels, *levels)
+    return Pass(a, b, True, tuple((s, t, over) for s, t in at), tuple((s, t, under) for s, t in at))

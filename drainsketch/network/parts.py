@@ -104,6 +104,7 @@ class Table:
     def __init__(self, part: Part) -> None:
         self.part = part
         self.base_ft = part.structures[0].ground_ft
+        self.number = {r.run.id: i for i, r in enumerate(part.runs)}
         self.at = {s.structure.id: i for i, s in enumerate(part.structures)}
         self.count = len(self.at)
         self.fixed = {self.at[s.structure.id]: s.fixed_ft for s in part.structures if s.fixed_ft is not None}

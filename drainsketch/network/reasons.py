@@ -6,13 +6,17 @@ from msgspec import Struct
 from drainsketch.findings import Param
 from drainsketch.network.bounds import Bounds
 from drainsketch.network.graph import downhill
+from drainsketch.network.legs import MAKE_GOOD_FT, Leg
 from drainsketch.network.parts import Part, Table, parts_of
 from drainsketch.network.remedies import Link, Reason
-from drainsketch.network.results import Floats, Shortfall
+from drainsketch.network.results import Floats
 from drainsketch.network.rows import program_of
+from drainsketch.network.troubles import Trouble
 from drainsketch.network.ways import FALL_KINDS, narrowed, runs_down
 
 MOST_RUNS = 40  # on one way; beyond, no chain is sought
+OF_PLACE = ("surface", "leaves", "shows", "covered", "drops")
+_Key = tuple[str, str, float]  # kind of limit, the structure or run it is about, and its station or level
 
 
 class _Row(Struct, frozen=True):
@@ -21,46 +25,63 @@ class _Row(Struct, frozen=True):
     column: tuple[int, ...]
     factor: tuple[float, ...]
     most: float
-    key: tuple[str, str, float] = ("", "", 0.0)
+    key: _Key = ("", "", 0.0)
 
 
-def reasons_of(bounds: Bounds, short: tuple[Shortfall, ...]) -> dict[str, Reason]:
-    """Return why each structure cannot drain, by id; those are left out for which no chain was found.
+def reasons_of(bounds: Bounds, troubles: tuple[Trouble, ...]) -> dict[str, Reason]:
+    """Return why each structure cannot drain, or each run breaks a limit, by id; those are left out without a chain.
 
-    The chain is a smallest set of limits in conflict: leave any of them out, and the water leaves.
+    The chain is a smallest set of limits in conflict: leave any of them out, and a grade is there.
     Source: deletion filter over infeasible linear rows (Chinneck and Dravnieks 1991, from memory).
     Check: tests/network/test_reasons.py
     """
     found = {}
-    for s in short:
-        runs = runs_down(bounds, (s.structure,))
-        links = _chain(narrowed(bounds, bounds.job, runs), s.structure) if 0 < len(runs) <= MOST_RUNS else ()
+    for t in troubles:
+        runs = runs_down(bounds, (t.at,))
+        links = _chain(narrowed(bounds, bounds.job, runs), t) if 0 < len(runs) <= MOST_RUNS else ()
         if links:
-            found[s.structure] = Reason(s.structure, s.short_ft, links)
+            found[t.thing] = Reason(t.thing, t.short_ft, links, of_run=t.thing != t.at)
     return found
 
 
-def _chain(bounds: Bounds, structure: str) -> tuple[Link, ...]:
-    """Return the links; what is away from the structure is left out first, so that its own limit stays where it is one."""
+def _chain(bounds: Bounds, trouble: Trouble) -> tuple[Link, ...]:
+    """Return the links; what is away from the trouble is left out first, so that its own limit stays where it is one."""
     parts = parts_of(bounds, ())
     if len(parts) != 1:
         return ()
     table = Table(parts[0])
-    rows = _rows(table)
+    rows = _rows(table, FALL_KINDS if trouble.stop else (*FALL_KINDS, "cover", "drop"))
     kept = list(dict.fromkeys(r.key for r in rows if r.key[0]))
-    kept.sort(key=lambda k: ("surface", "leaves").index(k[0]) if k[0] in ("surface", "leaves") else 2)
-    own = ("leaves", structure, 0.0)
-    kept = [*(k for k in kept if k != own), *(k for k in kept if k == own)]
+
+    def last(key: _Key) -> float:
+        kind, name, at = key
+        if name == trouble.thing and kind in ("leaves", "surface", "covered", "shows"):
+            return 9.0 - (abs(at - (trouble.station_ft or 0.0)) / 1e6)
+        return OF_PLACE.index(kind) if kind in OF_PLACE else 6.0
+
+    kept.sort(key=last)
     if _possible(rows, kept, table.levels):
         return ()
-    for key in list(kept):
+    places, kept = [k for k in kept if k[0] in OF_PLACE], [k for k in kept if k[0] not in OF_PLACE]
+    places = _needed(rows, places, kept, table.levels)
+    for key in list(kept):  # mostly all of them: what is left out in halves are limits of places
         fewer = [k for k in kept if k != key]
-        if not _possible(rows, fewer, table.levels):
-            kept = fewer
-    return _links(bounds, table.part, kept)
+        kept = kept if _possible(rows, [*places, *fewer], table.levels) else fewer
+    return _links(bounds, table.part, [*places, *kept])
 
 
-def _possible(rows: list[_Row], kept: list[tuple[str, str, float]], levels: int) -> bool:
+def _needed(rows: list[_Row], some: list[_Key], others: list[_Key], levels: int) -> list[_Key]:
+    """Return those of some limits without which there is a grade, beside others that stay; the first are left out first."""
+    if not some or not _possible(rows, others, levels):
+        return []
+    if len(some) == 1:
+        return some
+    first, second = some[: len(some) // 2], some[len(some) // 2 :]
+    of_first = _needed(rows, first, [*others, *second], levels)
+    return [*of_first, *_needed(rows, second, [*others, *of_first], levels)]
+
+
+def _possible(rows: list[_Row], kept: list[_Key], levels: int) -> bool:
     from scipy.optimize import linprog
 
     some = set(kept)
@@ -74,8 +95,8 @@ def _possible(rows: list[_Row], kept: list[tuple[str, str, float]], levels: int)
     return bool(answer.status != 2)
 
 
-def _rows(table: Table) -> list[_Row]:
-    """Return the limits of fall of a part."""
+def _rows(table: Table, kinds: tuple[str, ...]) -> list[_Row]:
+    """Return the limits of some kinds of a part."""
     run_of = {(int(h), int(w)): leg for h, w, leg in zip(table.high, table.low, table.legs, strict=True)}
     at = {i: s for s, i in table.at.items()}
     at |= {
@@ -84,19 +105,23 @@ def _rows(table: Table) -> list[_Row]:
         for own, end in zip(ends, (r.flow.downstream, r.flow.upstream), strict=True)
         if own not in at
     }
+    open_air = {(leg.run_id, leg.from_ft + share * leg.length_ft) for leg in table.legs for share in _open(leg)}
     found: list[_Row] = []
     for rows in program_of(table, ()).rows:
-        if rows.kind not in FALL_KINDS or rows.column.max(initial=0) >= table.levels:
+        if rows.kind not in kinds or rows.column.max(initial=0) >= table.levels:
             continue
         for column, factor, most in zip(rows.column.tolist(), rows.factor.tolist(), rows.most.tolist(), strict=True):
-            key = ("", "", 0.0)
             leg = run_of.get((column[0], column[1])) if len(column) == 2 else None
+            station = leg.from_ft + factor[0] * leg.length_ft if leg is not None else 0.0
+            key: _Key = ("", "", 0.0)
             if rows.kind == "min slope" and leg is not None:
                 key = ("falls", leg.run_id, leg.from_ft)
-            elif rows.kind == "ground" and leg is not None:
-                key = ("surface", leg.run_id, leg.from_ft + factor[0] * leg.length_ft)
+            elif rows.kind == "cover" and leg is not None:
+                key = ("shows" if (leg.run_id, station) in open_air else "covered", leg.run_id, station)
             elif rows.kind == "ground":
-                key = ("leaves", at[column[0]], 0.0)
+                key = ("surface", leg.run_id, station) if leg is not None else ("leaves", at[column[0]], 0.0)
+            elif rows.kind == "drop":
+                key = ("drops", at[column[0]], -most)
             found.append(_Row(tuple(column), tuple(factor), most, key))
     for column, level in table.fixed.items():
         key = ("held", at[column], level) if column in table.at.values() else ("pinned", _owner(table, column), level)
@@ -105,19 +130,25 @@ def _rows(table: Table) -> list[_Row]:
     return found
 
 
+def _open(leg: Leg) -> list[float]:
+    """Return the places of a leg where its pipe may come out into the open."""
+    share: list[float] = leg.ceiling_share[~np.isfinite(leg.ground_top)].tolist()
+    return share
+
+
 def _owner(table: Table, column: int) -> str:
     return next(r.run.id for r, ends in zip(table.part.runs, table.ends, strict=True) if column in ends)
 
 
-def _links(bounds: Bounds, part: Part, kept: list[tuple[str, str, float]]) -> tuple[Link, ...]:
+def _links(bounds: Bounds, part: Part, kept: list[_Key]) -> tuple[Link, ...]:
     """Return the links in order from the inlet down; pipe that falls at one slope is told together."""
     by_run = {r.run.id: r for r in part.runs}
     order = {f.id: i for i, f in enumerate(f for f in bounds.network.runs if f.id in by_run)}
     way = downhill(bounds.network)
 
-    def rank(key: tuple[str, str, float]) -> tuple[float, float]:
+    def rank(key: _Key) -> tuple[float, float]:
         kind, name, at = key
-        if kind in ("falls", "surface", "pinned"):
+        if kind in ("falls", "surface", "shows", "covered", "pinned"):
             r = by_run[name]
             return order[name] + 0.5, -at if kind != "pinned" else -r.flow.length_ft
         return (order[way[name].id] + 0.0 if name in way else float(len(order) + 1)), 0.0
@@ -125,6 +156,8 @@ def _links(bounds: Bounds, part: Part, kept: list[tuple[str, str, float]]) -> tu
     links: list[Link] = []
     for kind, name, at in sorted(kept, key=rank):
         link = _link(bounds, by_run[name].slopes[0] if kind == "falls" else 0.0, kind, name, at)
+        if kind == "falls" and links and dict(links[-1][1]).get("run") == name:
+            link = _below(link, at, dict(links[-1][1]).get("station"))
         if kind == "falls" and links and links[-1][0] == "falls":
             before, now = dict(links[-1][1]), dict(link[1])
             if before["slope"] == now["slope"]:
@@ -132,6 +165,16 @@ def _links(bounds: Bounds, part: Part, kept: list[tuple[str, str, float]]) -> tu
                 continue
         links.append(link)
     return tuple(links)
+
+
+def _below(link: Link, from_ft: float, station: Param | None) -> Link:
+    """Return what a leg needs below a place on it alone, where that place is what is in conflict."""
+    said = dict(link[1])
+    length, slope = said["length"], said["slope"]
+    if isinstance(station, float) and isinstance(length, float) and isinstance(slope, float):
+        length = min(length, station - from_ft)
+        said |= {"length": length, "fall": slope * length}
+    return link[0], tuple(said.items())
 
 
 def _more(a: Param, b: Param) -> Param:
@@ -143,10 +186,22 @@ def _link(bounds: Bounds, slope: float, kind: str, name: str, at: float) -> Link
     if kind == "falls":
         leg = next(x for x in bounds.legs(bounds.flows[name]) if abs(x.from_ft - at) < 1e-6)
         said = {"runs": (name,), "length": leg.length_ft, "slope": slope, "fall": slope * leg.length_ft}
-    elif kind == "surface":
-        p = bounds.profiles[name]
+    elif kind in ("surface", "shows", "covered"):
+        p, mask = bounds.profiles[name], bounds.on_drive(name)
         ground = float(np.interp(at, p.station_ft, p.ground_ft))
-        said = {"run": name, "station": at, "ground": ground, "level": ground - bounds.top_ft(name)}
+        cover_ft = bounds.cover_ft(name)
+        if mask is not None and mask[int(np.abs(p.station_ft - at).argmin())]:
+            cover_ft = max(cover_ft, bounds.job.criteria.min_cover_drive_in / 12)
+        over_ft = {"surface": bounds.top_ft(name), "shows": -MAKE_GOOD_FT, "covered": bounds.top_ft(name) + cover_ft}
+        said = {
+            "run": name,
+            "station": at,
+            "ground": ground,
+            "level": ground - over_ft[kind],
+            "cover_in": 12 * cover_ft,
+        }
+    elif kind == "drops":
+        said = {"structure": name, "drop_in": 12 * at}
     elif kind == "leaves":
         flow = next(f for f in bounds.network.runs if name in (f.upstream, f.downstream))
         ground, rim = bounds.ground[name], bounds.rim[name]

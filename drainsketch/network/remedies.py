@@ -22,22 +22,24 @@ class Spare(Struct, frozen=True):
 
 
 class Reason(Struct, frozen=True):
-    """Why a structure cannot drain: the constraints in conflict, in order from the inlet to the outfall.
+    """Why a structure cannot drain, or a run breaks a limit: the constraints in conflict, from the inlet to the outfall.
 
-    ``links`` are (kind, params): kinds are worded in ``resources/translations/*/remedies.toml``.
+    ``links`` are (kind, params): kinds are worded in ``resources/translations/*/remedies.toml``. ``structure`` is the id of the
+    structure, or of the run where ``of_run``; ``short_ft`` is 0 where what is missing is no length.
     """
 
     structure: str
     short_ft: float
     links: tuple[Link, ...]
+    of_run: bool = False
 
 
 class Cure(Struct, frozen=True):
     """One way out, solved before it is offered. ``job`` is the job with the cure applied.
 
-    ``kind`` and ``params`` are worded in ``resources/translations/*/remedies.toml``. ``structures`` are those that drain with
-    it; ``keeps`` is 'limits' where every limit holds on their way down, 'fall' where they drain with less cover or clearance
-    than is asked.
+    ``kind`` and ``params`` are worded in ``resources/translations/*/remedies.toml``. ``structures`` are the structures and
+    runs whose trouble ends with it; ``keeps`` is 'limits' where every limit holds on their way down, 'fall' where they drain
+    with less cover or clearance than is asked.
     """
 
     kind: str

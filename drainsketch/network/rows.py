@@ -11,11 +11,17 @@ from drainsketch.network.program import Program, Rows, Whole
 from drainsketch.network.results import Floats
 
 EVEN_SHARE = 1e-4  # of the whole cost: what even slopes may cost at the most
+DOUBT_FT2 = 20.0  # common practice, no source: a foot of doubt kept at a crossing is worth 20 ft of trench a foot wide a foot deeper
 LEAST_GAIN = 1e-6  # ft2: a level that no digging hangs on still rises as far as it can
 
 
-def program_of(table: Table, sides: tuple[Side, ...]) -> Program:
-    """Return the program of a part, with over or under at some of its crossings."""
+def program_of(table: Table, sides: tuple[Side, ...], doubts: tuple[Side, ...] = ()) -> Program:
+    """Return the program of a part, with over or under at some of its crossings.
+
+    Parameters
+    ----------
+    doubts : crossings at which the error of the depth is kept clear of too, on the side given, as far as that is worth its digging
+    """
     part = table.part
     pairs = _pairs(table)
     count, legs = table.levels, len(table.legs)
@@ -24,21 +30,26 @@ def program_of(table: Table, sides: tuple[Side, ...]) -> Program:
     first = count + len(dear_at) + len(pairs)
     choice_at = np.arange(first, first + sum(s.over is None for s in sides), dtype=np.int32)
     cost, constant, least = _digging(table)
+    doubt_at = np.arange(first + len(choice_at), first + len(choice_at) + len(doubts), dtype=np.int32)
     even = EVEN_SHARE * least / (max(1, len(pairs)) * max(0.05, *(r.slopes[1] for r in part.runs)))
-    costs = np.concatenate([cost, np.ones(len(dear_at)), np.full(len(pairs), even), np.zeros(len(choice_at))])
+    costs = np.concatenate(
+        [cost, np.ones(len(dear_at)), np.full(len(pairs), even), np.zeros(len(choice_at) + len(doubts))]
+    )
+    costs[doubt_at] = DOUBT_FT2
     low, high = np.full(len(costs), -np.inf), np.full(len(costs), np.inf)
     low[count:] = 0.0
     high[choice_at] = 1.0
     for column, level in table.fixed.items():
         low[column] = high[column] = level - table.base_ft
     rows = [*_slope_rows(table), *_cover_rows(table), *_joint_rows(table), *_even_rows(table, pairs, even_at)]
-    rows += _choice_rows(table, sides, first)
+    rows += [_choice_rows(table, sides, first), _doubt_rows(table, doubts, doubt_at)]
     return Program(
         cost=costs,
         low=low,
         high=high,
         rows=tuple(r for r in rows if len(r.most)),
         choices=choice_at,
+        doubt=doubt_at,
         dear=DearDigging(table),
         dear_columns=dear_at,
         constant=constant,
@@ -156,25 +167,30 @@ def _even_rows(table: Table, pairs: list[tuple[int, int]], even_at: Whole) -> li
     ]
 
 
-def _choice_rows(table: Table, sides: tuple[Side, ...], first: int) -> list[Rows]:
-    """Rows that put each run over (choice 1) or under (choice 0) what it crosses, for the whole length of the crossing.
-
-    The error of a depth gives before cover does: it is taken away by digging the service free, not by shallow pipe. Clearance
-    from the depth as known gives late.
-    """
+def _choice_rows(table: Table, sides: tuple[Side, ...], first: int) -> Rows:
+    """Rows that put each run over (choice 1) or under (choice 0) what it crosses, for the whole length of the crossing."""
     choice: list[int | None] = []
     for side in sides:
         choice.append(first if side.over is None else None)
         first += side.over is None
-    doubt = [((), ()) if s.crossing.is_run else (s.crossing.over, s.crossing.under) for s in sides]
-    sure = [(s.crossing.over_sure, s.crossing.under_sure) for s in sides]
-    return [_side_rows(table, sides, doubt, choice, "doubt"), _side_rows(table, sides, sure, choice, "clearance")]
+    levels = [(s.crossing.over, s.crossing.under) for s in sides]
+    return _side_rows(table, sides, levels, choice)
+
+
+def _doubt_rows(table: Table, doubts: tuple[Side, ...], doubt_at: Whole) -> Rows:
+    """Rows by which each unknown of ``doubt_at`` is at least what a crossing falls short of its doubt, all along it."""
+    levels = [(s.crossing.over_doubt, s.crossing.under_doubt) for s in doubts]
+    rows = _side_rows(table, doubts, levels, [None] * len(doubts))
+    if len(rows.most):
+        assert rows.gives is not None
+        rows.column[:, -1] = doubt_at[rows.gives]
+        rows.factor[:, -1] = -1.0
+    return Rows(rows.column, rows.factor, rows.most)
 
 
 def _side_rows(
-    table: Table, sides: tuple[Side, ...], levels: list[tuple[Levels, Levels]], choice: list[int | None], kind: str
+    table: Table, sides: tuple[Side, ...], levels: list[tuple[Levels, Levels]], choice: list[int | None]
 ) -> Rows:
-    number = {r.run.id: i for i, r in enumerate(table.part.runs)}
     known = [s.ground_ft for s in table.part.structures] + list(table.fixed.values())
     far = 2 * (max(known) - min(known)) + 60.0  # no two levels of the part lie farther apart
     column, factor, most, gives = [], [], [], []
@@ -182,8 +198,8 @@ def _side_rows(
         p, at = side.crossing, choice[k]
         for sign, places in ((-1.0, () if side.over is False else over), (1.0, () if side.over else under)):
             for station, other_station, level in places:
-                c1, f1 = at_station(table, number[p.run_id], station)
-                c2, f2 = at_station(table, number[p.other], other_station) if p.is_run else (c1, (0.0, 0.0))
+                c1, f1 = at_station(table, table.number[p.run_id], station)
+                c2, f2 = at_station(table, table.number[p.other], other_station) if p.is_run else (c1, (0.0, 0.0))
                 far_off = 0.0 if at is None else -sign * far
                 column.append([*c1, *c2, at or 0])
                 factor.append([*(sign * f for f in f1), *(-sign * f for f in f2), far_off])
@@ -193,7 +209,7 @@ def _side_rows(
         column=np.array(column, dtype=np.int32).reshape(-1, 5),
         factor=np.array(factor, dtype=float).reshape(-1, 5),
         most=np.array(most, dtype=float),
-        kind=kind,
+        kind="clearance",
         gives=np.array(gives, dtype=np.int32),
     )
 
@@ -209,17 +225,22 @@ def at_station(table: Table, number: int, station_ft: float) -> tuple[tuple[int,
 
 def fouls_ft(table: Table, p: Pass, x: Any) -> tuple[float, float]:
     """Return by how much an answer falls short of passing over a crossing, and under it, all along it, ft; 0 or less clears it."""
-    number = {run_id: next(i for i, r in enumerate(table.part.runs) if r.run.id == run_id) for run_id in _of(p)}
+    return -min(_above_ft(table, p, p.over, x)), max(_above_ft(table, p, p.under, x))
+
+
+def doubt_ft(table: Table, side: Side, x: Any) -> float:
+    """Return by how much an answer falls short of keeping clear of a depth and its error, on one side, ft; 0 or less keeps it."""
+    p = side.crossing
+    if not p.over_doubt:
+        return 0.0
+    return -min(_above_ft(table, p, p.over_doubt, x)) if side.over else max(_above_ft(table, p, p.under_doubt, x))
+
+
+def _above_ft(table: Table, p: Pass, places: Levels, x: Any) -> list[float]:
+    """Return how far an answer lies above the levels of a crossing, ft."""
 
     def level(run_id: str, station_ft: float) -> float:
-        columns, shares = at_station(table, number[run_id], station_ft)
+        columns, shares = at_station(table, table.number[run_id], station_ft)
         return float(x[columns[0]] * shares[0] + x[columns[1]] * shares[1])
 
-    def above_ft(places: Levels) -> list[float]:
-        return [level(p.run_id, s) - (level(p.other, t) if p.is_run else -table.base_ft) - z for s, t, z in places]
-
-    return -min(above_ft(p.over)), max(above_ft(p.under))
-
-
-def _of(p: Pass) -> tuple[str, ...]:
-    return (p.run_id, p.other) if p.is_run else (p.run_id,)
+    return [level(p.run_id, s) - (level(p.other, t) if p.is_run else -table.base_ft) - z for s, t, z in places]

@@ -8,6 +8,7 @@ from drainsketch.network.over_under import Pass, Side, passes
 from drainsketch.network.parts import Part, Table, parts_of
 from drainsketch.network.program import Program
 from drainsketch.network.remedies import Spare
+from drainsketch.network.results import Floats
 from drainsketch.network.rows import fouls_ft, program_of
 from drainsketch.network.ways import bare
 
@@ -114,7 +115,7 @@ class _Shifted:
         found = self._solve(np.zeros(self._matrix.shape[0]), low, high, (column, level_ft - self._table.base_ft))
         return None if found is None or found >= MOST_FT - 1e-6 else found
 
-    def _solve(self, shift, low, high, held) -> float | None:  # type: ignore[no-untyped-def]
+    def _solve(self, shift: Floats, low: Floats, high: Floats, held: tuple[int, float] | None) -> float | None:
         from scipy.optimize import Bounds as Within
         from scipy.optimize import LinearConstraint, milp
         from scipy.sparse import csr_array, hstack, vstack
@@ -128,7 +129,7 @@ class _Shifted:
             least, most = np.append(least, held[1]), np.append(most, held[1])
         cost = np.zeros(self._count + 1)
         cost[-1] = -1.0
-        whole = np.zeros(self._count + 1)
+        whole = np.zeros(self._count + 1, dtype=np.int32)
         whole[self._program.choices] = 1
         within = Within(np.append(low, 0.0), np.append(high, MOST_FT))
         answer = milp(cost, constraints=LinearConstraint(matrix, least, most), bounds=within, integrality=whole)

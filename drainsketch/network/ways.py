@@ -30,7 +30,8 @@ class Ground(Struct, frozen=True):
 def runs_down(bounds: Bounds, structures: Iterable[str]) -> frozenset[str]:
     """Return the runs by which the water of structures goes down to its outfall."""
     way, found = downhill(bounds.network), set()
-    for at in structures:
+    for structure in structures:
+        at = structure
         while at in way and way[at].id not in found:
             found.add(way[at].id)
             at = way[at].downstream

@@ -256,8 +256,9 @@ def _works(crossing: Crossing, words: Words) -> str:
 def takeoff_schedule(review: Review, words: Words) -> Schedule:
     """Return the quantities, group by group."""
     rows: list[tuple[str, ...]] = []
+    counted = review.takeoff
     for group in GROUPS:
-        lines = [line for line in review.takeoff if line.group == group]
+        lines = [line for line in counted if line.group == group]
         if lines:
             rows.append((words.word(f"takeoff.group.{group}"),))
         rows += [(words.item(line), *words.counted(line)) for line in lines]

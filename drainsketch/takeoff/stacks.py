@@ -1,5 +1,6 @@
 """Stacks: body, risers and bed that bring a basin's grate to the turf, and what to do about the inches that remain."""
 
+from functools import lru_cache
 from itertools import accumulate
 from math import inf, isfinite
 from typing import Literal
@@ -61,6 +62,7 @@ class Stack(Struct, frozen=True):
         return self.bottom_ft + self.body.height_in / 12
 
 
+@lru_cache(maxsize=2_000)
 def basin_stack(
     rim_ft: float,
     lowest_invert_ft: float,

@@ -39,7 +39,7 @@ def test_the_points_are_northing_before_easting(tmp_path: Path) -> None:
         assert (float(row["E"]), float(row["N"])) == pytest.approx(structure.point, abs=5.1e-4)
         assert float(row["Z"]) == pytest.approx(review.levels[structure.id].rim_ft, abs=5.1e-4)
         assert row["D"].startswith(f"{structure.id} {structure.kind}")
-    for row, shot in zip(read[-len(job.shots) :], job.shots, strict=True):
+    for row, shot in zip(read[-len(job.shots) :], review.shots, strict=True):
         assert float(row["Z"]) == pytest.approx(shot.elevation_ft, abs=5.1e-4)
     bends = sum(len(run.via) for run in job.runs)
     assert len(read) == len(job.structures) + bends + len(review.crossings) + len(job.shots)

@@ -51,7 +51,7 @@ def test_lines_keep_their_length_and_outlines_are_closed(name: str) -> None:
     assert lot.closed
     np.testing.assert_allclose([p[:2] for p in lot.get_points()], job.boundary.points, atol=1e-6)
     shots = [tuple(p.dxf.location) for p in space.query("POINT")]
-    np.testing.assert_allclose(shots, [(*s.point, s.elevation_ft) for s in job.shots], atol=1e-6)
+    np.testing.assert_allclose(shots, [(*s.point, s.elevation_ft) for s in review.shots], atol=1e-6)
 
 
 def test_every_kind_has_its_layer_and_only_layers_in_use_are_made() -> None:

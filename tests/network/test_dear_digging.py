@@ -7,7 +7,7 @@ from drainsketch.job.edits.change import change_criteria
 from drainsketch.job.model import Criteria, Job
 from drainsketch.network.digging import dug_cost_ft, hole_side_ft
 from drainsketch.review import analyse
-from tests.yards import drawn, fitting, outfall, run, shot
+from tests.yards import basin, drawn, fitting, outfall, run, shot
 
 WALL_FT, TOP_FT = 0.120 / 12, 4.095 / 12  # 4 in SDR 35 (ASTM D3034)
 

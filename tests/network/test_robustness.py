@@ -36,6 +36,7 @@ from drainsketch.job.model import (
     Structure,
     StructureKind,
 )
+from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.rules import job_faults
 from drainsketch.review import Review, analyse
 from drainsketch.wording import Words
@@ -202,9 +203,14 @@ def hold(job: Job) -> Review:
     review = analyse(job)
     for name in ("findings", "grades", "levels", "profiles", "paths", "crossings", "shortfalls", "takeoff"):
         assert not_numbers(getattr(review, name), name) == []
+    book = job.book  # names are the user's: they may hold anything
+    points = [s.at for setup in book.setups for s in setup.sights] + [b.name for b in book.benchmarks]
+    typed = [plain(name, LABEL_LENGTH) for name in (*points, *(s.name for s in book.setups))]
     for words in WORDS:
         for f in review.findings:
             said = words.sentence(f) + words.remedy(f)
+            for name in typed:
+                said = said.replace(name, "")
             assert "?" not in said, said
             assert "None" not in said, said
             words.number_against_limit(f)

@@ -120,7 +120,9 @@ class DetailsPane(QScrollArea):
         font.setBold(bool(shown))
         self._title.setFont(font)
         box.addWidget(self._title)
-        services = [t for t in shown if isinstance(t, Service)]  # one, alone or with the run of a finding about its crossing
+        services = [
+            t for t in shown if isinstance(t, Service)
+        ]  # one, alone or with the run of a finding about its crossing
         self._exposures = Exposures(self._session, services[0].id) if len(services) == 1 and len(shown) < 3 else None
         if self._exposures is not None:
             box.addWidget(self._exposures)

@@ -11,6 +11,7 @@ from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.sights import sights_of
 from drainsketch.job.units import format_level
 from drainsketch.network.results import Crossing
+from drainsketch.network.spare import MOST_RUNS
 from drainsketch.review import Review
 from drainsketch.sheets.basin_schedule import grate_words, opening_words, stack_words, way_words
 from drainsketch.sheets.flags import flagged
@@ -79,11 +80,14 @@ def room_left(study: Study, thing: Thing, words: Words) -> Facts:
         said = f"{100 * min(chance, 0.999):.1f}".removesuffix(".0") if chance < 0.9995 else "99.9 or more "
         error = study.review.job.criteria.reading_error_in
         return (("Chance that it falls", words.word("remedies.odds", chance=said.strip(), error=error)),)
+    runs, ends = len(study.review.network.runs), (*study.review.network.inlets, *study.review.network.outfalls)
+    if spare is None and runs > MOST_RUNS and thing.id in ends and study.review.grades:
+        return (("Spare", words.word("remedies.no_spare", most=MOST_RUNS)),)
     if spare is None:
         return ()
     which, value = ("inlet", spare.lower_ft) if spare.higher_ft is None else ("outfall", spare.higher_ft)
-    if value is None:
-        return ()
+    if value is None:  # at an outfall that nothing holds there is nothing to move
+        return (("Spare", words.word("remedies.spare_none")),) if thing.id in study.review.network.inlets else ()
     of = "" if spare.keeps == "limits" else "_fall"
     return (("Spare", words.word(f"remedies.spare_{which}{of}", value=value)),)
 

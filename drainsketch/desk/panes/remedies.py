@@ -6,10 +6,10 @@ from PySide6.QtWidgets import QLabel, QPushButton, QScrollArea, QSizePolicy, QVB
 from drainsketch.desk.session import Session
 from drainsketch.findings import Finding
 from drainsketch.network.remedies import Cure
+from drainsketch.network.troubles import thing_of
 from drainsketch.study import Study
 from drainsketch.wording import Words
 
-KINDS = ("cannot_drain", "pin_too_high")  # the findings that are cured here
 MOST_PX = 180  # beyond, it scrolls, so that the list keeps its room
 
 
@@ -22,6 +22,7 @@ class Remedies(QScrollArea):
         self.speaks = False
         self.buttons: list[QPushButton] = []
         self._shown: tuple[object, ...] = ()
+        self._troubled: tuple[str, ...] = ()
         self._study: Study | None = None
         self.reason = _label(False)
         self.setWidgetResizable(True)
@@ -32,16 +33,16 @@ class Remedies(QScrollArea):
 
     def show_finding(self, finding: Finding | None) -> None:
         """Show what the closer look has about a finding; quietly that it is still at work."""
-        structure = _structure_of(finding)
+        thing = thing_of(finding) if finding is not None else None
         current = self._session.study_is_current
         study = self._session.study if current else None
-        shown = (structure, current, self._session.study_failed)
+        shown = (thing, current, self._session.study_failed)
         if shown == self._shown and study is self._study:  # a study holds arrays, which do not compare
             return
         self._shown, self._study = shown, study
         self.speaks = False
         self.buttons = []
-        if structure is None or (study is None and self._session.study_failed):
+        if thing is None or (study is None and self._session.study_failed) or (study and thing not in study.cures):
             self.hide()
             return
         words = Words.of(self._session.job)
@@ -55,8 +56,9 @@ class Remedies(QScrollArea):
             self.reason.setText(words.word("remedies.working"))
         else:
             self.speaks = True
-            reason, cures = study.reasons.get(structure), study.cures.get(structure, ())
-            said = words.reason(reason.links, reason.short_ft) if reason is not None else ""
+            self._troubled = tuple(study.cures)
+            reason, cures = study.reasons.get(thing), study.cures.get(thing, ())
+            said = words.reason(reason.links, reason.short_ft, of_run=reason.of_run) if reason is not None else ""
             self.reason.setText(said if cures else f"{said} {words.word('remedies.none')}".strip())
             for cure in cures:
                 self._offer(cure, words, box)
@@ -78,7 +80,7 @@ class Remedies(QScrollArea):
 
     def _offer(self, cure: Cure, words: Words, box: QVBoxLayout) -> None:
         text, note = words.cure(cure.kind, cure.params)
-        if {s.structure for s in self._session.review.shortfalls} != set(cure.structures):
+        if set(self._troubled) != set(cure.structures):
             note = f"{note} {words.word('remedies.drains', structures=cure.structures)}"
         if cure.keeps == "fall":
             note = f"{note} {words.word('remedies.less')}"
@@ -98,16 +100,6 @@ class Remedies(QScrollArea):
             return
         self._session.apply(cure.job, text)
         self._session.tell(Words.of(self._session.job).word("remedies.applied", cure=text))
-
-
-def _structure_of(finding: Finding | None) -> str | None:
-    """Return the structure whose cures belong to a finding."""
-    if finding is None or finding.kind not in KINDS:
-        return None
-    params = dict(finding.params)
-    named = params.get("structure") or params.get("structures")
-    first = named[0] if isinstance(named, tuple) and named else named
-    return first if isinstance(first, str) else None
 
 
 def _label(quiet: bool) -> QLabel:

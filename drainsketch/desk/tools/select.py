@@ -19,8 +19,8 @@ from drainsketch.desk.tools.gesture import (
 )
 from drainsketch.errors import EditError
 from drainsketch.job.ask import thing, things
-from drainsketch.job.edits.move import bends, insert_vertex, move, move_vertex, remove_vertex
 from drainsketch.job.edits.laying import readings_told
+from drainsketch.job.edits.move import bends, insert_vertex, move, move_vertex, remove_vertex
 from drainsketch.job.edits.remove import remove, with_dependents
 from drainsketch.job.model import Boundary, Job, Obstacle, Point, Run, Service
 from drainsketch.job.picking import Vertex, leg_at, pick, pick_box, touching, vertex_at

@@ -1,4 +1,4 @@
-"""How long the takeoff takes: prints the median over a job of 60 runs. Run: python -m tests.bench.takeoff"""
+"""How long the takeoff takes: prints the median over a job of 60 runs. Run: python -m tests.bench.bench_takeoff"""
 
 from statistics import median
 from time import perf_counter
