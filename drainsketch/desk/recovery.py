@@ -13,8 +13,8 @@ from drainsketch.files import recovery
 from drainsketch.files.jobfile import read_job
 from drainsketch.job.model import Job
 
-REST_S = 30.0  # after the last edit
-LONGEST_S = 60.0  # after the first edit that is not kept yet, however busy the user is
+REST_S = 4.0  # after the last edit
+LONGEST_S = 20.0  # after the first edit that is not kept yet, however busy the user is
 
 
 def recovery_folder() -> Path:

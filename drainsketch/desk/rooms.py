@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSplitter, QWidget
 
 MOST_PANE_PX = 520
 MOST_STRIP_PX = 320
+MOST_TALL_PX = 620
 MOST_UPPER_PX = 560
 
 
@@ -22,6 +23,7 @@ class Rooms(QWidget):
     ) -> None:
         super().__init__(parent)
         self._moved = False
+        self._tall = False
         self.strip = strip
         self.side = QSplitter(Qt.Orientation.Vertical)
         for pane in panes:
@@ -50,10 +52,17 @@ class Rooms(QWidget):
         if not self._moved:
             self.share(self.width(), self.height())
 
+    def give_strip(self, tall: bool) -> None:
+        """Give the strip room for a table, or what a profile needs; not once the user moved a border."""
+        self._tall = tall
+        if not self._moved:
+            self.share(self.width(), self.height())
+
     def share(self, width_px: int, height_px: int) -> None:
-        """Give the panes about a quarter of the width and what lies under the plan a bit more of the height, within bounds."""
+        """Give the panes about a quarter of the width and the strip a quarter of the height, four tenths with a table in it."""
         pane = min(MOST_PANE_PX, max(280, round(0.245 * width_px)))
-        strip = min(MOST_STRIP_PX, max(150, round(0.26 * height_px)))
+        most, part = (MOST_TALL_PX, 0.42) if self._tall else (MOST_STRIP_PX, 0.26)
+        strip = min(most, max(150, round(part * height_px)))
         self.across.setSizes([max(1, width_px - pane), pane])
         self.middle.setSizes([max(1, height_px - strip), strip])
         upper = min(height_px // 2, MOST_UPPER_PX)

@@ -116,6 +116,9 @@ class Window(QMainWindow):
         self.actions_.wire(doings(self, self), self.take_tool)
         give_up = QShortcut(QKeySequence("Esc"), self)
         give_up.activated.connect(self._give_up)
+        self.lower_tabs.currentChanged.connect(
+            lambda at: self.rooms.give_strip(self.lower_tabs.widget(at) is not self.profile)
+        )
         self.session.changed.connect(self.refresh)
         self.session.studied.connect(self.refresh)
         self.session.selected.connect(self.refresh)

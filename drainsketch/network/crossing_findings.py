@@ -43,8 +43,8 @@ def _params(c: Crossing) -> dict[str, Param]:
         "known_by": c.known_by,
         "position": c.position,
         "rule": c.rule,
-        "works_deeper": c.works_deeper_ft,
-        "works_shallower": c.works_shallower_ft,
+        "works_deeper": None if c.seen else c.works_deeper_ft,  # what was seen lies where it lies
+        "works_shallower": None if c.seen else c.works_shallower_ft,
     }
 
 

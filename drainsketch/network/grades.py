@@ -247,7 +247,8 @@ def _exact(table: Table, answer: Answer) -> Floats:
 
 
 def _settings(table: Table, levels: Floats) -> dict[str, Setting]:
-    whole = (levels + table.base_ft).tolist()
+    # beyond nine digits is the solver's noise: without it a run that does not change keeps equal inverts
+    whole = (levels + table.base_ft).round(9).tolist()
     for column, level in table.fixed.items():
         whole[column] = level
     return {

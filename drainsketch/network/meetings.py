@@ -20,6 +20,7 @@ from drainsketch.network.results import Network
 from drainsketch.network.shapes import Shapes, lines_in, size_in
 
 MARGIN_FT = 0.05  # an end this near a line touches it rather than crosses it
+TINY_FT = 1e-9
 SHALLOW_DEG = 30.0  # below this angle two pipes lie over each other for some length
 
 
@@ -164,7 +165,7 @@ def _meeting(
     middle = at.interpolate(0.5, normalized=True) if at.geom_type == "LineString" else at
     if any(hypot(middle.x - s.point[0], middle.y - s.point[1]) < body_ft + MARGIN_FT for s in touch):
         return None
-    along_other = other.project(middle) if other.geom_type == "LineString" else 0.0
+    along_other = other.project(middle) if other.length > TINY_FT else 0.0  # a line of no length has no direction
     return _Met(middle, angle_between(points, line.project(middle), other_points, along_other), at.length)
 
 

@@ -162,22 +162,22 @@ def test_discarded_work_is_gone_and_later_keeps_it(desk: Desk, tmp_path: Path) -
 
 
 def test_copy_waits_for_a_rest_but_not_for_ever(desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """30 s after the last edit, and 60 s after the first at the latest, by a clock that is set by hand."""
+    """4 s after the last edit, and 20 s after the first at the latest, by a clock that is set by hand."""
     now = [1000.0]
     monkeypatch.setattr(desk_recovery, "monotonic", lambda: now[0])
     desk.recovery.rest_s = desk_recovery.REST_S
     timer = desk.recovery._timer
     waits = []
-    for gone in (0.0, 20.0, 25.0, 10.0):  # after 20, 45 and 55 s
+    for gone in (0.0, 3.0, 14.0, 2.0):  # after 3, 17 and 19 s
         now[0] += gone
         desk.edit(f"at {now[0]}")
         waits.append(timer.interval())
-    assert waits == [30_000, 30_000, 15_000, 5_000]
+    assert waits == [4_000, 4_000, 3_000, 1_000]
     assert kept(tmp_path) == ()
     desk.recovery.keep()
     assert not timer.isActive()
     desk.edit("later")
-    assert timer.interval() == 30_000
+    assert timer.interval() == 4_000
 
 
 def test_saving_and_going_back_to_what_is_saved_take_the_copy_away(desk: Desk, qtbot: QtBot, tmp_path: Path) -> None:

@@ -96,7 +96,7 @@ def test_the_chain_is_said_in_the_words_of_the_trade() -> None:
     why = reasons(flat(basin(0, 0), outfall(100, 0, "tie-in", invert_ft=99.5), run("B1", "O1")))["B1"]
     assert Words("en").reason(why.links, why.short_ft) == (
         "Pipe at B1 can be no higher than 99.66 (ground 100.00, less the pipe); 100' 0\" of pipe at 1.00% need 1' 0\" (R1); "
-        "O1 takes water at 99.50 or higher: 0' 10 1/8\" of fall is missing."
+        "O1 takes water at 99.50 or higher: 0' 10 1/8\" of fall is missing, before any cover over the pipe."
     )
 
 
