@@ -45,7 +45,7 @@ def _sights(
             if height is not None and at == back:
                 known = found.points[point_key(sight.at)]
                 level, correction = by_point[point_key(sight.at)], shift.get(known.setup, 0.0)
-            elif height is not None:
+            elif height is not None and sight.reading_ft is not None:
                 level, correction = height - sight.reading_ft + moved, moved
             out.append(_levelled(sight, setup.id, height, level, correction))
             if sight.shot is not None and level is not None:

@@ -3,12 +3,13 @@
 The arithmetic of a setup is ``HI = known + backsight`` and ``level = HI - reading``; a level string is read down from, and
 works alike. Setups are taken in the order of the book; one that waits for a point levelled further down is worked out as
 soon as that point is. What is known stays known: a benchmark's level over any measured one, the first measured over a later.
+A sight whose reading was struck out carries nothing.
 """
 
 from msgspec import Struct
 
 from drainsketch.job.model import LevelBook
-from drainsketch.job.sights import point_key
+from drainsketch.job.sights import point_key, read_ft
 
 
 class Carried(Struct, frozen=True):
@@ -43,7 +44,7 @@ def chain(book: LevelBook) -> Chain:
     for number, setup in enumerate(book.setups):
         ready: list[tuple[int, int]] = []
         for at, sight in enumerate(setup.sights):
-            if sight.kind == "backsight" and (key := point_key(sight.at)):
+            if sight.kind == "backsight" and sight.reading_ft is not None and (key := point_key(sight.at)):
                 if key in points:
                     ready = [(number, at)]
                     break
@@ -53,11 +54,11 @@ def chain(book: LevelBook) -> Chain:
             if which in heights:
                 continue
             sights = book.setups[which].sights
-            heights[which] = height = points[point_key(sights[back].at)].level_ft + sights[back].reading_ft
+            heights[which] = height = points[point_key(sights[back].at)].level_ft + read_ft(sights[back])
             backsights[which] = back
             for at, sight in enumerate(sights):
                 key = point_key(sight.at)
-                if at != back and key and key not in points:
+                if at != back and key and key not in points and sight.reading_ft is not None:
                     points[key] = Carried(height - sight.reading_ft, which, at)
                     ready += reversed(waiting.pop(key, []))
     return Chain(heights, backsights, points)

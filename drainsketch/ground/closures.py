@@ -8,7 +8,7 @@ from msgspec import Struct
 from drainsketch.ground.chain import Chain
 from drainsketch.ground.results import Closure
 from drainsketch.job.model import LevelBook, Sight
-from drainsketch.job.sights import point_key
+from drainsketch.job.sights import point_key, read_ft
 
 
 class Line(Struct, frozen=True):
@@ -45,7 +45,7 @@ def lines_of(book: LevelBook, found: Chain) -> tuple[Line, ...]:
             continue
         for at, sight in enumerate(setup.sights):
             key = point_key(sight.at)
-            if at != found.backsights[number] and key in marks:
+            if at != found.backsights[number] and key in marks and sight.reading_ft is not None:
                 path = _path(book, found, number, paths)
                 out.append(Line(path, at, found.heights[number] - sight.reading_ft, marks[key]))
     return tuple(out)
@@ -148,20 +148,20 @@ def page_check(book: LevelBook, found: Chain) -> PageCheck | None:
             for number in reversed(range(len(book.setups)))
             if number in found.heights
             for at in reversed(range(len(book.setups[number].sights)))
-            if book.setups[number].sights[at].kind == "foresight"
+            if (sight := book.setups[number].sights[at]).kind == "foresight" and sight.reading_ft is not None
         ),
         None,
     )
     if last is None:
         return None
     end = book.setups[last[0]].sights[last[1]]
-    measured = found.heights[last[0]] - end.reading_ft
+    measured = found.heights[last[0]] - read_ft(end)
     line = Line(_path(book, found, last[0], {}), last[1], measured, measured)
     start = _backsight(book, found, line.setups[0])
     return PageCheck(
         start=start.at,
         end=end.at,
-        backsights_ft=sum(_backsight(book, found, n).reading_ft for n in line.setups),
-        foresights_ft=sum(s.reading_ft for s in _forward(book, found, line)),
+        backsights_ft=sum(read_ft(_backsight(book, found, n)) for n in line.setups),
+        foresights_ft=sum(read_ft(s) for s in _forward(book, found, line)),
         rise_ft=measured - found.points[point_key(start.at)].level_ft,
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from drainsketch.findings import Finding, Param, Place, finding
 from drainsketch.ground.results import BookLevels
 from drainsketch.ground.twopeg import peg_error
-from drainsketch.job.model import Job, LevelBook, Shot
+from drainsketch.job.model import Job, LevelBook, Setup, Shot, Sight
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.sights import point_key, sights_of
 
@@ -57,16 +57,25 @@ def _place(shot: Shot | None) -> Place:
     return Place() if shot is None else Place(ids=(shot.id,), point=shot.point)
 
 
+def off_rod(setup: Setup, sight: Sight) -> str:
+    """Return the kind of finding of a sight that no rod or string reads so, '' for one that can be."""
+    if sight.reading_ft is None:
+        return ""
+    if sight.reading_ft < 0 and setup.instrument == "level":
+        return "reading_below_zero"
+    return "reading_beyond_rod" if abs(sight.reading_ft) > ROD_FT else ""
+
+
 def _readings(book: LevelBook, shots: dict[str, Shot]) -> Iterator[Finding]:
     for number, setup in enumerate(book.setups):
         for sight in setup.sights:
-            low = sight.reading_ft < 0 and setup.instrument == "level"
-            if low or abs(sight.reading_ft) > ROD_FT:
+            off = off_rod(setup, sight)
+            if off:
                 yield finding(
-                    "reading_below_zero" if low else "reading_beyond_rod",
+                    off,
                     _place(shots.get(sight.shot or "")),
                     value=sight.reading_ft,
-                    limit=None if low else ROD_FT,
+                    limit=ROD_FT if off == "reading_beyond_rod" else None,
                     setup=setup_label(book, number),
                     sighted=_name(sight.at, sight.id),
                 )
@@ -76,7 +85,9 @@ def _setups(book: LevelBook, levels: BookLevels) -> Iterator[Finding]:
     for number, setup in enumerate(book.setups):
         if not setup.sights or setup.id in levels.heights_ft:
             continue
-        backsights = _listed(_name(s.at, s.id) for s in setup.sights if s.kind == "backsight")
+        backsights = _listed(
+            _name(s.at, s.id) for s in setup.sights if s.kind == "backsight" and s.reading_ft is not None
+        )
         params: dict[str, Param] = {"setup": setup_label(book, number)}
         if backsights:
             yield finding("setup_adrift", Place(), params=params, points=backsights)

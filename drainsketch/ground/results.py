@@ -113,6 +113,14 @@ class Catchment(Struct, frozen=True):
     outline: tuple[Ring, ...]
 
 
+class Way(Struct, frozen=True):
+    """The longest way of water over the ground to an inlet: plan points from the far end, and ground there, ft."""
+
+    inlet: str
+    points: tuple[Point, ...]
+    levels_ft: tuple[float, ...]
+
+
 class DropPath(Struct, frozen=True):
     """The way of a drop over the ground from a point to where it stops; ``at`` is the inlet or obstacle it stops at, or ''."""
 
@@ -125,7 +133,8 @@ class GroundStudy(Struct, frozen=True):
     """What water does on the surface. Arrays are (rows, columns) of the grid; NaN where there is no ground (buildings, outside).
 
     Water runs into ``inlets``, the basins with pipe to an outfall; ``ponds_now`` is where it stands as long as there are none.
-    ``walls`` are the buildings by id.
+    ``walls`` are the buildings by id. ``reaches`` is the number of the inlet (from 1 on, in the order of ``inlets``) that the water
+    of each cell reaches at last, 0 none, and ``ways`` the longest way to each, by inlet.
     """
 
     grid: Grid
@@ -138,3 +147,5 @@ class GroundStudy(Struct, frozen=True):
     ponds_now: tuple[Pond, ...] = ()  # deepest first
     inlets: tuple[Inlet, ...] = ()
     walls: tuple[tuple[str, Ring], ...] = ()
+    reaches: NDArray[np.int64] | None = None
+    ways: dict[str, Way] = {}

@@ -41,6 +41,7 @@ class Routing(Struct, frozen=True):
     parent: Ints  # the basin it spills into
     spill: Ints  # the cell it spills over, -1 for drains
     ends: Ints  # the drain that the water of each basin reaches at last
+    sheds: Ints  # (rows * columns,) the cell that each sheds to: itself where water stops, -1 to the outside
 
 
 def route(ground_ft: Floats, wall: Bools, inlets: tuple[Ints, ...], rims_ft: Floats) -> Routing:
@@ -81,7 +82,16 @@ def route(ground_ft: Floats, wall: Bools, inlets: tuple[Ints, ...], rims_ft: Flo
         parent=parent,
         spill=np.where(spill >= 0, (row - 1) * ground_ft.shape[1] + column - 1, -1),
         ends=_roots(parent),
+        sheds=_unpadded(receiver, z.shape),
     )
+
+
+def _unpadded(cells: Ints, shape: tuple[int, ...]) -> Ints:
+    """Return cell numbers without the rim of the padded array, (rows * columns,)."""
+    row, column = np.divmod(np.maximum(cells, 0), shape[1])
+    bare = np.where(cells >= 0, (row - 1) * (shape[1] - 2) + column - 1, -1)
+    inner: Ints = bare.reshape(shape)[1:-1, 1:-1].ravel()
+    return inner
 
 
 def _moved(a: NDArray[Cell], down: int, right: int) -> NDArray[Cell]:

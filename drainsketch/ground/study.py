@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from drainsketch.ground.catchments import catchments_of
+from drainsketch.ground.catchments import catchments_of, reaches_of
 from drainsketch.ground.contours import contours_of
 from drainsketch.ground.falls import arrows_of
 from drainsketch.ground.grid import buildings, raster
@@ -10,6 +10,7 @@ from drainsketch.ground.ponding import ponds_of, seats
 from drainsketch.ground.results import GroundStudy, Inlet
 from drainsketch.ground.routing import route
 from drainsketch.ground.surface import Surface
+from drainsketch.ground.ways import ways_of
 from drainsketch.job.model import Job
 
 
@@ -35,6 +36,7 @@ def ground_study(job: Job, surface: Surface | None, inlets: tuple[Inlet, ...]) -
         rims = np.array([i.rim_ft for i in inlets])
         routing = route(ground.ground_ft, ground.wall, seats(ground.grid, inlets), rims)
         ponds, depth = ponds_of(ground, routing, basins)
+    reaches = reaches_of(routing, inlets)
     return GroundStudy(
         grid=ground.grid,
         ground_ft=ground.ground_ft,
@@ -42,8 +44,10 @@ def ground_study(job: Job, surface: Surface | None, inlets: tuple[Inlet, ...]) -
         contours=contours_of(ground.grid, ground.ground_ft, job.criteria.contour_interval_ft),
         arrows=arrows_of(ground.grid, ground.ground_ft, depth),
         ponds=ponds,
-        catchments=catchments_of(ground.grid, routing, inlets),
+        catchments=catchments_of(ground.grid, reaches, inlets),
         ponds_now=ponds_now,
         inlets=inlets,
         walls=tuple((b.id, b.points) for b in buildings(job)),
+        reaches=reaches,
+        ways=ways_of(ground.grid, routing, reaches, inlets),
     )

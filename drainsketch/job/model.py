@@ -7,7 +7,9 @@ stand here once: the file reader and the JSON Schema both take them from the ann
 
 from typing import Annotated, Literal
 
-from msgspec import Meta, Struct
+from msgspec import Meta
+
+from drainsketch.job.frozen import Frozen
 
 Coordinate = Annotated[float, Meta(ge=-50_000, le=50_000)]
 Elevation = Annotated[float, Meta(ge=-2_000, le=30_000)]
@@ -39,10 +41,6 @@ Instrument = Literal["level", "string line"]
 SightKind = Literal["backsight", "foresight", "intermediate"]
 RodOn = Literal["invert", "top of pipe"]
 Reading = Annotated[float, Meta(ge=-200, le=200)]  # feet; what cannot be read on a rod is a finding, not a refusal
-
-
-class Frozen(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A value: equal by content, never changed in place."""
 
 
 class Header(Frozen, frozen=True):
@@ -146,13 +144,14 @@ class Sight(Frozen, frozen=True):
     """One reading of the level book: on the rod, or measured down from a level string.
 
     ``at`` is the point it was taken on: a benchmark or turning point goes by the same name wherever it is sighted again.
+    ``reading_ft`` None: struck out, and not read again yet.
     ``shot`` is the shot on the plan that takes its level from it; None while it is not placed.
     """
 
     id: Id
     kind: SightKind
     at: Word
-    reading_ft: Reading
+    reading_ft: Reading | None
     distance_ft: Annotated[float, Meta(ge=0, le=5_000)] | None = None
     note: Word = ""
     shot: Id | None = None

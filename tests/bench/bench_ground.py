@@ -8,7 +8,7 @@ from time import perf_counter
 
 import numpy as np
 
-from drainsketch.ground.catchments import catchments_of
+from drainsketch.ground.catchments import catchments_of, reaches_of
 from drainsketch.ground.contours import contours_of
 from drainsketch.ground.drops import follow_drop
 from drainsketch.ground.grid import raster
@@ -73,7 +73,7 @@ def studies() -> None:
     show("cells", lambda: raster(job, surface))
     show("filling, ways of the water", lambda: route(ground.ground_ft, ground.wall, seats(ground.grid, inlets), rims))
     show("ponds", lambda: ponds_of(ground, routing, ()))
-    show("catchments", lambda: catchments_of(ground.grid, routing, inlets))
+    show("catchments", lambda: catchments_of(ground.grid, reaches_of(routing, inlets), inlets))
     show("contours", lambda: contours_of(ground.grid, ground.ground_ft, 0.5))
     show("all of an acre, with its inlets and without", lambda: ground_study(job, surface, inlets))
     study = ground_study(job, surface, inlets)

@@ -9,7 +9,8 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import thing, things
 from drainsketch.job.bounds import complaints, half_character_faults
 from drainsketch.job.edits.collections import collection_of
-from drainsketch.job.model import Boundary, Breakline, Frozen, Job, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.frozen import Frozen
+from drainsketch.job.model import Boundary, Breakline, Job, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.rules import own_faults
 from drainsketch.job.sights import sights_of
 
