@@ -29,8 +29,11 @@ from drainsketch.job.model import (
     Obstacle,
     ObstacleKind,
     OutfallKind,
+    Paving,
     PipeDiameter,
     PipeKind,
+    Pit,
+    RoughnessRule,
     Run,
     RunUse,
     Service,
@@ -41,9 +44,12 @@ from drainsketch.job.model import (
     SightKind,
     Structure,
     StructureKind,
+    SurfaceRule,
     TwoPeg,
     Units,
+    WaterBasis,
 )
+from drainsketch.job.rain import Rain, RainMeasure, RainRow, RainTable
 
 words = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
 
@@ -89,13 +95,40 @@ def limits() -> st.SearchStrategy[Criteria]:
 
 
 @st.composite
+def rains(draw: st.DrawFn) -> Rain:
+    """No rain, a typed intensity, or a table with gaps and a storm chosen from it."""
+    if draw(st.booleans()):
+        return Rain(intensity_in_h=draw(maybe(numbers(0.01, 20))), source=draw(words))
+    years = (2.0, 10.0, 25.0)[: draw(st.integers(1, 3))]
+    values = st.lists(maybe(numbers(0.01, 20)), min_size=len(years), max_size=len(years)).map(tuple)
+    rows = tuple(RainRow(duration_min=m, values=draw(values)) for m in (5.0, 15.0, 60.0)[: draw(st.integers(1, 3))])
+    table = RainTable(measure=draw(kinds(RainMeasure)), return_periods_yr=years, rows=rows, source=draw(words))
+    return Rain(table=table, return_period_yr=draw(maybe(st.sampled_from(years))), storm_min=draw(numbers(5, 2_880)))
+
+
+def waters() -> st.SearchStrategy[WaterBasis]:
+    """What water is reckoned with, away from the defaults."""
+    return st.builds(
+        WaterBasis,
+        lawn_soil=st.sampled_from(["sandy", "heavy"]),
+        coefficients=maybe(numbers(0, 1)).map(lambda c: () if c is None else (SurfaceRule(surface="roof", c=c),)),
+        roughness=maybe(numbers(0.005, 0.1)).map(
+            lambda n: () if n is None else (RoughnessRule(pipe="sdr35", use="solid", n=n),)
+        ),
+        infiltration_in_h=maybe(numbers(0.01, 100)),
+        grate_clogged=numbers(0, 0.95),
+    )
+
+
+@st.composite
 def obstacles(draw: st.DrawFn, thing_id: str, wide: bool = False) -> Obstacle:
     """An obstacle whose point count fits its kind."""
     kind = draw(kinds(ObstacleKind))
     fewest, most = {"tree": (1, 1), "well": (1, 1), "fence": (2, 6)}.get(kind, (3, 6))
     place = tuple(draw(st.lists(points(wide), min_size=fewest, max_size=most)))
     trunk = draw(maybe(numbers(0.5, 200))) if kind == "tree" else None
-    return Obstacle(id=thing_id, kind=kind, points=place, trunk_diameter_in=trunk, name=draw(words))
+    paved = draw(maybe(kinds(Paving))) if kind == "hardscape" else None
+    return Obstacle(id=thing_id, kind=kind, points=place, trunk_diameter_in=trunk, surface=paved, name=draw(words))
 
 
 @st.composite
@@ -124,6 +157,9 @@ def structures(draw: st.DrawFn, thing_id: str, downspouts: tuple[str, ...] = (),
         rim_ft=draw(maybe(levels)),
         invert_ft=draw(maybe(levels)),
         downspout=draw(maybe(st.sampled_from(downspouts))) if kind == "downspout inlet" and downspouts else None,
+        area_ft2=draw(maybe(numbers(0, 1e6))) if kind == "basin" else None,
+        tailwater_ft=draw(maybe(levels)) if kind == "outfall" else None,
+        pit=draw(maybe(st.just(Pit(length_ft=4.0, width_ft=3.5, depth_ft=4.0)))) if kind == "outfall" else None,
         name=draw(words),
     )
 
@@ -159,7 +195,7 @@ def books(draw: st.DrawFn, shots: tuple[str, ...] = ()) -> LevelBook:
             id=f"sight-{next(ids)}",
             kind=draw(kinds(SightKind)),
             at=draw(names),
-            reading_ft=draw(st.integers(-200, 2_600).map(lambda n: n / 100)),
+            reading_ft=draw(maybe(st.integers(-200, 2_600).map(lambda n: n / 100))),
             distance_ft=draw(maybe(st.integers(0, 300).map(float))),
             note=draw(words),
             shot=free.pop() if bound else None,
@@ -212,6 +248,8 @@ def jobs(draw: st.DrawFn, wide: bool = False) -> Job:
         structures=built,
         runs=tuple(draw(runs(f"R{i}", ends, wide)) for i in some(5)) if len(ends) > 1 else (),
         book=draw(books(tuple(s.id for s in shots if s.elevation_ft is None))),
+        rain=draw(rains()),
+        water=draw(waters()),
         criteria=draw(limits()),
     )
 

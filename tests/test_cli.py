@@ -11,6 +11,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from drainsketch.files.migrations.steps import VERSION
 from drainsketch.resources import sample_jobs
 from tests.test_review import SAMPLES
 
@@ -96,7 +97,7 @@ BAD = {
     "empty": b"",
     "not json": b"%PDF-1.7 nothing of ours",
     "wrong format": b'{"format": "shopping-list", "version": 1}',
-    "newer version": GOOD.replace('"version": 2', '"version": 99', 1).encode(),
+    "newer version": GOOD.replace(f'"version": {VERSION}', '"version": 99', 1).encode(),
     "not a number": GOOD.replace('"elevation_ft": ', '"elevation_ft": NaN, "was": ', 1).encode(),
     "infinite": GOOD.replace('"elevation_ft": ', '"elevation_ft": 1e999, "was": ', 1).encode(),
     "unknown diameter": GOOD.replace('"diameter_in": 6', '"diameter_in": 40', 1).encode(),

@@ -9,10 +9,10 @@ MOST_CHARACTERS = 5_000_000
 MOST_ROWS = 50_000
 
 
-def rows_of(text: str) -> list[tuple[int, list[str]]]:
+def rows_of(text: str, mark: str | None = None) -> list[tuple[int, list[str]]]:
     """Return (line number from 1, cells) of every row that is not blank; cells are stripped.
 
-    Cells are parted by tabs where there are any, else by semicolons, else by commas. Quotes round a cell are taken off; inch
+    Cells are parted by ``mark``; without it by tabs where there are any, else by semicolons, else by commas. Quotes round a cell are taken off; inch
     marks in it stay.
 
     Raises
@@ -22,7 +22,7 @@ def rows_of(text: str) -> list[tuple[int, list[str]]]:
     if len(text) > MOST_CHARACTERS:
         raise EditError(f"the text has {len(text):,} characters; {MOST_CHARACTERS:,} are the most that is read")
     text = text.removeprefix("\ufeff").replace("\0", "")
-    mark = next((m for m in "\t;" if m in text), ",")
+    mark = mark or next((m for m in "\t;" if m in text), ",")
     out: list[tuple[int, list[str]]] = []
     reader = csv.reader(StringIO(text, newline=""), delimiter=mark)
     line = 1

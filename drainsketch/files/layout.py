@@ -28,6 +28,8 @@ def laid_out(job: Job, version: int) -> str:
     parts.append(f'"book": {_book(raw["book"])}')
     parts.append(f'"laying": {_laying(raw["laying"])}')
     parts.append(f'"stock": {_things(raw["stock"])}')
+    parts.append(f'"rain": {_rain(raw["rain"])}')
+    parts.append(f'"water": {_tall(raw["water"])}')
     parts.append(f'"criteria": {_tall(raw["criteria"])}')
     return "{\n  " + ",\n  ".join(parts) + "\n}\n"
 
@@ -60,6 +62,19 @@ def _book(raw: Raw) -> str:
         f'    "{key}": ' + ("[\n" + ",\n".join(lists[key]) + "\n    ]" if lists.get(key) else _json(value))
         for key, value in raw.items()
     ]
+    return "{\n" + ",\n".join(entries) + "\n  }"
+
+
+def _rain(raw: Raw) -> str:
+    """Return the storm in full, and under it the rows of its table a line each."""
+    table = raw["table"]
+    if table is None:
+        return _tall(raw)
+    rows = ",\n".join("        " + _json(row) for row in table["rows"])
+    inner = [f"      {_json(key)}: {_json(value)}" for key, value in table.items() if key != "rows"]
+    inner.append(f'      "rows": [\n{rows}\n      ]')
+    entries = [f"    {_json(key)}: {_json(value)}" for key, value in raw.items() if key != "table"]
+    entries.append('    "table": {\n' + ",\n".join(inner) + "\n    }")
     return "{\n" + ",\n".join(entries) + "\n  }"
 
 

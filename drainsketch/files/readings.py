@@ -22,7 +22,7 @@ _HEADINGS = {
     "distance": ("distance", "dist", "length", "sight", "sightlength", "sightdistance"),
     "note": ("note", "notes", "remark", "remarks", "description", "desc", "comment"),
     "": ("hi", "heightofinstrument", "elevation", "elev", "el", "level", "rl", "reducedlevel", "correction", "corr",
-         "adjusted", "setup", "plan", "rise", "fall"),  # worked out here
+         "adjusted", "setup", "plan", "onplan", "rise", "fall"),  # worked out here
 }  # fmt: skip
 _COLUMN = {word: column for column, words in _HEADINGS.items() for word in words}
 _KINDS: dict[str, SightKind] = {"BS": "backsight", "IS": "intermediate", "FS": "foresight"}

@@ -48,6 +48,7 @@ class Surface:
         self._xy, self._z = self._with_breaklines(xy, z, breaklines) if breaklines else (self._shots, z)
         self._triangles = _triangles(self._xy)
         self._outline = _outline(self._triangles, self._xy)
+        self._edges: tuple[Floats, Floats] | None = None
         self._out_of_line: dict[int, float] | None = None
         self._buildings = shapely.union_all([shapely.make_valid(shapely.Polygon(b.points)) for b in buildings])
         shapely.prepare(self._buildings)
@@ -109,6 +110,38 @@ class Surface:
             few = max(1, AT_ONCE // len(self._outline))
             z[guess] = np.concatenate([self._nearest(outside[i : i + few]) for i in range(0, len(outside), few)])
         return z, guess
+
+    def breaks_between(self, a_ft: Floats, b_ft: Floats) -> Floats:
+        """Return where the straight line between two plan points crosses edges of the triangles: shares of its length (n,), unordered.
+
+        Between two of them, and between them and the ends, the ground is straight. An edge that lies along the line counts by its ends.
+
+        Check: tests/ground/test_surface.py.
+        """
+        if self._triangles is None:
+            return np.empty(0)
+        if self._edges is None:
+            s = self._triangles.simplices
+            pairs = np.unique(np.sort(np.concatenate([s[:, [0, 1]], s[:, [1, 2]], s[:, [2, 0]]]), axis=1), axis=0)
+            self._edges = (self._xy[pairs[:, 0]], self._xy[pairs[:, 1]])
+        start, end = self._edges
+        a, along = (
+            np.asarray(a_ft, dtype=float) - self._origin,
+            np.asarray(b_ft, dtype=float) - np.asarray(a_ft, dtype=float),
+        )
+        square = float(along @ along)
+        if square == 0:
+            return np.empty(0)
+        off = [
+            along[0] * (p[:, 1] - a[1]) - along[1] * (p[:, 0] - a[0]) for p in (start, end)
+        ]  # from the line, times its length
+        on = 1e-9 * square
+        touches = [np.abs(o) <= on for o in off]
+        across = (off[0] > on) & (off[1] < -on) | (off[0] < -on) & (off[1] > on)
+        u = off[0][across] / (off[0][across] - off[1][across])
+        places = [start[across] + u[:, None] * (end[across] - start[across]), start[touches[0]], end[touches[1]]]
+        t: Floats = (np.concatenate(places) - a) @ along / square
+        return t[(t >= 0) & (t <= 1)]
 
     def spans_building(self, xy_ft: Floats) -> Bools:
         """Return which plan points (n, 2) lie in a triangle that reaches through a building: no shot stands at its wall there.

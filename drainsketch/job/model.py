@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 from msgspec import Meta
 
 from drainsketch.job.frozen import Frozen
+from drainsketch.job.rain import Rain
 
 Coordinate = Annotated[float, Meta(ge=-50_000, le=50_000)]
 Elevation = Annotated[float, Meta(ge=-2_000, le=30_000)]
@@ -40,6 +41,11 @@ BreaklineKind = Literal["wall foot", "curb", "swale", "ridge", "other"]
 Instrument = Literal["level", "string line"]
 SightKind = Literal["backsight", "foresight", "intermediate"]
 RodOn = Literal["invert", "top of pipe"]
+Paving = Literal["asphalt", "concrete", "brick", "drive-or-walk", "gravel"]
+SurfaceKind = Literal[
+    "roof", "asphalt", "concrete", "brick", "drive-or-walk", "gravel", "lawn-sandy", "lawn-heavy", "planting-bed"
+]
+Share = Annotated[float, Meta(ge=0, le=1)]
 Reading = Annotated[float, Meta(ge=-200, le=200)]  # feet; what cannot be read on a rod is a finding, not a refusal
 
 
@@ -68,7 +74,8 @@ class Obstacle(Frozen, frozen=True):
 
     A building, hardscape, bed, septic or other obstacle is a closed outline (three points or more); a fence is a line;
     a tree or a well is one point. ``trunk_diameter_in`` belongs to trees only, ``drive`` (vehicles roll over it) to
-    hardscape, ``footing_depth_ft`` (ground to the bottom of the footing; None is unknown) to buildings.
+    hardscape, ``footing_depth_ft`` (ground to the bottom of the footing; None is unknown) to buildings. ``surface`` is what
+    hardscape is made of, for the rain it sheds; None is any drive or walk.
     """
 
     id: Id
@@ -77,6 +84,7 @@ class Obstacle(Frozen, frozen=True):
     trunk_diameter_in: Annotated[float, Meta(gt=0, le=200)] | None = None
     drive: bool = False
     footing_depth_ft: Annotated[float, Meta(ge=0, le=50)] | None = None
+    surface: Paving | None = None
     name: Word = ""
 
 
@@ -151,7 +159,7 @@ class Sight(Frozen, frozen=True):
     id: Id
     kind: SightKind
     at: Word
-    reading_ft: Reading | None
+    reading_ft: Reading | None = None
     distance_ft: Annotated[float, Meta(ge=0, le=5_000)] | None = None
     note: Word = ""
     shot: Id | None = None
@@ -185,12 +193,24 @@ class LevelBook(Frozen, frozen=True):
     two_peg: TwoPeg | None = None
 
 
+class Pit(Frozen, frozen=True):
+    """A hole full of stone that holds water until the soil takes it up: a dry well, below the invert that comes in."""
+
+    length_ft: Annotated[float, Meta(gt=0, le=500)]
+    width_ft: Annotated[float, Meta(gt=0, le=500)]
+    depth_ft: Annotated[float, Meta(gt=0, le=50)]
+
+
 class Structure(Frozen, frozen=True):
     """A basin, fitting, cleanout, downspout inlet or outfall.
 
     ``rim_ft`` None means flush with the ground. ``invert_ft`` pins the invert of the pipe that leaves (at an outfall: that
     arrives); at a tie-in or a curb it is the measured level there. ``size_in`` belongs to basins, ``outfall`` to outfalls,
     ``downspout`` to downspout inlets.
+
+    ``area_ft2`` is ground that sheds its water to it, with the runoff coefficient ``runoff_c`` and ``tc_min`` minutes from its far
+    end; None takes each from the shots. At an outfall ``tailwater_ft`` is the level of the water it runs into (None: free), and
+    ``pit`` the hole of a dry well.
     """
 
     id: Id
@@ -201,6 +221,11 @@ class Structure(Frozen, frozen=True):
     rim_ft: Elevation | None = None
     invert_ft: Elevation | None = None
     downspout: Id | None = None
+    area_ft2: Annotated[float, Meta(ge=0, le=1_000_000)] | None = None
+    runoff_c: Share | None = None
+    tc_min: Annotated[float, Meta(gt=0, le=600)] | None = None
+    tailwater_ft: Elevation | None = None
+    pit: Pit | None = None
     name: Word = ""
 
 
@@ -232,7 +257,8 @@ class BasinBody(Frozen, frozen=True):
     """A size of basin as it is stocked, with the risers and the grate that go on it.
 
     ``height_in`` is from floor to top of the body, ``grate_in`` what the grate adds to it. Pipes enter at openings whose sill
-    stands ``opening_in`` above the floor or higher. ``risers_in`` are the heights of risers that fit.
+    stands ``opening_in`` above the floor or higher. ``risers_in`` are the heights of risers that fit. ``grate_open_in2`` is
+    the open area of the clean grate and ``grate_edge_in`` the edge that water comes over; None takes those shipped for the size.
     """
 
     size_in: BasinSize
@@ -242,6 +268,8 @@ class BasinBody(Frozen, frozen=True):
     openings: Annotated[int, Meta(ge=1, le=24)] = 4
     largest_pipe_in: PipeDiameter = 6
     risers_in: Annotated[tuple[SizeInches, ...], Meta(min_length=1, max_length=12)] = (6.0,)
+    grate_open_in2: Annotated[float, Meta(gt=0, le=10_000)] | None = None
+    grate_edge_in: SizeInches | None = None
     source: Word = ""
 
 
@@ -277,6 +305,39 @@ class Laying(Frozen, frozen=True):
     interval_ft: Annotated[float, Meta(ge=1, le=500)] = 10.0
     tolerance_in: Annotated[float, Meta(ge=0, le=12)] = 0.25
     readings: Annotated[tuple[LaidReading, ...], Meta(max_length=20_000)] = ()
+
+
+class SurfaceRule(Frozen, frozen=True):
+    """The runoff coefficient of a kind of surface in this job, in place of the shipped one."""
+
+    surface: SurfaceKind
+    c: Share
+
+
+class RoughnessRule(Frozen, frozen=True):
+    """Manning's n of a kind of pipe in this job, in place of the shipped one."""
+
+    pipe: PipeKind
+    use: RunUse
+    n: Annotated[float, Meta(ge=0.005, le=0.1)]
+
+
+class WaterBasis(Frozen, frozen=True):
+    """What the flow of water is reckoned with. Defaults and their sources: ``resources/catalogue/water.toml``.
+
+    ``infiltration_in_h`` is what the soil of a dry well was measured to take up; None is not measured.
+    """
+
+    lawn_soil: Literal["sandy", "heavy"] = "heavy"
+    coefficients: Annotated[tuple[SurfaceRule, ...], Meta(max_length=20)] = ()
+    roughness: Annotated[tuple[RoughnessRule, ...], Meta(max_length=20)] = ()
+    least_tc_min: Annotated[float, Meta(ge=1, le=60)] = 5.0
+    grate_clogged: Annotated[float, Meta(ge=0, le=0.95)] = 0.5
+    grate_ponding_in: Inches = 3.0
+    self_cleansing_ft_s: Annotated[float, Meta(ge=0, le=20)] = 2.0
+    stone_voids: Annotated[float, Meta(ge=0, le=0.6)] = 0.4
+    infiltration_in_h: Annotated[float, Meta(gt=0, le=100)] | None = None
+    drawdown_h: Annotated[float, Meta(gt=0, le=500)] = 48.0
 
 
 class Criteria(Frozen, frozen=True):
@@ -324,6 +385,8 @@ class Job(Frozen, frozen=True):
     book: LevelBook = LevelBook()
     laying: Laying = Laying()
     stock: Annotated[tuple[BasinBody, ...], Meta(max_length=4)] = ()  # sizes that differ from the shipped catalogue
+    rain: Rain = Rain()
+    water: WaterBasis = WaterBasis()
     criteria: Criteria = Criteria()
 
 

@@ -6,6 +6,7 @@ has the points its kind needs, and a field that belongs to one kind stands on no
 
 from collections.abc import Iterator
 from datetime import date as day
+from itertools import pairwise
 
 from msgspec.structs import replace
 
@@ -21,7 +22,9 @@ from drainsketch.job.model import (
     Run,
     Structure,
     Thing,
+    WaterBasis,
 )
+from drainsketch.job.rain import Rain
 from drainsketch.job.sights import book_ids
 
 BELONGS_TO = {
@@ -31,7 +34,15 @@ BELONGS_TO = {
     "trunk_diameter_in": "tree",
     "drive": "hardscape",
     "footing_depth_ft": "building",
+    "surface": "hardscape",
+    "area_ft2": "basin",
+    "runoff_c": "basin",
+    "tc_min": "basin",
+    "tailwater_ft": "outfall",
+    "pit": "outfall",
 }
+
+LEAST_RISER_IN = 0.25  # common practice, no source: nothing thinner is stacked; a stack of thinner ones could not be counted
 
 
 def own_faults(thing: Thing) -> Iterator[tuple[str, str]]:
@@ -82,7 +93,7 @@ def header_faults(header: Header) -> Iterator[tuple[str, str]]:
 
 
 def stock_faults(stock: tuple[BasinBody, ...]) -> Iterator[tuple[str, str]]:
-    """Yield (path, what is wrong) for basin sizes that stand twice, or whose opening is above their top."""
+    """Yield (path, what is wrong) for basin sizes that stand twice, an opening above its top, or a riser too thin to stack."""
     seen: set[int] = set()
     for i, body in enumerate(stock):
         if body.size_in in seen:
@@ -93,6 +104,49 @@ def stock_faults(stock: tuple[BasinBody, ...]) -> Iterator[tuple[str, str]]:
                 f"stock[{i}].opening_in",
                 f"{body.opening_in:g} in is above the body's top at {body.height_in:g} in; measure it from the floor",
             )
+        for k, height in enumerate(body.risers_in):
+            if height < LEAST_RISER_IN:
+                yield (
+                    f"stock[{i}].risers_in[{k}]",
+                    f"{height:g} in is too thin for a riser; give its height in inches, {LEAST_RISER_IN:g} or more",
+                )
+
+
+def rain_faults(rain: Rain) -> Iterator[tuple[str, str]]:
+    """Yield (path, what is wrong) for a rain table that is not one, and a storm that is not in it."""
+    table = rain.table
+    if table is None:
+        if rain.return_period_yr is not None:
+            yield "rain.return_period_yr", "there is no rain table to choose a storm from; read one in"
+        return
+    years = table.return_periods_yr
+    if any(a >= b for a, b in pairwise(years)):
+        yield "rain.table.return_periods_yr", "return periods have to rise from one to the next"
+    if rain.return_period_yr is not None and rain.return_period_yr not in years:
+        have = ", ".join(f"{y:g}" for y in years)
+        yield "rain.return_period_yr", f"the table has no {rain.return_period_yr:g}-year storm; it has {have}"
+    before = 0.0
+    for i, row in enumerate(table.rows):
+        place = f"rain.table.rows[{i}]"
+        if len(row.values) != len(years):
+            yield (
+                f"{place}.values",
+                f"{len(row.values)} values for {len(years)} return periods; leave null where one is missing",
+            )
+        if row.duration_min <= before:
+            yield f"{place}.duration_min", "durations have to rise from one row to the next"
+        before = row.duration_min
+
+
+def twice_faults(water: WaterBasis) -> Iterator[tuple[str, str]]:
+    """Yield (path, what is wrong) for a surface or a pipe that has two values."""
+    for name, keys in (
+        ("coefficients", [str(rule.surface) for rule in water.coefficients]),
+        ("roughness", [f"{rule.pipe} {rule.use}" for rule in water.roughness]),
+    ):
+        for i, key in enumerate(keys):
+            if key in keys[:i]:
+                yield f"water.{name}[{i}]", f"{key} stands twice; keep one"
 
 
 def job_faults(job: Job) -> Iterator[tuple[str, str]]:
@@ -107,6 +161,8 @@ def job_faults(job: Job) -> Iterator[tuple[str, str]]:
     yield from _bound_faults(job)
     yield from _laid_faults(job)
     yield from stock_faults(job.stock)
+    yield from rain_faults(job.rain)
+    yield from twice_faults(job.water)
     structures = {s.id for s in job.structures}
     downspouts = {d.id for d in job.downspouts}
     for path, thing in paths:

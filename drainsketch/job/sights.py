@@ -18,6 +18,13 @@ def point_key(name: str) -> str:
     return "".join(name.split()).casefold()
 
 
+def read_ft(sight: Sight) -> float:
+    """Return the reading of a sight that has one, ft. Raises ValueError where it was struck out; callers ask first."""
+    if sight.reading_ft is None:
+        raise ValueError(f"{sight.id} has no reading")
+    return sight.reading_ft
+
+
 def sights_of(book: LevelBook) -> Iterator[tuple[Setup, Sight]]:
     """Yield every sight with its setup, in the order of the book."""
     for setup in book.setups:

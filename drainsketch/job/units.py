@@ -17,6 +17,7 @@ from drainsketch.job.model import Units
 
 METER_PER_FOOT = Fraction(3048, 10_000)
 MOST_FT = 50_000
+_READ_TO_FT = {"ft": Fraction(1, 1000), "ft-in": Fraction(1, 192), "m": 1 / METER_PER_FOOT / 10_000}
 
 _EXAMPLES = {
     "ft-in": "12' 6 1/2\", 12.54 ft or 3.82 m",
@@ -186,6 +187,42 @@ def format_reading(ft: float, units: Units) -> str:
     return _fixed(Fraction(ft) * METER_PER_FOOT, 3) + " m" if units == "m" else format_length(ft, units)
 
 
+def format_as_read(ft: float, units: Units) -> str:
+    """Return a reading (ft) in the notation it was typed in: that of the job where it gives the reading exactly, else another.
+
+    Feet to 0.001, inches to 1/16 and meters to 0.0001 are tried, so that nothing typed comes back as something else.
+
+    Examples
+    --------
+    >>> format_as_read(parse_length_ft("4' 4 7/16\\""), "ft"), format_as_read(4.365, "ft"), format_as_read(4.37, "ft-in")
+    ('4\\' 4 7/16"', '4.365 ft', '4.37 ft')
+    """
+    if not isfinite(ft):
+        return "?"
+    notations: tuple[Units, ...] = ("ft", "ft-in", "m")
+    for notation in sorted(notations, key=lambda n: n != units):
+        step = _READ_TO_FT[notation]
+        count = round(Fraction(ft) / step)
+        if abs(float(count * step) - ft) < 1e-7:
+            return _fine(count, notation)
+    return format_reading(ft, units)
+
+
+def _fine(count: int, units: Units) -> str:
+    """Return so many of the finest steps a reading is typed in, without an idle last figure."""
+    if units == "ft-in":
+        feet, rest = divmod(abs(count), 192)
+        inches = f"0 {_inches(rest, 16)}" if 0 < rest < 16 else _inches(rest, 16)
+        return f"{'-' if count < 0 else ''}{feet}' {inches}\""
+    places = 3 if units == "ft" else 4
+    return _fixed(Fraction(count, 10**places), places - 1 if count % 10 == 0 else places) + f" {units}"
+
+
+def format_off(ft: float, units: Units) -> str:
+    """Return how far a reading is off (ft), without sign, as rods are read: ``3/8 in``, ``0.03 ft``, or ``9 mm``."""
+    return format_length(abs(ft), units) if units == "ft" else format_inches(abs(ft) * 12, units)
+
+
 def format_level(ft: float, units: Units) -> str:
     """Return a level (ft) as text without its unit: ``99.42``, or ``30.303`` in meters."""
     if not isfinite(ft):
@@ -227,9 +264,13 @@ def _fixed(value: Fraction, places: int) -> str:
 
 
 def _eighths(count: int) -> str:
-    """Return eighths of an inch as a whole number and a reduced fraction."""
-    whole, rest = divmod(count, 8)
+    return _inches(count, 8)
+
+
+def _inches(count: int, parts: int) -> str:
+    """Return parts of an inch as a whole number and a reduced fraction."""
+    whole, rest = divmod(count, parts)
     if not rest:
         return str(whole)
-    part = Fraction(rest, 8)
+    part = Fraction(rest, parts)
     return f"{whole} {part}" if whole else str(part)

@@ -42,6 +42,12 @@ def test_a_sight_takes_a_line_and_it_reads_back_equal() -> None:
     assert parse_job(text.encode()) == YARD
 
 
+def test_a_reading_struck_out_reads_back_as_none() -> None:
+    struck = replace(YARD, book=book(setup(bs("BM1", None), inter("a", 5.0, "S1")), marks=(known("BM1", 100.0),)))
+    assert '{"id": "sight-1", "kind": "backsight", "at": "BM1"},' in job_text(struck)
+    assert parse_job(job_text(struck).encode()) == struck
+
+
 def test_a_shot_with_a_level_of_its_own_and_a_sight_is_refused_with_the_path() -> None:
     wrong = raw()
     wrong["shots"][0]["elevation_ft"] = 98.0

@@ -39,6 +39,8 @@ def test_a_row_needs_only_size_and_height():
         (ROW + ROW, "basin[1].size_in: 12 in stands twice"),
         (ROW + b"opening_in = 14\n", "basin[0].opening_in: 14 in is above the body's top"),
         (ROW + b"risers_in = []\n", "basin[0].risers_in"),
+        (ROW + b"risers_in = [6, 1e-9]\n", "basin[0].risers_in[1]: 1e-09 in is too thin for a riser"),
+        (ROW + b"risers_in = [0.249]\n", "give its height in inches, 0.25 or more"),
         (b"basin = 3\n", "basin"),
     ],
 )
@@ -66,3 +68,8 @@ def test_the_stock_travels_with_the_job():
         change_stock(Job(), (mine, mine))
     with pytest.raises(JobFileError, match=r"stock\[1\].size_in"):
         parse_job(job_text(replace(job, stock=(mine, mine))).encode())
+
+
+def test_a_quarter_inch_is_a_riser():
+    (body,) = parse_stock(ROW + b"risers_in = [0.25]\n")
+    assert body.risers_in == (0.25,)

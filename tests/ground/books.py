@@ -5,19 +5,19 @@ from msgspec.structs import replace
 from drainsketch.job.model import Benchmark, LevelBook, Setup, Sight, SightKind
 
 
-def _sight(kind: SightKind, at: str, reading_ft: float, distance_ft: float | None, shot: str | None) -> Sight:
+def _sight(kind: SightKind, at: str, reading_ft: float | None, distance_ft: float | None, shot: str | None) -> Sight:
     return Sight(id="sight", kind=kind, at=at, reading_ft=reading_ft, distance_ft=distance_ft, shot=shot)
 
 
-def bs(at: str, reading_ft: float, distance_ft: float | None = None, shot: str | None = None) -> Sight:
+def bs(at: str, reading_ft: float | None, distance_ft: float | None = None, shot: str | None = None) -> Sight:
     return _sight("backsight", at, reading_ft, distance_ft, shot)
 
 
-def fs(at: str, reading_ft: float, distance_ft: float | None = None, shot: str | None = None) -> Sight:
+def fs(at: str, reading_ft: float | None, distance_ft: float | None = None, shot: str | None = None) -> Sight:
     return _sight("foresight", at, reading_ft, distance_ft, shot)
 
 
-def inter(at: str, reading_ft: float, shot: str | None = None) -> Sight:
+def inter(at: str, reading_ft: float | None, shot: str | None = None) -> Sight:
     return _sight("intermediate", at, reading_ft, None, shot)
 
 

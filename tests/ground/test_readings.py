@@ -6,6 +6,8 @@ from msgspec.structs import replace
 
 from drainsketch.findings import Finding
 from drainsketch.ground.book import book_levels
+from drainsketch.ground.chain import chain
+from drainsketch.ground.closures import page_check
 from drainsketch.ground.readings import book_findings
 from drainsketch.job.model import Job, LevelBook, Shot, TwoPeg
 from drainsketch.review import analyse
@@ -61,6 +63,36 @@ def test_a_setup_on_nothing_and_one_without_a_backsight_are_told() -> None:
     ]
 
 
+def test_a_reading_struck_out_carries_no_level() -> None:
+    """By hand: HI 104; without the foresight on TP1 the second setup hangs on nothing, and no line closes."""
+    levels = book(
+        setup(bs("BM1", 4.0), inter("a", 5.0), fs("TP1", None)), setup(bs("TP1", 3.0), fs("BM1", 1.0)), marks=(BM,)
+    )
+    done = book_levels(levels)
+    assert [s.elevation_ft for s in done.sights] == [100.0, 99.0, None, None, None]
+    assert done.closures == ()
+    assert said(levels) == ["Setup 2 hangs on nothing: TP1 has no level, so none of its sights has one."]
+    bare = book(setup(bs("BM1", None), inter("a", 5.0)), marks=(BM,))
+    assert said(bare) == ["Setup 1 has no backsight, so none of its sights has a level."]
+    open_end = book(setup(bs("BM1", 4.0), fs("TP1", 6.0)), setup(bs("TP1", 3.0), fs("BM1", None)), marks=(BM,))
+    check = page_check(open_end, chain(open_end))
+    assert check is not None
+    assert (check.end, check.difference_ft) == ("TP1", -2.0)
+
+
+def test_one_point_has_no_level_and_several_have_none_in_every_language() -> None:
+    several = book(setup(bs("P", 4.0), bs("Q", 4.0), inter("a", 5.0)), marks=())
+    assert said(several) == ["Setup 1 hangs on nothing: P, Q have no level, so none of its sights has one."]
+    assert "P, Q no tienen nivel" in said(several, lang="es")[0]
+    assert "P no tiene nivel" in said(book(setup(bs("P", 4.0)), marks=()), lang="es")[0]
+    one, two = drawn(Shot(id="S1", point=(0, 0))), drawn(Shot(id="S1", point=(0, 0)), Shot(id="S2", point=(9, 0)))
+    assert said(book(), one) == ["S1 has no level and is left out of the ground."]
+    assert said(book(), two) == ["S1, S2 have no level and are left out of the ground."]
+    assert said(book(), two, "es") == ["S1, S2 no tienen nivel y quedan fuera del terreno."]
+    (told,) = found(book(), replace(two, book=book()))
+    assert Words().remedy(told).startswith("Type their levels, or bind")
+
+
 @pytest.mark.parametrize(
     ("end", "told"), [(5.0, []), (4.98, []), (4.97, ["levels_misclose"]), (5.03, ["levels_misclose"])]
 )
@@ -99,7 +131,7 @@ def test_shots_without_a_level_are_told_together() -> None:
     assert [f.kind for f in found(levels, job)] == ["setup_adrift", "shot_without_level"]
     assert found(levels, job)[1].place.ids == ("S1", "S2")
     many = drawn(*(Shot(id="", point=(float(i), 0)) for i in range(40)))
-    assert said(book(), many) == ["S1, S2, S3, S4, S5, S6, S7, S8, … has no level and is left out of the ground."]
+    assert said(book(), many) == ["S1, S2, S3, S4, S5, S6, S7, S8, … have no level and are left out of the ground."]
 
 
 def test_a_shot_with_two_sights_is_told_with_their_difference() -> None:

@@ -46,6 +46,13 @@ def test_benchmarks_are_added_changed_and_removed() -> None:
         e.add_benchmark(job, "High", 1e9)
 
 
+def test_a_reading_is_struck_out_and_the_sight_keeps_the_rest() -> None:
+    struck = e.change_sight(YARD, "sight-2", reading_ft=None)
+    assert struck.book.setups[0].sights[1] == replace(YARD.book.setups[0].sights[1], reading_ft=None)
+    assert book_levels(struck.book).by_shot == {}
+    assert e.change_sight(struck, "sight-2", reading_ft=5.0) == YARD
+
+
 def test_setups_and_sights_are_added_in_their_place_moved_and_removed() -> None:
     job, new = e.add_setup(YARD, "string line", (bs("T1", 1.0), replace(inter("c", 2.0), id="")))
     assert new == "setup-3"

@@ -12,6 +12,7 @@ from math import ceil, hypot
 
 import numpy as np
 import pytest
+import shapely
 from scipy.interpolate import LinearNDInterpolator
 from scipy.optimize import linprog
 from scipy.sparse import coo_array
@@ -35,6 +36,8 @@ class Second:
         self.by_id = {s.id: s for s in job.structures}
         places = np.array([s.point for s in job.shots])
         self.ground = LinearNDInterpolator(places, np.array([s.elevation_ft for s in job.shots]))
+        sides = {tuple(sorted(pair)) for tri in self.ground.tri.simplices.tolist() for pair in combinations(tri, 2)}
+        self.edges = shapely.linestrings([places[list(pair)] for pair in sorted(sides)])
         self.runs = self._downhill()
         self.corners, self.paths, self.first = {}, {}, {}
         size = len(self.by_id)
@@ -64,11 +67,18 @@ class Second:
         off, xy, gone = [0.0], [corners[0]], 0.0
         for (ax, ay), (bx, by) in pairwise(corners):
             leg = hypot(bx - ax, by - ay)
-            for t in np.linspace(0, 1, ceil(leg) + 1)[1:]:
+            stations = np.concatenate([np.linspace(0, 1, ceil(leg) + 1)[1:], self._breaks((ax, ay), (bx, by))])
+            for t in sorted({round(t, 9) for t in stations.tolist()}):
                 off.append(gone + leg * t)
                 xy.append((ax + t * (bx - ax), ay + t * (by - ay)))
             gone += leg
         return np.array(off), self.ground(np.array(xy))
+
+    def _breaks(self, a, b):  # shares of the way from a to b where the ground breaks: on the edges of scipy's triangles
+        way = shapely.LineString([a, b])
+        met = shapely.points(shapely.get_coordinates(shapely.intersection(self.edges, way)))
+        share = shapely.line_locate_point(way, met, normalized=True)
+        return share[(share > 1e-6) & (share < 1 - 1e-6)]
 
     def crossings(self):
         """Return (run, station, other run or None, its station, least invert over, greatest under) of every crossing."""

@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from drainsketch.errors import JobFileError
 
-VERSION = 2
+VERSION = 3
 
 Raw = dict[str, Any]
 
@@ -35,7 +35,13 @@ def _readings(raw: Raw) -> Raw:
     return raw
 
 
-STEPS: tuple[Step, ...] = (Step(from_version=1, apply=_readings),)
+def _water(raw: Raw) -> Raw:
+    """Rain, runoff and what water is reckoned with came in; an older job has no rain yet."""
+    raw["version"] = 3
+    return raw
+
+
+STEPS: tuple[Step, ...] = (Step(from_version=1, apply=_readings), Step(from_version=2, apply=_water))
 
 
 def migrate(raw: Raw, to: int = VERSION, steps: Sequence[Step] = STEPS) -> Raw:

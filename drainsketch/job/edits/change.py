@@ -9,7 +9,7 @@ from drainsketch.job.ask import thing
 from drainsketch.job.edits.add import checked, checked_thing
 from drainsketch.job.edits.collections import collection_of
 from drainsketch.job.model import BasinBody, Boundary, Job, Obstacle, Structure, Thing
-from drainsketch.job.rules import header_faults, stock_faults, without_foreign_fields
+from drainsketch.job.rules import header_faults, rain_faults, stock_faults, twice_faults, without_foreign_fields
 
 
 def replaced(job: Job, new: Thing) -> Job:
@@ -59,6 +59,22 @@ def change_stock(job: Job, stock: tuple[BasinBody, ...]) -> Job:
     for place, wrong in stock_faults(bodies):
         raise EditError(f"{place}: {wrong}")
     return job if bodies == job.stock else replace(job, stock=bodies)
+
+
+def change_rain(job: Job, **fields: Any) -> Job:
+    """Return the job with some of its rain set. Raises EditError for a value outside its bounds, or a storm not in the table."""
+    rain = checked("rain", replace(job.rain, **fields))
+    for place, wrong in rain_faults(rain):
+        raise EditError(f"{place}: {wrong}")
+    return job if rain == job.rain else replace(job, rain=rain)
+
+
+def change_water(job: Job, **fields: Any) -> Job:
+    """Return the job with some of what water is reckoned with set. Raises EditError for a value outside its bounds."""
+    water = checked("water", replace(job.water, **fields))
+    for place, wrong in twice_faults(water):
+        raise EditError(f"{place}: {wrong}")
+    return job if water == job.water else replace(job, water=water)
 
 
 def change_criteria(job: Job, **fields: Any) -> Job:
