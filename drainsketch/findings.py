@@ -69,14 +69,20 @@ def finding(
     )
 
 
+FIRST = ("levels_misclose", "levels_not_adjusted")
+
+
 def worst_first(findings: list[Finding]) -> tuple[Finding, ...]:
-    """Return the findings ordered stop, settle, note; within a level by what they are, then by crossing number and place."""
+    """Return the findings ordered stop, settle, note; within a level by what they are, then by crossing number and place.
+
+    Levels that do not close come first in theirs: all others stand on them.
+    """
     return tuple(sorted(findings, key=_rank))
 
 
 def _rank(f: Finding) -> tuple[Any, ...]:
     number = next((value for name, value in f.params if name == "number"), 0)
-    return (LEVELS.index(f.level), f.kind, number, [_counted(i) for i in f.place.ids], f.place.station_ft or 0.0)
+    return (LEVELS.index(f.level), f.kind not in FIRST, f.kind, number, [_counted(i) for i in f.place.ids], f.place.station_ft or 0.0)
 
 
 @lru_cache(maxsize=20_000)

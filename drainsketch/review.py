@@ -3,6 +3,8 @@
 Each stage is kept from the review before when its inputs are the same, so that dragging one basin never rebuilds the ground.
 """
 
+from math import inf
+
 import numpy as np
 import shapely
 from msgspec import Struct
@@ -65,6 +67,13 @@ class Review(Struct, frozen=True):
     laid: dict[str, LaidRun]  # by run id; {} while nothing was read on laid pipe
     works: Works  # laid out for counting
     findings: tuple[Finding, ...]
+
+    @property
+    def workable(self) -> dict[str, Grade]:
+        """The grades pipe can be laid to, by run id: without those of runs at a structure that has no invert."""
+        lost = {at for at, levels in self.levels.items() if levels.no_invert}
+        out = {f.id for f in self.network.runs if f.upstream in lost or f.downstream in lost}
+        return {run: grade for run, grade in self.grades.items() if run not in out} if out else self.grades
 
     @property
     def takeoff(self) -> tuple[TakeoffLine, ...]:
@@ -167,9 +176,9 @@ def analyse(job: Job, before: Review | None = None) -> Review:
 
 
 def cut_sheet_of(review: Review, run_id: str) -> CutSheet | None:
-    """Return the cut sheet of a run, with the stations that were shot as laid; None while the run has no grade."""
+    """Return the cut sheet of a run, with the stations that were shot as laid; None while it has no workable grade."""
     flow = next((f for f in review.network.runs if f.id == run_id), None)
-    grade, profile = review.grades.get(run_id), review.profiles.get(run_id)
+    grade, profile = review.workable.get(run_id), review.profiles.get(run_id)
     if flow is None or grade is None or profile is None:
         return None
     shot = [p.station_ft for p in review.laid[run_id].points] if run_id in review.laid else []
@@ -246,6 +255,7 @@ def _levels(bounds: Bounds, guess: dict[str, bool], grades: dict[str, Grade]) ->
             rim_ft=bounds.rim[s.id],
             invert_out_ft=out.get(s.id),
             inverts_in=tuple(sorted(arriving.get(s.id, ()))),
+            no_invert=s.invert_ft is None and out.get(s.id, -inf) > bounds.rim[s.id],
         )
         for s in bounds.job.structures
     }

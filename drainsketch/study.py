@@ -101,9 +101,16 @@ def trial_of(review: Review) -> Trial:
     )
 
 
+def _drained(review: Review) -> set[str]:
+    """Return the inlets whose water gets to an outfall: a basin that cannot drain takes nothing off the ground."""
+    held = {s.structure for s in review.shortfalls}
+    upstream = {f.id: f.upstream for f in review.network.runs}
+    return {p.inlet for p in review.paths if p.inlet not in held and not held & {upstream[r] for r in p.run_ids}}
+
+
 def _ground(review: Review, before: Study | None) -> GroundStudy | None:
     """Return what water does on the surface; that of before where it comes from the same shots, yard and inlets."""
-    drained = {p.inlet for p in review.paths}
+    drained = _drained(review)
     inlets = tuple(
         Inlet(s.id, s.point, (s.size_in or USUAL_IN) / 24, review.levels[s.id].rim_ft)
         for s in review.job.structures

@@ -1,16 +1,21 @@
 """Words: findings, takeoff lines and sheets said in a language and in the job's units.
 
 Sentences live in ``resources/translations/<lang>/*.toml``; a placeholder may carry a kind of quantity, for example
-``{fall:length}`` or ``{slope:slope}``, whose value is given in canonical units and written in the job's.
+``{fall:length}`` or ``{slope:slope}``, whose value is given in canonical units and written in the job's. A list may choose
+between two forms by its length: ``{shots:list} {shots:has|have}``. An amount that is always the same stands as a whole number,
+``{5:feet}`` or ``{6:size}``, and is said in meters or millimeters in a metric job. What somebody will type as it stands is
+rounded to the safe side: ``{to:level_down}``.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from math import ceil, floor
 from string import Formatter
 from typing import Any, Protocol
 
 from drainsketch.findings import Finding
 from drainsketch.job import units as u
 from drainsketch.job.ask import things
+from drainsketch.job.bearings import format_bearing
 from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Service, Structure, Thing, Units
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.resources import resource, table
@@ -37,6 +42,17 @@ _NO_IDS = (
     "points",
     "setup",
 )
+
+
+LEVELS_APART = (
+    ("needed", "highest"),
+    ("level", "highest"),
+    ("invert", "level"),
+    ("level", "pin"),
+    ("invert", "bottom"),
+)
+LENGTHS = ("above", "rise")  # params by which something is out, ft
+LEAST = 1e-6  # ft, in or ft/ft: less is nothing
 
 
 class CountedLine(Protocol):
@@ -70,13 +86,38 @@ class _Quantities(Formatter):
             "list": _listed,
             "angle": lambda v: f"{v:.0f}°",
             "plain": lambda v: f"{v:g}",
+            "feet": words.feet,
+            "size": words.inches,
+            "level_down": lambda v: words.level(_on_step(v, u.shown_step("level", words.units), floor)),
+            "level_up": lambda v: words.level(_on_step(v, u.shown_step("level", words.units), ceil)),
+            "length_up": lambda v: words.length(_on_step(v, u.shown_step("ft", words.units), ceil)),
+            "inches_down": lambda v: words.inches(_on_step(v, u.shown_step("in", words.units), floor)),
         }
+
+    def get_value(self, key: int | str, args: Sequence[Any], kwargs: Any) -> Any:
+        return key if isinstance(key, int) else super().get_value(key, args, kwargs)
 
     def format_field(self, value: Any, format_spec: str) -> str:
         if value is None:
             return "?"
+        if "|" in format_spec and isinstance(value, tuple):  # one form for one name, another for several
+            one, several = format_spec.split("|")
+            return one if len(value) == 1 else several
         writer = self._writers.get(format_spec)
         return writer(value) if writer else str(super().format_field(value, format_spec))
+
+
+def _on_step(value: float, step: float, to_whole: Callable[[float], int]) -> float:
+    """Return a value at the next written step, up or down; one that is on a step but for the last digits stays."""
+    near = round(value / step)
+    return (near if abs(value / step - near) < 1e-6 else to_whole(value / step)) * step
+
+
+def _told_apart(value: float, other: float, write: Callable[[float], str], step: float) -> float:
+    """Return a value moved away from another, by written steps, until the two are not written alike; equal ones stay."""
+    away = step if value > other else -step
+    tries = (value, value + away, value + 2 * away) if abs(value - other) > LEAST else ()
+    return next((v for v in tries if write(v) != write(other)), value)
 
 
 def _listed(names: tuple[str, ...]) -> str:
@@ -133,7 +174,7 @@ class Words:
         return mine == others
 
     def name(self, thing_id: str) -> str:
-        """Return what a thing is called: ``Oak (tree-1)``, ``House service, gas (gas-1)``, ``B3 (Front basin)``, or its id."""
+        """Return what a thing is called: ``Oak (tree-1)``, ``House service (gas line 1)``, ``B3 (Front basin)``, or its id."""
         thing = self._things.get(thing_id)
         if thing is None:
             return thing_id
@@ -159,11 +200,12 @@ class Words:
         )
 
     def _service_name(self, service_id: str, kind: str, name: str = "") -> str:
-        """Return a service by name and kind; an id that says the kind already stands alone."""
-        said: str = self._table("findings")["word"]["service"].get(kind, kind)
-        if name:
-            return f"{name}, {said} ({service_id})" if said.lower() not in name.lower() else f"{name} ({service_id})"
-        return service_id if said in service_id.replace("-", " ") else f"{said} ({service_id})"
+        """Return a service by what the trade calls it, with its number, or with its id where that has none; a name goes first."""
+        line: str = self._table("findings")["word"]["service_line"].get(kind, kind)
+        stem, _, number = service_id.rpartition("-")
+        if stem == kind.replace(" ", "-") and number.isdecimal():
+            return f"{name} ({line} {number})" if name else f"{line} {number}"
+        return f"{name}, {line} ({service_id})" if name else f"{line} ({service_id})"
 
     def sentence(self, finding: Finding) -> str:
         """Return what a finding says."""
@@ -186,6 +228,7 @@ class Words:
         chain = chain[:1].upper() + chain[1:]
         if not short_ft:
             return self.word("remedies.conflict", chain=chain)
+        short_ft = _told_apart(short_ft, 0.0, self.length, u.shown_step("ft", self.units))
         return self.word("remedies.missing_run" if of_run else "remedies.missing", chain=chain, short=short_ft)
 
     def cure(self, kind: str, params: Params) -> tuple[str, str]:
@@ -242,6 +285,14 @@ class Words:
         """Return a level in the job's units."""
         return u.format_level(feet, self.units)
 
+    def feet(self, feet: int) -> str:
+        """Return a length that is always so many whole feet: ``5 ft``, in a metric job ``1.52 m``."""
+        return self.length(feet) if self.units == "m" else self.measure(f"{feet} ft")
+
+    def bearing(self, azimuth_deg: float) -> str:
+        """Return a direction as a quadrant bearing."""
+        return format_bearing(azimuth_deg, self.word("sheets.compass"))
+
     def inches(self, inches: float) -> str:
         """Return a pipe or basin size."""
         return self.measure(u.format_inches(inches, self.units))
@@ -271,14 +322,25 @@ class Words:
         """Return the number of a finding against its limit, for example ``0.4% against 1.0%``; '' when it has none."""
         if finding.value is None:
             return ""
-        writers: dict[str, Callable[[float], str]] = {"ft": self.length, "ft/ft": self.slope, "in": self.inches}
-        write = writers.get(finding.unit, "{:g}".format)
+        write, value = self._writers.get(finding.unit, "{:g}".format), self._value_of(finding)
+        assert value is not None
         if not finding.limit:  # against nothing, or against zero: the number says it
-            return write(finding.value)
-        return self.word("findings.against", value=write(finding.value), limit=write(finding.limit))
+            return write(value)
+        return self.word("findings.against", value=write(value), limit=write(finding.limit))
+
+    @property
+    def _writers(self) -> dict[str, Callable[[float], str]]:
+        return {"ft": self.length, "ft/ft": self.slope, "in": self.inches}
+
+    def _value_of(self, finding: Finding) -> float | None:
+        """Return the number of a finding as it is said: one short of its limit by however little is not written like it."""
+        value, limit, write = finding.value, finding.limit or 0.0, self._writers.get(finding.unit)
+        if value is None or write is None or (value > limit and finding.limit and finding.unit != "ft/ft"):
+            return value
+        return _told_apart(value, limit, write, u.shown_step(finding.unit, self.units))
 
     def _finding_params(self, finding: Finding) -> dict[str, Any]:
-        own = {"value": finding.value, "limit": finding.limit, "station": finding.place.station_ft}
+        own = {"value": self._value_of(finding), "limit": finding.limit, "station": finding.place.station_ft}
         given = dict(finding.params)
         said = self._worded("findings", finding.params)
         said = {key: value if key in _NO_IDS else self._named(value) for key, value in said.items()}
@@ -287,7 +349,19 @@ class Words:
             said["other"] = self._service_name(other, kind)
         if isinstance(given.get("number"), int):  # a crossing
             said["works"] = self._works(given.get("works_deeper"), given.get("works_shallower"))
-        return {**own, **said}
+        return {**own, **self._apart(said)}
+
+    def _apart(self, params: dict[str, Any]) -> dict[str, Any]:
+        """Return the params so that no two levels that differ, and no length and nothing, are written alike."""
+        found = dict(params)
+        level, length = (u.shown_step(kind, self.units) for kind in ("level", "ft"))
+        for one, other in LEVELS_APART:
+            if isinstance(params.get(one), float) and isinstance(params.get(other), float):
+                found[one] = _told_apart(params[one], params[other], self.level, level)
+        for key in LENGTHS:
+            if isinstance(params.get(key), float):
+                found[key] = _told_apart(params[key], 0.0, self.length, length)
+        return found
 
     def _works(self, deeper_ft: Any, shallower_ft: Any) -> str:
         """Return between which depths of a service the plan works; '' where nobody can tell."""

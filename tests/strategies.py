@@ -32,7 +32,6 @@ from drainsketch.job.model import (
     Paving,
     PipeDiameter,
     PipeKind,
-    Pit,
     RoughnessRule,
     Run,
     RunUse,
@@ -51,6 +50,7 @@ from drainsketch.job.model import (
 )
 from drainsketch.job.rain import Rain, RainMeasure, RainRow, RainTable
 
+MINUTES = (5.0, 15.0, 60.0)  # of a rain table
 words = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
 
 
@@ -100,9 +100,15 @@ def rains(draw: st.DrawFn) -> Rain:
     if draw(st.booleans()):
         return Rain(intensity_in_h=draw(maybe(numbers(0.01, 20))), source=draw(words))
     years = (2.0, 10.0, 25.0)[: draw(st.integers(1, 3))]
-    values = st.lists(maybe(numbers(0.01, 20)), min_size=len(years), max_size=len(years)).map(tuple)
-    rows = tuple(RainRow(duration_min=m, values=draw(values)) for m in (5.0, 15.0, 60.0)[: draw(st.integers(1, 3))])
-    table = RainTable(measure=draw(kinds(RainMeasure)), return_periods_yr=years, rows=rows, source=draw(words))
+    measure = draw(kinds(RainMeasure))
+    hard = draw(numbers(0.1, 5))
+    whole = [[hard * (1 + i) * m ** (0.5 if measure == "depth" else -0.5) for i in range(len(years))] for m in MINUTES]
+    gap = draw(maybe(st.integers(1, 2)))
+    rows = tuple(
+        RainRow(duration_min=m, values=(*row[:-1], None if i == gap else row[-1]))
+        for i, (m, row) in enumerate(zip(MINUTES, whole, strict=True))
+    )
+    table = RainTable(measure=measure, return_periods_yr=years, rows=rows, source=draw(words))
     return Rain(table=table, return_period_yr=draw(maybe(st.sampled_from(years))), storm_min=draw(numbers(5, 2_880)))
 
 
@@ -159,7 +165,7 @@ def structures(draw: st.DrawFn, thing_id: str, downspouts: tuple[str, ...] = (),
         downspout=draw(maybe(st.sampled_from(downspouts))) if kind == "downspout inlet" and downspouts else None,
         area_ft2=draw(maybe(numbers(0, 1e6))) if kind == "basin" else None,
         tailwater_ft=draw(maybe(levels)) if kind == "outfall" else None,
-        pit=draw(maybe(st.just(Pit(length_ft=4.0, width_ft=3.5, depth_ft=4.0)))) if kind == "outfall" else None,
+        pit_length_ft=draw(maybe(numbers(0.5, 500))) if kind == "outfall" else None,
         name=draw(words),
     )
 

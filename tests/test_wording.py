@@ -4,7 +4,7 @@ import re
 import tomllib
 from pathlib import Path
 from string import Formatter
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
@@ -35,7 +35,10 @@ def entries(lang: str, name: str) -> dict[str, str]:
 
 
 def placeholders(text: str) -> set[tuple[str, str]]:
-    return {(field, spec or "") for _, field, spec, _ in Formatter().parse(text) if field is not None}
+    """Return the placeholders of a sentence with their specs; of the forms for one name and for several, that there are two."""
+    found = {(field, spec or "") for _, field, spec, _ in Formatter().parse(text) if field is not None}
+    assert all(spec.count("|") <= 1 and not spec.startswith("|") and not spec.endswith("|") for _, spec in found), text
+    return {(field, "|" if "|" in spec else spec) for field, spec in found}
 
 
 def figures(text: str) -> list[str]:
@@ -125,7 +128,7 @@ def test_units_are_named_in_the_language_and_the_decimal_point_stays() -> None:
 def test_a_crossing_is_said_in_spanish() -> None:
     crossing = {"number": 1, "run": "R1", "other": "gas-1", "service": "gas", "position": "over", "hand_dig": 3.5}
     f = finding("hand_dig", Place(ids=("R1",)), value=1.0, params=crossing)
-    said = "Cruce 1: R1 pasa por encima de gas-1, a la vista, con 1' 0\" de separación. Excave a mano 3' 6\" de zanja."
+    said = "Cruce 1: R1 pasa por encima de línea de gas 1, a la vista, con 1' 0\" de separación. Excave a mano 3' 6\" de zanja."
     assert Words("es").sentence(f) == said
 
 
@@ -147,26 +150,37 @@ def test_things_are_called_by_the_names_the_user_gave_them() -> None:
     said = {i: words.name(i) for i in ("tree-1", "gas-1", "gas-2", "X", "Y", "B1", "B3", "none")}
     assert said == {
         "tree-1": "Oak{0} (tree-1)",
-        "gas-1": "House service, gas (gas-1)",
-        "gas-2": "gas-2",
-        "X": "Sewer lateral (X)",
-        "Y": "water (Y)",
+        "gas-1": "House service (gas line 1)",
+        "gas-2": "gas line 2",
+        "X": "Sewer lateral, sewer line (X)",
+        "Y": "water line (Y)",
         "B1": "B1",
         "B3": "B3 (Front basin)",
         "none": "none",
     }
     crossing = {"number": 1, "run": "R1", "other": "gas-1", "service": "gas", "position": "over", "hand_dig": 3.5}
     f = finding("hand_dig", Place(ids=("R1",)), value=1.0, params=crossing)
-    assert words.sentence(f).startswith("Crossing 1: R1 passes over House service, gas (gas-1), exposed")
-    assert "de House service, gas (gas-1), a la vista" in Words.of(job, "es").sentence(f)
+    assert words.sentence(f).startswith("Crossing 1: R1 passes over House service (gas line 1), exposed")
+    assert "de House service (línea de gas 1), a la vista" in Words.of(job, "es").sentence(f)
     f = finding("no_outfall", Place(), structures=("B1", "B3"))
     assert words.sentence(f).startswith("B1, B3 (Front basin): ")
 
 
-def test_without_a_job_a_service_is_called_by_its_kind_and_id_but_never_twice() -> None:
-    for other, said in (("gas-1", "gas-1"), ("G1", "gas (G1)"), ("gas", "gas")):
+def test_without_a_job_a_service_is_called_by_its_kind_and_number_or_id() -> None:
+    for other, said in (("gas-1", "gas line 1"), ("G1", "gas line (G1)"), ("gas", "gas line (gas)")):
         f = finding("depth_unknown", Place(), number=1, run="R1", other=other, service="gas")
         assert Words().sentence(f).startswith(f"Crossing 1: R1 crosses {said} whose depth")
+
+
+@pytest.mark.parametrize("lang", ["en", "es"])
+def test_every_kind_of_service_has_a_name_of_the_trade(lang: str) -> None:
+    for kind in get_args(m.ServiceKind):
+        service_id = f"{kind.replace(' ', '-')}-7"
+        job = m.Job(services=(m.Service(id=service_id, kind=kind, points=((0, 0), (1, 1))),))
+        said = Words.of(job, lang).name(service_id)
+        assert said.endswith(" 7")
+        assert "-" not in said
+        assert said.startswith("línea") is (lang == "es")
 
 
 def test_a_registered_kind_is_asked_for() -> None:

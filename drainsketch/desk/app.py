@@ -106,8 +106,8 @@ def run(path: Path | None) -> int:
     warming: list[threading.Thread] = []
 
     def begin() -> None:
-        window.show_notice("")
         recovered = recovery.offer(window.dialogs)
+        window.show_notice("")
         if path is not None and not recovered:
             window.documents.open(path)
         elif path is not None:
@@ -116,8 +116,8 @@ def run(path: Path | None) -> int:
             warming.append(warm_up())
         QTimer.singleShot(SETTLE_MS, settle_memory)
 
-    if path is not None:
-        window.show_notice(f"Opening {path.name}")
+    if path is not None or recovery.found:
+        window.show_notice(f"Opening {path.name}" if path is not None else "Looking for unsaved work")
     AfterPaint(window.canvas, begin)
     window.showMaximized()
     try:

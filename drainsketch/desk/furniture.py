@@ -18,6 +18,7 @@ FIRST_HINT = (
     "Press L and click the corners; type a length such as 23' 6 and Enter while you draw.",
     "Then put in the services that are marked, a few levels, basins, an outfall, and the pipe between them.",
 )
+BOOK_HINT = "Nothing is drawn yet; the level book holds readings."
 GRID_PX = 44.0  # no grid line nearer to the next
 BAR_PX = 110.0  # the scale bar is about this long
 EDGE_PX = 18.0

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QWidget
 from drainsketch import look
 from drainsketch.desk.driver import Driver
 from drainsketch.desk.furniture import (
+    BOOK_HINT,
     paint_first_hint,
     paint_flash,
     paint_north,
@@ -113,7 +114,7 @@ class PlanView(QObject):
             paint_handles(p, shown.ghost or job, self._session.selection, shown.vertex, view)
         paint_gesture(p, driver, view, size)
         if next(things(job), None) is None and not driver.begun:
-            paint_first_hint(p, *size, self.notice)
+            paint_first_hint(p, *size, self.notice or (BOOK_HINT if job.book.setups else ""))
         paint_scale_bar(p, view, size[1], job.header.units)
         paint_north(p, size[0])
         paint_note(p, size, self.overlays.note)

@@ -55,9 +55,17 @@ def keys_html() -> str:
         ("From invert to invert in the profile", "Ctrl and arrows; then Up and Down 0.01 ft, with Shift 0.1 ft"),
         ("Pin an invert in the profile", "drag it, or type its level; Delete or double click releases it"),
     ]
+    tables = [
+        ("From cell to cell, and to the next row", "Tab; Enter"),
+        ("Clear a cell, or the chosen cells", "Delete"),
+        ("Delete a row of the level book", "Ctrl+Delete"),
+        ("Choose all cells; copy them; paste rows", "Ctrl+A; Ctrl+C; Ctrl+V"),
+        ("Put a sight of the level book on the plan", "Ctrl+Enter"),
+        ("Give up the typing; back to the plan", "Esc; Esc again"),
+    ]
     return "".join(
         f"<h3>{escape(head)}</h3>{_rows(rows)}"
-        for head, rows in (("Tools", tools), ("While drawing", hand), ("Commands", commands))
+        for head, rows in (("Tools", tools), ("While drawing", hand), ("In tables", tables), ("Commands", commands))
     )
 
 

@@ -47,6 +47,11 @@ class Recovery(QObject):
         """The copy of this window, while there is one."""
         return self._copy
 
+    @property
+    def found(self) -> bool:
+        """Whether other windows left work behind, or still hold it."""
+        return bool(recovery.copies(self._folder))
+
     def keep(self) -> Path | None:
         """Keep the present work now; return where it is, or None when that could not be done."""
         self._timer.stop()

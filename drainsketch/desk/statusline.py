@@ -60,6 +60,12 @@ class StatusLine(QStatusBar):
         said = f"ground {words.level(level_ft)}"
         self.ground.setText(f"{said} (guess)" if guess else f"{said}{_fall_text(surface, x_ft, y_ft, level_ft, words)}")
 
+    def forget_place(self) -> None:
+        """Show no place until the pointer moves over the plan: what it last stood on was another job."""
+        self._place = None
+        self.place.clear()
+        self.ground.clear()
+
     def _again(self) -> None:
         """Show place, ground and scale anew: the ground or the units may be others now."""
         self.show_scale(self._px_per_ft)

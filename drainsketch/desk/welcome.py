@@ -35,7 +35,7 @@ class Welcome(QFrame):
     def refresh(self) -> None:
         """Show the card on an empty plan only."""
         empty = extent(self._session.job) is None
-        fresh = len(self._session.history.jobs) == 1
+        fresh = len(self._session.history.jobs) == 1 and not (self._session.modified or self._session.job.book.setups)
         self._waved_off = self._waved_off and empty and not (fresh and self._session.history.job is not self._waved_job)
         self.setVisible(empty and fresh and not self._waved_off)
         self._place()

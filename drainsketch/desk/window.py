@@ -12,6 +12,7 @@ from drainsketch.desk.choices import ChoiceBar
 from drainsketch.desk.commands import doings
 from drainsketch.desk.dialogs import JOB_SUFFIX, Dialogs
 from drainsketch.desk.documents import Documents
+from drainsketch.desk.flips import Flips
 from drainsketch.desk.menus import fill_exports, fill_recent, fill_samples
 from drainsketch.desk.overlays import OVERLAYS
 from drainsketch.desk.panes.cutsheet import CutSheetPane
@@ -57,6 +58,7 @@ class Window(QMainWindow):
         self.book = LevelBookPane(self.session)
         self.cut_sheet = CutSheetPane(self.session)
         self.status = StatusLine(self.session)
+        self.flips = Flips(self.session, self)
         self.choices = ChoiceBar()
         self.recent_menu, self.samples_menu, self.exports_menu = QMenu(self), QMenu(self), QMenu(self)
         self._lay_out()
@@ -123,6 +125,7 @@ class Window(QMainWindow):
         self.session.studied.connect(self.refresh)
         self.session.selected.connect(self.refresh)
         self.documents.renamed.connect(self._renamed)
+        self.documents.opened.connect(self.status.forget_place)
         self.documents.opened.connect(self.canvas.zoom_to_fit)
         self.documents.recent.changed.connect(lambda: fill_recent(self.recent_menu, self.documents))
         self.canvas.tool_changed.connect(self._tool_changed)

@@ -5,6 +5,7 @@ import io
 from pathlib import Path
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from drainsketch.exports.text import inert_cell, write_export
 from drainsketch.job.model import Job, Point
@@ -73,6 +74,9 @@ def _structure_stake(review: Review, structure_id: str, kind: str, point: Point)
     if levels is None:
         return StakePoint(point, None, f"{structure_id} {kind}")
     said = [f"{structure_id} {kind} rim"]
+    if levels.no_invert:
+        said.append("no invert: cannot drain")
+        levels = replace(levels, inverts_in=(), invert_out_ft=None)
     said += [f"inv in {run} {invert:.2f}" for run, invert in levels.inverts_in]
     said += [f"inv out {levels.invert_out_ft:.2f}"] if levels.invert_out_ft is not None else []
     said += ["ground is a guess"] if levels.guess else []

@@ -17,8 +17,8 @@ COLUMNS = (
     "ground_ft",
     "invert_ft",
     "trench_bottom_ft",
-    "cut_ft",
-    "cut_ft_in",
+    "cut_to_trench_bottom_ft",
+    "cut_to_trench_bottom_ft_in",
     "height_ft",
     "rod_on",
     "reading_pipe_ft",
@@ -36,11 +36,15 @@ def cut_sheet_csv(job: Job, review: Review) -> str:
     Figures are feet to 0.001, or meters to 0.001 in a metric job, as the heads say; what is not known is left empty.
     """
     metric = job.header.units == "m"
-    heads: list[Cell] = [name.replace("_ft", "_m") if metric and name != "cut_ft_in" else name for name in COLUMNS]
+    heads: list[Cell] = [
+        name.replace("_ft", "_m") if metric and not name.endswith("_ft_in") else name for name in COLUMNS
+    ]
     rows = [heads]
     for flow in review.network.runs:
         sheet = cut_sheet_of(review, flow.id)
         laid = review.laid.get(flow.id)
+        if sheet is None and flow.id in review.grades:
+            rows.append([inert_cell(flow.id), "", "no grade: cannot drain as drawn", *[""] * (len(COLUMNS) - 3)])
         for row in sheet.rows if sheet is not None else ():
             near = (p for p in (laid.points if laid else ()) if abs(p.station_ft - row.station_ft) <= 0.05)
             rows.append(_row(flow.id, row, next(near, None), job, metric))

@@ -172,11 +172,11 @@ def _draw_obstacle(pen: _Pen, job: Job, obstacle: Obstacle) -> None:
 
 def _draw_drains(pen: _Pen, job: Job, review: Review) -> None:
     by_id = structures_by_id(job)
-    flow = {run.id: run.points for run in review.network.runs}
+    flow, grades = {run.id: run.points for run in review.network.runs}, review.workable
     for run in job.runs:
         points = flow.get(run.id) or run_points(run, by_id)
         pen.line(f"run {run.use}", points)
-        grade = review.grades.get(run.id)
+        grade = grades.get(run.id)
         slope = f", {pen.words.slope(grade.slope)}" if grade is not None else ""
         pen.text_along("runs", points, f"{run.id} {run.diameter_in} in {run.pipe}{slope} {run.name}")
     for structure in job.structures:
@@ -197,7 +197,10 @@ def _draw_structure(pen: _Pen, review: Review, structure: Structure) -> None:
         said.append(f"rim {pen.words.level(levels.rim_ft)}")
         lowest = [invert for _, invert in levels.inverts_in]
         out = levels.invert_out_ft if levels.invert_out_ft is not None else min(lowest, default=None)
-        said += [f"inv {pen.words.level(out)}"] if out is not None else []
+        if levels.no_invert:
+            said.append("no invert")
+        elif out is not None:
+            said.append(f"inv {pen.words.level(out)}")
     pen.text("drains", structure.point, ", ".join(said))
 
 

@@ -1,7 +1,7 @@
 """The level book worked out: heights of instrument, levels of points and shots, and how the lines close."""
 
 from drainsketch.ground.chain import Chain, chain
-from drainsketch.ground.closures import closures_of, corrections, lines_of
+from drainsketch.ground.closures import Corrections, closures_of, corrections, lines_of
 from drainsketch.ground.results import BookLevels, LevelledShot, LevelledSight
 from drainsketch.job.model import LevelBook, Shot, Sight
 from drainsketch.job.sights import point_key
@@ -10,8 +10,9 @@ from drainsketch.job.sights import point_key
 def book_levels(book: LevelBook) -> BookLevels:
     """Return the levels of all that the book sights, ft, corrected where ``book.adjust`` says so.
 
-    Heights of instrument stand as read. The correction of a setup goes to every sight forward from it; a point keeps the
-    correction of the setup that levelled it. Where two sights are bound to one shot, the first that has a level counts.
+    A line beyond the allowance stays as read: spreading a slip over good levels makes them all wrong. Every height is the
+    level of the point it hangs on plus the backsight there, adjusted or not, so that what is read from it agrees with the
+    ground. Where two sights are bound to one shot, the first that has a level counts.
 
     Check: tests/outside/test_levelling.py, tests/ground/test_book.py.
     """
@@ -19,34 +20,36 @@ def book_levels(book: LevelBook) -> BookLevels:
         return BookLevels()
     found = chain(book)
     lines = lines_of(book, found)
-    shift = corrections(book, found, lines) if book.adjust else {}
-    by_point = {key: c.level_ft + shift.get(c.setup, 0.0) for key, c in found.points.items()}
-    sights, by_shot = _sights(book, found, shift, by_point)
+    closures = closures_of(book, found, lines)
+    closed = tuple(line for line, closure in zip(lines, closures, strict=True) if closure.holds)
+    added = corrections(book, found, closed) if book.adjust else Corrections()
+    by_point = {key: c.level_ft + added.of(c.setup, c.sight) for key, c in found.points.items()}
+    sights, by_shot = _sights(book, found, added, by_point)
     return BookLevels(
         sights=sights,
-        heights_ft={book.setups[n].id: height for n, height in found.heights.items()},
+        heights_ft={book.setups[n].id: height + added.heights.get(n, 0.0) for n, height in found.heights.items()},
         by_point=by_point,
         by_shot=by_shot,
-        closures=closures_of(book, found, lines),
+        closures=closures,
     )
 
 
 def _sights(
-    book: LevelBook, found: Chain, shift: dict[int, float], by_point: dict[str, float]
+    book: LevelBook, found: Chain, added: Corrections, by_point: dict[str, float]
 ) -> tuple[tuple[LevelledSight, ...], dict[str, float]]:
     """Return every sight of the book in order, worked out, and the level of each bound shot."""
     out: list[LevelledSight] = []
     by_shot: dict[str, float] = {}
     for number, setup in enumerate(book.setups):
-        height, back = found.heights.get(number), found.backsights.get(number, -1)
-        moved = shift.get(number, 0.0)
+        read, back = found.heights.get(number), found.backsights.get(number, -1)
+        height = None if read is None else read + added.heights.get(number, 0.0)
         for at, sight in enumerate(setup.sights):
             level, correction = None, 0.0
-            if height is not None and at == back:
-                known = found.points[point_key(sight.at)]
-                level, correction = by_point[point_key(sight.at)], shift.get(known.setup, 0.0)
-            elif height is not None and sight.reading_ft is not None:
-                level, correction = height - sight.reading_ft + moved, moved
+            if read is not None and at == back:
+                level, correction = by_point[point_key(sight.at)], added.heights.get(number, 0.0)
+            elif read is not None and sight.reading_ft is not None:
+                correction = added.of(number, at)
+                level = read - sight.reading_ft + correction
             out.append(_levelled(sight, setup.id, height, level, correction))
             if sight.shot is not None and level is not None:
                 by_shot.setdefault(sight.shot, level)

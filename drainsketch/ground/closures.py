@@ -20,6 +20,19 @@ class Line(Struct, frozen=True):
     known_ft: float  # the level of the benchmark there
 
 
+class Corrections(Struct, frozen=True):
+    """What the adjustment adds, ft: to the ``heights`` of the setups, by number, and to the ``sights`` by which a closed line
+    hands on, by setup and sight. All other sights are read from the height as it then is.
+    """
+
+    heights: dict[int, float] = {}
+    sights: dict[tuple[int, int], float] = {}
+
+    def of(self, setup: int, sight: int) -> float:
+        """Return the correction of a sight forward, ft; 0 for a benchmark (``setup`` -1)."""
+        return self.sights.get((setup, sight), self.heights.get(setup, 0.0))
+
+
 class PageCheck(Struct, frozen=True):
     """The arithmetic check of a line, ft: backsights less foresights against the last level less the first."""
 
@@ -71,12 +84,11 @@ def _backsight(book: LevelBook, found: Chain, number: int) -> Sight:
     return book.setups[number].sights[found.backsights[number]]
 
 
-def _forward(book: LevelBook, found: Chain, line: Line) -> Iterator[Sight]:
-    """Yield the sight by which each setup of a line hands on to the next, the last to the benchmark."""
-    for number, following in zip(line.setups, line.setups[1:], strict=False):
-        turned = found.points[point_key(_backsight(book, found, following).at)]
-        yield book.setups[number].sights[turned.sight]
-    yield book.setups[line.setups[-1]].sights[line.sight]
+def _forward(book: LevelBook, found: Chain, line: Line) -> Iterator[int]:
+    """Yield the number of the sight by which each setup of a line hands on to the next, the last to the benchmark."""
+    for following in line.setups[1:]:
+        yield found.points[point_key(_backsight(book, found, following).at)].sight
+    yield line.sight
 
 
 def closures_of(book: LevelBook, found: Chain, lines: tuple[Line, ...]) -> tuple[Closure, ...]:
@@ -96,17 +108,20 @@ def closures_of(book: LevelBook, found: Chain, lines: tuple[Line, ...]) -> tuple
     )
 
 
-def corrections(book: LevelBook, found: Chain, lines: tuple[Line, ...]) -> dict[int, float]:
-    """Return the correction of every setup, ft, by number: what is added to each sight forward from it.
+def corrections(book: LevelBook, found: Chain, lines: tuple[Line, ...]) -> Corrections:
+    """Return what the adjustment adds to heights and turning points, ft; ``lines`` are those that close within the allowance.
 
     The misclosure of a line is spread over its turning points with the opposite sign: in proportion to the length of sight so
     far where every sight of the line has its distance, else equally by setup. A line that shares setups with one before it
-    spreads what is left over those of its own; a setup on no closed line takes the correction of the point it hangs on.
+    spreads what is left over those of its own. The height of a setup is that of the adjusted point it looks back to plus the
+    backsight, and all that does not hand on a line is read down from it.
 
-    Source: Navy Engineering Aid manual, chapter 7 (distribution by distance or by setup, sign opposite to the misclosure).
-    Check: tests/outside/test_levelling.py.
+    Source: Navy Engineering Aid manual, chapter 7 (distribution by distance or by setup, sign opposite to the misclosure);
+    Ghilani and Wolf, Elementary Surveying, profile leveling (from memory: heights and then intermediate sights are worked out
+    from the adjusted turning points). Check: tests/outside/test_levelling.py.
     """
     shift: dict[int, float] = {}
+    turns: dict[tuple[int, int], float] = {}
     for line in lines:
         fixed = len(line.setups)
         while fixed and line.setups[fixed - 1] not in shift:
@@ -119,17 +134,20 @@ def corrections(book: LevelBook, found: Chain, lines: tuple[Line, ...]) -> dict[
         so_far = list(accumulate(_weights(book, found, line)[fixed:]))
         for number, part in zip(own, so_far, strict=True):
             shift[number] = start + left * part / so_far[-1]
-    for number in found.heights:
-        if number not in shift:
-            shift[number] = shift.get(_before(book, found, number), 0.0)
-    return shift
+        turns |= {(n, at): shift[n] for n, at in zip(line.setups, _forward(book, found, line), strict=True)}
+    heights: dict[int, float] = {}
+    out = Corrections(heights, turns)
+    for number in found.heights:  # in the order they were worked out: the point a setup hangs on comes first
+        on = found.points[point_key(_backsight(book, found, number).at)]
+        heights[number] = out.of(on.setup, on.sight)
+    return out
 
 
 def _weights(book: LevelBook, found: Chain, line: Line) -> list[float]:
     """Return the length of sight of each setup of a line, back and forward; ones where a distance is missing."""
     weights = []
-    for number, forward in zip(line.setups, _forward(book, found, line), strict=True):
-        back = _backsight(book, found, number).distance_ft
+    for number, at in zip(line.setups, _forward(book, found, line), strict=True):
+        back, forward = _backsight(book, found, number).distance_ft, book.setups[number].sights[at]
         if back is None or forward.distance_ft is None or back + forward.distance_ft <= 0:
             return [1.0] * len(line.setups)
         weights.append(back + forward.distance_ft)
@@ -162,6 +180,8 @@ def page_check(book: LevelBook, found: Chain) -> PageCheck | None:
         start=start.at,
         end=end.at,
         backsights_ft=sum(read_ft(_backsight(book, found, n)) for n in line.setups),
-        foresights_ft=sum(read_ft(s) for s in _forward(book, found, line)),
+        foresights_ft=sum(
+            read_ft(book.setups[n].sights[s]) for n, s in zip(line.setups, _forward(book, found, line), strict=True)
+        ),
         rise_ft=measured - found.points[point_key(start.at)].level_ft,
     )

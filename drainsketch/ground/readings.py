@@ -111,9 +111,9 @@ def _benchmarks(book: LevelBook) -> Iterator[Finding]:
 def _closures(book: LevelBook, levels: BookLevels) -> Iterator[Finding]:
     for closure in levels.closures:
         off = closure.misclosure_ft
-        if abs(off) > closure.allowance_ft + SAME_FT:
+        if not closure.holds:
             yield finding(
-                "levels_misclose",
+                "levels_not_adjusted" if book.adjust else "levels_misclose",
                 Place(),
                 value=abs(off),
                 limit=closure.allowance_ft,

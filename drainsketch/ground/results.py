@@ -28,9 +28,12 @@ class LevelledSight(Struct, frozen=True):
     setup: str
     kind: SightKind
     at: str
-    height_ft: float | None  # None where the setup hangs on no known point
+    height_ft: float | None  # adjusted as the point it hangs on is; None where the setup hangs on no known point
     elevation_ft: float | None
     correction_ft: float = 0.0  # already in elevation_ft
+
+
+CLOSED_FT = 1e-6  # beyond the allowance by no more than this is within it; below any reading
 
 
 class Closure(Struct, frozen=True):
@@ -42,10 +45,15 @@ class Closure(Struct, frozen=True):
     misclosure_ft: float
     allowance_ft: float
 
+    @property
+    def holds(self) -> bool:
+        """Whether the misclosure is within the allowance; a line beyond it is never adjusted."""
+        return abs(self.misclosure_ft) <= self.allowance_ft + CLOSED_FT
+
 
 class BookLevels(Struct, frozen=True):
-    """The level book worked out. ``by_shot`` holds the level of every shot bound to a sight, ``by_point`` of
-    every named point, by ``point_key`` of its name.
+    """The level book worked out. ``heights_ft`` holds the height of instrument, or of the string, by setup; ``by_shot`` the
+    level of every shot bound to a sight, ``by_point`` of every named point, by ``point_key`` of its name.
     """
 
     sights: tuple[LevelledSight, ...] = ()

@@ -2,13 +2,14 @@
 
 import numpy as np
 
-from drainsketch.ground.catchments import catchments_of, reaches_of
+from drainsketch.ground.catchments import catchments_of
 from drainsketch.ground.contours import contours_of
 from drainsketch.ground.falls import arrows_of
 from drainsketch.ground.grid import buildings, raster
 from drainsketch.ground.ponding import ponds_of, seats
 from drainsketch.ground.results import GroundStudy, Inlet
 from drainsketch.ground.routing import route
+from drainsketch.ground.spreading import reaches_of
 from drainsketch.ground.surface import Surface
 from drainsketch.ground.ways import ways_of
 from drainsketch.job.model import Job
@@ -32,11 +33,12 @@ def ground_study(job: Job, surface: Surface | None, inlets: tuple[Inlet, ...]) -
     bare = route(ground.ground_ft, ground.wall, (), np.empty(0))
     ponds_now, depth = ponds_of(ground, bare, basins)
     routing, ponds = bare, ponds_now
+    reaches = np.zeros(ground.ground_ft.shape, dtype=np.int64)
     if inlets:
-        rims = np.array([i.rim_ft for i in inlets])
-        routing = route(ground.ground_ft, ground.wall, seats(ground.grid, inlets), rims)
+        rims, cells = np.array([i.rim_ft for i in inlets]), seats(ground.grid, inlets)
+        routing = route(ground.ground_ft, ground.wall, cells, rims)
         ponds, depth = ponds_of(ground, routing, basins)
-    reaches = reaches_of(routing, inlets)
+        reaches = reaches_of(ground.ground_ft, ground.wall, routing, cells, rims)
     return GroundStudy(
         grid=ground.grid,
         ground_ft=ground.ground_ft,

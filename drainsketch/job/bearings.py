@@ -110,22 +110,27 @@ def _shown(text: str) -> str:
     return (clean[:40] + "..." if len(clean) > 40 else clean) or "nothing"
 
 
-def format_bearing(azimuth: float) -> str:
+def format_bearing(azimuth: float, letters: str = "NESW") -> str:
     """Return an azimuth (degrees clockwise from north) as a quadrant bearing to a tenth of a degree, or a compass letter.
+
+    Parameters
+    ----------
+    letters : of north, east, south and west in the language it is read in
 
     Examples
     --------
-    >>> format_bearing(150.04), format_bearing(90), format_bearing(359.99)
-    ('S 30.0° E', 'E', 'N')
+    >>> format_bearing(150.04), format_bearing(90), format_bearing(359.99), format_bearing(274.8, "NESO")
+    ('S 30.0° E', 'E', 'N', 'N 85.2° O')
     """
+    north, east, south, west = tuple(letters)
     if not isfinite(azimuth):
         return "?"
     tenths = round(azimuth * 10) % 3600
     if tenths % 900 == 0:
-        return "NESW"[tenths // 900]
-    pole = "N" if tenths < 900 or tenths > 2700 else "S"
-    off_pole = min(tenths, 3600 - tenths) if pole == "N" else abs(1800 - tenths)
-    return f"{pole} {off_pole / 10:.1f}° {'E' if tenths < 1800 else 'W'}"
+        return letters[tenths // 900]
+    is_north = tenths < 900 or tenths > 2700
+    off_pole = min(tenths, 3600 - tenths) if is_north else abs(1800 - tenths)
+    return f"{north if is_north else south} {off_pole / 10:.1f}° {east if tenths < 1800 else west}"
 
 
 def unit_vector(azimuth: float) -> tuple[float, float]:

@@ -45,6 +45,7 @@ Paving = Literal["asphalt", "concrete", "brick", "drive-or-walk", "gravel"]
 SurfaceKind = Literal[
     "roof", "asphalt", "concrete", "brick", "drive-or-walk", "gravel", "lawn-sandy", "lawn-heavy", "planting-bed"
 ]
+PitFeet = Annotated[float, Meta(gt=0, le=500)]
 Share = Annotated[float, Meta(ge=0, le=1)]
 Reading = Annotated[float, Meta(ge=-200, le=200)]  # feet; what cannot be read on a rod is a finding, not a refusal
 
@@ -98,10 +99,11 @@ class Downspout(Frozen, frozen=True):
 
 
 class Exposure(Frozen, frozen=True):
-    """A place where a buried service was uncovered, and the measured level of its top."""
+    """A place where a buried service was uncovered, and its top there as measured: a level, or a depth below the ground."""
 
     point: Point
-    top_ft: Elevation
+    top_ft: Elevation | None = None
+    depth_ft: Annotated[float, Meta(ge=0, le=50)] | None = None
 
 
 class Service(Frozen, frozen=True):
@@ -193,14 +195,6 @@ class LevelBook(Frozen, frozen=True):
     two_peg: TwoPeg | None = None
 
 
-class Pit(Frozen, frozen=True):
-    """A hole full of stone that holds water until the soil takes it up: a dry well, below the invert that comes in."""
-
-    length_ft: Annotated[float, Meta(gt=0, le=500)]
-    width_ft: Annotated[float, Meta(gt=0, le=500)]
-    depth_ft: Annotated[float, Meta(gt=0, le=50)]
-
-
 class Structure(Frozen, frozen=True):
     """A basin, fitting, cleanout, downspout inlet or outfall.
 
@@ -210,7 +204,7 @@ class Structure(Frozen, frozen=True):
 
     ``area_ft2`` is ground that sheds its water to it, with the runoff coefficient ``runoff_c`` and ``tc_min`` minutes from its far
     end; None takes each from the shots. At an outfall ``tailwater_ft`` is the level of the water it runs into (None: free), and
-    ``pit`` the hole of a dry well.
+    ``pit_length_ft`` by width by depth below the invert the hole full of stone of a dry well.
     """
 
     id: Id
@@ -225,7 +219,9 @@ class Structure(Frozen, frozen=True):
     runoff_c: Share | None = None
     tc_min: Annotated[float, Meta(gt=0, le=600)] | None = None
     tailwater_ft: Elevation | None = None
-    pit: Pit | None = None
+    pit_length_ft: PitFeet | None = None
+    pit_width_ft: PitFeet | None = None
+    pit_depth_ft: PitFeet | None = None
     name: Word = ""
 
 

@@ -6,7 +6,6 @@ has the points its kind needs, and a field that belongs to one kind stands on no
 
 from collections.abc import Iterator
 from datetime import date as day
-from itertools import pairwise
 
 from msgspec.structs import replace
 
@@ -20,11 +19,13 @@ from drainsketch.job.model import (
     Job,
     Obstacle,
     Run,
+    Service,
     Structure,
     Thing,
     WaterBasis,
 )
 from drainsketch.job.rain import Rain
+from drainsketch.job.rain_rules import rain_faults
 from drainsketch.job.sights import book_ids
 
 BELONGS_TO = {
@@ -39,10 +40,14 @@ BELONGS_TO = {
     "runoff_c": "basin",
     "tc_min": "basin",
     "tailwater_ft": "outfall",
-    "pit": "outfall",
+    "pit_length_ft": "outfall",
+    "pit_width_ft": "outfall",
+    "pit_depth_ft": "outfall",
 }
 
-LEAST_RISER_IN = 0.25  # common practice, no source: nothing thinner is stacked; a stack of thinner ones could not be counted
+LEAST_RISER_IN = (
+    0.25  # common practice, no source: nothing thinner is stacked; a stack of thinner ones could not be counted
+)
 
 
 def own_faults(thing: Thing) -> Iterator[tuple[str, str]]:
@@ -52,6 +57,10 @@ def own_faults(thing: Thing) -> Iterator[tuple[str, str]]:
     if isinstance(thing, Obstacle | Structure):
         for field in foreign_fields(thing):
             yield field, f"belongs to {_a(BELONGS_TO[field])} only; this is {_a(thing.kind)}"
+    if isinstance(thing, Service):
+        for i, e in enumerate(thing.exposed):
+            if (e.top_ft is None) == (e.depth_ft is None):
+                yield f"exposed[{i}]", "give either the level of its top or its depth, as it was measured"
     if isinstance(thing, Run) and thing.start == thing.end:
         yield "end", f"the run starts and ends at {thing.start}; end it at another structure"
 
@@ -112,30 +121,22 @@ def stock_faults(stock: tuple[BasinBody, ...]) -> Iterator[tuple[str, str]]:
                 )
 
 
-def rain_faults(rain: Rain) -> Iterator[tuple[str, str]]:
-    """Yield (path, what is wrong) for a rain table that is not one, and a storm that is not in it."""
-    table = rain.table
+def storm_faults(rain: Rain) -> Iterator[tuple[str, str]]:
+    """Yield (path, what is wrong) for a rain table that is not one, and for a storm that is not in it."""
+    table, asked = rain.table, rain.return_period_yr
+    if asked is not None and table is None:
+        yield "rain.return_period_yr", "there is no rain table to choose a storm from; read one in"
     if table is None:
-        if rain.return_period_yr is not None:
-            yield "rain.return_period_yr", "there is no rain table to choose a storm from; read one in"
         return
-    years = table.return_periods_yr
-    if any(a >= b for a, b in pairwise(years)):
-        yield "rain.table.return_periods_yr", "return periods have to rise from one to the next"
-    if rain.return_period_yr is not None and rain.return_period_yr not in years:
-        have = ", ".join(f"{y:g}" for y in years)
-        yield "rain.return_period_yr", f"the table has no {rain.return_period_yr:g}-year storm; it has {have}"
-    before = 0.0
-    for i, row in enumerate(table.rows):
-        place = f"rain.table.rows[{i}]"
-        if len(row.values) != len(years):
-            yield (
-                f"{place}.values",
-                f"{len(row.values)} values for {len(years)} return periods; leave null where one is missing",
-            )
-        if row.duration_min <= before:
-            yield f"{place}.duration_min", "durations have to rise from one row to the next"
-        before = row.duration_min
+    if asked is not None and asked not in table.return_periods_yr:
+        have = ", ".join(f"{years:g}" for years in table.return_periods_yr)
+        yield "rain.return_period_yr", f"the table has no {asked:g}-year storm; it has {have}"
+    for fault in rain_faults(table):
+        row = "return_periods_yr" if fault.row is None else f"rows[{fault.row}]"
+        column = (
+            "" if fault.column is None else f"[{fault.column}]" if fault.row is None else f".values[{fault.column}]"
+        )
+        yield f"rain.table.{row}{column}", fault.text
 
 
 def twice_faults(water: WaterBasis) -> Iterator[tuple[str, str]]:
@@ -161,7 +162,7 @@ def job_faults(job: Job) -> Iterator[tuple[str, str]]:
     yield from _bound_faults(job)
     yield from _laid_faults(job)
     yield from stock_faults(job.stock)
-    yield from rain_faults(job.rain)
+    yield from storm_faults(job.rain)
     yield from twice_faults(job.water)
     structures = {s.id for s in job.structures}
     downspouts = {d.id for d in job.downspouts}

@@ -17,6 +17,12 @@ from drainsketch.job.model import Units
 
 METER_PER_FOOT = Fraction(3048, 10_000)
 MOST_FT = 50_000
+_SHOWN = {
+    "ft": {"ft-in": Fraction(1, 96), "ft": Fraction(1, 100), "m": 1 / METER_PER_FOOT / 100},
+    "level": {"ft-in": Fraction(1, 100), "ft": Fraction(1, 100), "m": 1 / METER_PER_FOOT / 1000},
+    "in": {"ft-in": Fraction(1, 8), "ft": Fraction(1, 10), "m": Fraction(10, 254)},
+    "ft/ft": {"ft-in": Fraction(1, 10_000), "ft": Fraction(1, 10_000), "m": Fraction(1, 10_000)},
+}
 _READ_TO_FT = {"ft": Fraction(1, 1000), "ft-in": Fraction(1, 192), "m": 1 / METER_PER_FOOT / 10_000}
 
 _EXAMPLES = {
@@ -185,6 +191,16 @@ def format_reading(ft: float, units: Units) -> str:
     if not isfinite(ft):
         return "?"
     return _fixed(Fraction(ft) * METER_PER_FOOT, 3) + " m" if units == "m" else format_length(ft, units)
+
+
+def shown_step(kind: str, units: Units) -> float:
+    """Return the step to which a value is written, in its own unit.
+
+    Parameters
+    ----------
+    kind : 'ft' a length, 'level' a level, both in ft; 'in' a size, in; 'ft/ft' a slope
+    """
+    return float(_SHOWN[kind][units])
 
 
 def format_as_read(ft: float, units: Units) -> str:

@@ -26,6 +26,7 @@ from drainsketch.network.ways import Ground
 FLATTEST = 0.005
 LEAST_COVER_IN = 6.0
 MOST_FILL_FT = 1.5
+MOST_RISER_FT = 3.0
 MOST_LOWER_FT = 6.0
 STEP_FT = {"ft-in": 1 / 96, "ft": 0.01, "m": 0.005 / 0.3048}  # what a crew can set
 PIPES: tuple[PipeKind, ...] = ("sdr35", "smooth-lined", "sch40", "corrugated")
@@ -193,9 +194,9 @@ def _outfall(bounds: Bounds, s: Structure) -> Iterator[Amend]:
 
 
 def _grate(bounds: Bounds, s: Structure) -> Iterator[Amend]:
-    """A grate set below the ground, raised toward it."""
+    """A grate set below the ground, raised toward it, as far as risers are stacked on a basin that stands."""
     step_ft, rim = STEP_FT[bounds.job.header.units], bounds.rim[s.id]
-    most = floor((bounds.ground[s.id] - rim) / step_ft)
+    most = floor(min(bounds.ground[s.id] - rim, MOST_RISER_FT) / step_ft)
     if most > 0:
         yield Amend(
             "raise_grate",

@@ -3,7 +3,6 @@
 from itertools import pairwise
 from typing import Any
 
-import numpy as np
 import shapely
 
 from drainsketch.findings import Finding, Place, finding
@@ -11,6 +10,7 @@ from drainsketch.ground.surface import Surface
 from drainsketch.job.model import Job, Point, Run, Service, Structure
 from drainsketch.network.buried import Buried, buried_at, rule_of
 from drainsketch.network.meetings import SHALLOW_DEG, angle_between, body_reach_ft, joins_on_purpose
+from drainsketch.network.places import ground_at_exposures
 from drainsketch.network.results import StructureLevels
 from drainsketch.network.shapes import Shapes, lines_in, size_in, zone_ft
 
@@ -160,9 +160,7 @@ def stands_on_findings(
 
 
 def _lies_at(service: Service, structure: Structure, levels: StructureLevels, surface: Surface | None) -> Buried | None:
-    grounds: tuple[float | None, ...] = ()
-    if surface is not None and service.exposed:
-        grounds = tuple(surface.levels_at(np.array([e.point for e in service.exposed]))[0].tolist())
+    grounds = ground_at_exposures(service, surface)
     return buried_at(service, size_in(service), structure.point, levels.ground_ft, grounds)
 
 

@@ -4,6 +4,7 @@ Common practice, no source, all of it on the careful side:
 
 - a depth said for a service holds along all of it, as far off as is usual for how it is known (``resources/catalogue/services.toml``)
   or as was entered;
+- a top measured as a depth moves with the ground at its exposure, one measured as a level does not;
 - a measured top is good to 0.1 ft where it was uncovered; its error grows evenly, and 10 ft away it is that of the
   service where nobody dug. Within 2 ft of it, about the width of the hole, the service counts as seen, unless it would lie
   above the ground or deeper than services do: then the level was misread or mistyped;
@@ -133,9 +134,9 @@ def lie_of(service: Service, at: Floats, ground_ft: Floats, exposed_ground_ft: F
     usual = usual_error_ft(service)
     depth = np.nan if service.depth_top_ft is None else service.depth_top_ft
     said = Lie(ground_ft - depth, np.full(len(at), usual), np.zeros(len(at), dtype=bool), not is_gravity)
-    if not service.exposed:
+    course = _course(service, tuple(_tops(service, exposed_ground_ft).tolist()))
+    if course is None:
         return said
-    course = _course(service)
     station, off = _along(course, at)
     nearest = off.min(axis=1)
     error = MEASURED_FT + (max(usual, MEASURED_FT) - MEASURED_FT) * np.minimum(1.0, nearest / FADES_FT)
@@ -144,7 +145,9 @@ def lie_of(service: Service, at: Floats, ground_ft: Floats, exposed_ground_ft: F
         top, more = _on_grade(course, station)
         seen &= ~unlikely(service, ground_ft - top)
         return Lie(top, error + more + course.spread_ft, seen, len(course.stations) > 1)
-    top = _with_ground(course, station, ground_ft, exposed_ground_ft)
+    top = _with_ground(
+        course, station, ground_ft, exposed_ground_ft[list(course.of)] if len(exposed_ground_ft) else exposed_ground_ft
+    )
     # without ground a measured level holds only where it was measured
     top = np.where(np.isnan(top) & seen, course.tops[off.argmin(axis=1)], top)
     lost = np.isnan(top)
@@ -160,9 +163,26 @@ def unlikely(service: Service, depth_ft: Any) -> Any:
     return (depth_ft < -MEASURED_FT) | (depth_ft > deepest)
 
 
-class _Course(Struct, frozen=True):
-    """The exposures of a service: as measured, and those at one station put together, in order along it."""
+def _tops(service: Service, exposed_ground_ft: Floats) -> Floats:
+    """Return the top at each exposure of a service, ft: the level measured, or the ground less the depth; nan where that is not known."""
+    given = len(exposed_ground_ft) == len(service.exposed)
+    ground = exposed_ground_ft if given else np.full(len(service.exposed), np.nan)
+    return np.array(
+        [
+            e.top_ft if e.top_ft is not None else z - (e.depth_ft or 0.0)
+            for e, z in zip(service.exposed, ground.tolist(), strict=True)
+        ],
+        dtype=float,
+    )
 
+
+class _Course(Struct, frozen=True):
+    """The exposures of a service: as measured, and those at one station put together, in order along it.
+
+    ``of`` are the numbers of those whose top is known, among all of the service.
+    """
+
+    of: tuple[int, ...]
     line: Any
     points: Floats  # as measured, (m, 2)
     along: Floats  # their stations, (m,)
@@ -174,10 +194,13 @@ class _Course(Struct, frozen=True):
 
 
 @lru_cache(maxsize=512)
-def _course(service: Service) -> _Course:
+def _course(service: Service, all_tops: tuple[float, ...]) -> _Course | None:
+    of = tuple(i for i, top in enumerate(all_tops) if not np.isnan(top))
+    if not of:
+        return None
     line = line_of(service.points)
-    points = np.array([e.point for e in service.exposed], dtype=float)
-    tops = np.array([e.top_ft for e in service.exposed], dtype=float)
+    points = np.array([service.exposed[i].point for i in of], dtype=float)
+    tops = np.array([all_tops[i] for i in of], dtype=float)
     along = _stations(line, points)
     groups: list[list[int]] = []
     for i in np.argsort(along, kind="stable").tolist():
@@ -186,6 +209,7 @@ def _course(service: Service) -> _Course:
         else:
             groups.append([i])
     return _Course(
+        of=of,
         line=line,
         points=points,
         along=along,

@@ -1,6 +1,7 @@
 """Cures: ways out where structures cannot drain, each solved before it is offered."""
 
 from collections.abc import Callable
+from typing import cast
 
 from msgspec import Struct
 
@@ -17,6 +18,7 @@ MOST_WORK = 1500  # runs graded on the search
 MOST_RUNS = 60  # on the way of structures that are cured together
 MOST_ALONE = 6  # structures for which cures of their own are sought
 MOST_SHOWN = 4
+LIGHTER = {"fill": "raise_grate", "tie_in_below": "lower_end"}  # what does the same at the same place with less work
 
 
 class Trial(Struct, frozen=True):
@@ -34,7 +36,7 @@ def find_cures(
 
     A cure changes one thing by the smallest amount that a crew can set. It is offered when a review of the whole job with it no
     longer tells of the trouble and nothing at stop level is new. Where cover and clearance can be kept they are; else the cure
-    says that they are not.
+    says that they are not. A cure is left out where a lighter one at the same place does as much by no more (``LIGHTER``).
     Check: tests/network/test_cures.py (a second program confirms that each drains; one step less does not do).
 
     Parameters
@@ -61,6 +63,17 @@ def find_cures(
     return found
 
 
+def _is_lighter(one: Cure, other: Cure) -> bool:
+    """Return whether a cure does at the same place what another does, keeps as much, by no more and with less work."""
+    mine, others = dict(one.params), dict(other.params)
+    return (
+        one.kind == LIGHTER.get(other.kind)
+        and mine["structure"] == others["structure"]
+        and one.keeps in ("limits", other.keeps)
+        and cast(float, mine["by"]) <= cast(float, others["by"]) + 1e-9
+    )
+
+
 class _Search:
     def __init__(self, bounds: Bounds, now: Trial, review: Callable[[Job], Trial]) -> None:
         self._bounds, self._now, self._review = bounds, now, review
@@ -79,7 +92,8 @@ class _Search:
                 if cure is not None and steps is not None:
                     ranked.append(((fall_only, steps / amend.most), cure))
                     break
-        return tuple(cure for _, cure in sorted(ranked, key=lambda r: r[0])[:MOST_SHOWN])
+        cures = [cure for _, cure in sorted(ranked, key=lambda r: r[0])]
+        return tuple(c for c in cures if not any(_is_lighter(other, c) for other in cures))[:MOST_SHOWN]
 
     def _least(self, amend: Amend, runs: frozenset[str], fall_only: bool) -> int | None:
         """Return the fewest steps of a change with which the runs can be graded; None where none is enough."""

@@ -21,6 +21,7 @@ Trouble = Literal["", "above the line", "beyond the rod"]
 
 SAME_FT = 0.05  # stations nearer to each other than this are one row
 ROD_FT = 25.0  # common practice, no source: the longest rods reach 25 ft
+HALF_METER_FT = 0.5 / 0.3048  # stations of a metric job are whole ones of these
 MOST_STATIONS = 500  # of a run; a longer one is stationed at a multiple of the interval
 
 
@@ -81,14 +82,15 @@ def cut_sheet(
 
     Parameters
     ----------
-    units : of the job; they say what readings are rounded to
+    units : of the job; they say what readings are rounded to, and in meters that stations are round: the interval asked is taken
+        to the nearest half meter, half a meter at least (10 ft is 3.0 m)
     crossings : of the job; those of other runs are left out
     also : further stations to give a row, ft
 
     Limits: ground between the points of the profile is taken as straight. Source: sewer stakeout and cut sheets, NAVEDTRA 14070
     ch. 10. Check: tests/outside/test_cut_sheet.py.
     """
-    interval = _interval_ft(laying.interval_ft, flow.length_ft)
+    interval = _interval_ft(laying.interval_ft, units, flow.length_ft)
     step = reading_step_ft(units)
     more = [(station, CutMark("station")) for station in also]
     marked = _merged([*_marks(flow, grade, crossings), *_stations(flow.length_ft, interval), *more])
@@ -121,9 +123,12 @@ def cut_sheet(
     return CutSheet(flow.id, tuple(rows), interval, laying.height_ft, laying.rod_on, grade)
 
 
-def to_shoot(laying: Laying, flow: FlowRun, grade: Grade) -> tuple[tuple[float, tuple[CutMark, ...]], ...]:
-    """Return the stations at which laid pipe is to be shot, with what stands there: structures, grade breaks, every interval."""
-    interval = _interval_ft(laying.interval_ft, flow.length_ft)
+def to_shoot(laying: Laying, units: str, flow: FlowRun, grade: Grade) -> tuple[tuple[float, tuple[CutMark, ...]], ...]:
+    """Return the stations at which laid pipe is to be shot, with what stands there: structures, grade breaks, every interval.
+
+    The interval is that of the cut sheet.
+    """
+    interval = _interval_ft(laying.interval_ft, units, flow.length_ft)
     wanted = [m for m in _marks(flow, grade, ()) if m[1].kind != "bend"]
     return tuple(_merged([*wanted, *_stations(flow.length_ft, interval)]))
 
@@ -153,8 +158,8 @@ def _trouble(reading_ft: float | None, bottom_reading_ft: float | None) -> Troub
     return "beyond the rod" if bottom_reading_ft > ROD_FT else ""
 
 
-def _interval_ft(asked_ft: float, length_ft: float) -> float:
-    interval = asked_ft
+def _interval_ft(asked_ft: float, units: str, length_ft: float) -> float:
+    interval = asked_ft if units != "m" else max(1, round(asked_ft / HALF_METER_FT)) * HALF_METER_FT
     while length_ft / interval > MOST_STATIONS:
         interval *= 2
     return interval

@@ -113,7 +113,7 @@ def laid_runs(job: Job, network: Network, grades: Mapping[str, Grade]) -> dict[s
         grade = grades.get(flow.id)
         if grade is None:
             continue
-        laid = _laid(job.laying, flow, grade, by_run.get(flow.id, []), tolerance)
+        laid = _laid(job, flow, grade, by_run.get(flow.id, []), tolerance)
         bellies, lip = _bellies(laid.points, flow, lips.get(flow.downstream, _Lip()))
         known = lips.get(flow.upstream)
         if known is None or lip.level_ft < known.level_ft:  # where two runs leave, water takes the lower
@@ -152,7 +152,7 @@ def invert_read(reading: LaidReading, grade: Grade) -> float:
     return reading.height_ft - reading.reading_ft - top
 
 
-def _laid(laying: Laying, flow: FlowRun, grade: Grade, readings: list[LaidReading], tolerance: float) -> LaidRun:
+def _laid(job: Job, flow: FlowRun, grade: Grade, readings: list[LaidReading], tolerance: float) -> LaidRun:
     """Return the points of a run and what is still to be shot; bellies and verdict are not settled yet."""
     beyond = tuple(r for r in readings if r.station_ft > flow.length_ft + COVERS_FT)
     points: list[LaidPoint] = []
@@ -167,7 +167,7 @@ def _laid(laying: Laying, flow: FlowRun, grade: Grade, readings: list[LaidReadin
     points.sort(key=lambda p: p.station_ft)
     lacking = tuple(
         (station, marks)
-        for station, marks in to_shoot(laying, flow, grade)
+        for station, marks in to_shoot(job.laying, job.header.units, flow, grade)
         if all(abs(p.station_ft - station) > COVERS_FT for p in points)
     )
     back_falls = tuple(

@@ -7,6 +7,7 @@ from drainsketch.job.model import Job, Structure
 from drainsketch.network.buried import buried_at
 from drainsketch.network.grades import Bounds, fixed_level
 from drainsketch.network.meetings import joins_on_purpose
+from drainsketch.network.places import ground_at_exposures
 from drainsketch.network.results import Grade, InletPath, Network
 from drainsketch.network.shapes import Shapes, line_of, size_in
 
@@ -144,7 +145,10 @@ def _tied_into(s: Structure, place: Place, job: Job, shapes: Shapes, bounds: Bou
         here = Place(ids=(s.id, service.id), point=s.point)
         if service.kind == "sewer":
             found.append(finding("tie_in_to_sewer", here, structure=s.id, service=service.id))
-        lies = buried_at(service, size_in(service), s.point, bounds.ground[s.id]) if bounds is not None else None
+        lies = None
+        if bounds is not None:
+            grounds = ground_at_exposures(service, bounds.surface)
+            lies = buried_at(service, size_in(service), s.point, bounds.ground[s.id], grounds)
         if lies is not None and s.invert_ft is not None:
             bottom = lies.bottom_ft
             if s.invert_ft < bottom - BURIED_FT:

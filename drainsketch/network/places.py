@@ -78,6 +78,14 @@ def places_of(job: Job, met: tuple[Meeting, ...], geometry: dict[str, Any], surf
     return made
 
 
+def ground_at_exposures(service: Service, surface: Surface | None) -> tuple[float, ...]:
+    """Return the ground at each place where a service was exposed, ft; () where there is none."""
+    if surface is None or not service.exposed:
+        return ()
+    levels: list[float] = surface.levels_at(np.array([e.point for e in service.exposed]))[0].tolist()
+    return tuple(levels)
+
+
 def _ground(surface: Surface | None, at: Floats) -> Floats:
     if surface is None or not len(at):
         return np.full(len(at), np.nan)

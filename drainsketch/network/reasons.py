@@ -4,7 +4,8 @@ import numpy as np
 from msgspec import Struct
 
 from drainsketch.findings import Param
-from drainsketch.network.bounds import Bounds
+from drainsketch.network.bounds import Bounds, pinned_ft
+from drainsketch.network.grades import solve_part
 from drainsketch.network.graph import downhill
 from drainsketch.network.legs import MAKE_GOOD_FT, Leg
 from drainsketch.network.parts import Part, Table, parts_of
@@ -15,42 +16,131 @@ from drainsketch.network.troubles import Trouble
 from drainsketch.network.ways import FALL_KINDS, narrowed, runs_down
 
 MOST_RUNS = 40  # on one way; beyond, no chain is sought
+BROKEN_FT = 1e-5  # less is the solver's noise
+SAME_FT = 1 / 192  # sums as near as this are written alike
 OF_PLACE = ("surface", "leaves", "shows", "covered", "drops")
+HIGH = OF_PLACE[:4]  # these hold the pipe down
 _Key = tuple[str, str, float]  # kind of limit, the structure or run it is about, and its station or level
 
 
 class _Row(Struct, frozen=True):
-    """A limit: the sum of factors times levels is at most ``most``; ``key`` says what asks for it, '' when it cannot be left."""
+    """A limit: the sum of factors times levels is at most ``most``; ``key`` says what asks for it, '' when it cannot be left.
+
+    ``about`` are the structure or the runs whose trouble it is when it is broken.
+    """
 
     column: tuple[int, ...]
     factor: tuple[float, ...]
     most: float
     key: _Key = ("", "", 0.0)
+    about: tuple[str, ...] = ()
+
+
+class _Way(Struct, frozen=True):
+    """The pipe on the way down from a trouble, its limits, and by how much the placed pipe breaks each, ft."""
+
+    bounds: Bounds
+    table: Table
+    rows: list[_Row]
+    over_ft: list[float]
 
 
 def reasons_of(bounds: Bounds, troubles: tuple[Trouble, ...]) -> dict[str, Reason]:
     """Return why each structure cannot drain, or each run breaks a limit, by id; those are left out without a chain.
 
-    The chain is a smallest set of limits in conflict: leave any of them out, and a grade is there.
+    The chain is a smallest set of limits in conflict: leave any of them out, and a grade is there. Limits that are broken where
+    another thing is in trouble are left out first, so that each trouble is told by the conflict it lies in. What the chain sums up
+    to is what is missing; a chain of another sum than the trouble has is of another trouble, and is not told.
     Source: deletion filter over infeasible linear rows (Chinneck and Dravnieks 1991, from memory).
     Check: tests/network/test_reasons.py
     """
-    found = {}
+    found: dict[str, Reason] = {}
+    ways: dict[tuple[frozenset[str], bool], _Way | None] = {}
     for t in troubles:
-        runs = runs_down(bounds, (t.at,))
-        links = _chain(narrowed(bounds, bounds.job, runs), t) if 0 < len(runs) <= MOST_RUNS else ()
-        if links:
-            found[t.thing] = Reason(t.thing, t.short_ft, links, of_run=t.thing != t.at)
+        runs = _with_pinned(bounds, runs_down(bounds, (t.at,)))
+        if not 0 < len(runs) <= MOST_RUNS:
+            continue
+        if (runs, t.stop) not in ways:
+            ways[runs, t.stop] = _way(narrowed(bounds, bounds.job, runs), t.stop)
+        way = ways[runs, t.stop]
+        reason = _reason(way, t) if way is not None else None
+        if reason is not None:
+            found[t.thing] = reason
     return found
 
 
-def _chain(bounds: Bounds, trouble: Trouble) -> tuple[Link, ...]:
-    """Return the links; what is away from the trouble is left out first, so that its own limit stays where it is one."""
+def _with_pinned(bounds: Bounds, runs: frozenset[str]) -> frozenset[str]:
+    """Return the runs and those that arrive where they begin with their end pinned: it may hold the water up there."""
+    heads = {bounds.flows[run].upstream for run in runs}
+    pinned = (
+        f.id
+        for f in bounds.network.runs
+        if f.downstream in heads and pinned_ft(bounds.runs[f.id], f, "down") is not None
+    )
+    return runs.union(pinned)
+
+
+def _way(bounds: Bounds, stop: bool) -> _Way | None:
     parts = parts_of(bounds, ())
-    if len(parts) != 1:
-        return ()
-    table = Table(parts[0])
-    rows = _rows(table, FALL_KINDS if trouble.stop else (*FALL_KINDS, "cover", "drop"))
+    placed = solve_part(parts[0]) if len(parts) == 1 else None
+    if placed is None:
+        return None
+    rows = _rows(placed.table, FALL_KINDS if stop else (*FALL_KINDS, "cover", "drop"))
+    x = placed.levels
+    over = [sum(f * x[c] for c, f in zip(r.column, r.factor, strict=True)) - r.most for r in rows]
+    return _Way(bounds, placed.table, rows, over)
+
+
+def _reason(way: _Way, trouble: Trouble) -> Reason | None:
+    """Return the reason of a trouble; None where no chain is found that is its own."""
+    rows = [r for r, over in zip(way.rows, way.over_ft, strict=True) if over < BROKEN_FT or trouble.thing in r.about]
+    kept = _conflict(rows, way.table.levels, trouble)
+    if not kept:
+        return None
+    links = _links(way.bounds, way.table.part, kept)
+    missing = missing_ft(links)
+    if missing is not None and not _is_of(way, trouble, links, missing):
+        return None
+    if drops := _drops_passed(way, kept):
+        links = _links(way.bounds, way.table.part, [*kept, *drops])
+        missing = missing_ft(links)
+    return Reason(trouble.thing, missing or 0.0, links, of_run=trouble.thing != trouble.at)
+
+
+def missing_ft(links: tuple[Link, ...]) -> float | None:
+    """Return what a chain sums up to, ft: its low level, fall and drops, less its high level; None where it has no two levels."""
+    said = [(kind, dict(params)) for kind, params in links]
+    levels = [p["level"] for _, p in said if "level" in p]
+    if len(levels) != 2:
+        return None
+    falls = sum(p["fall"] for kind, p in said if kind == "falls")  # type: ignore[misc]
+    drops = sum(p["drop_in"] for kind, p in said if kind == "drops")  # type: ignore[misc]
+    return levels[1] + falls + drops / 12 - levels[0]  # type: ignore[operator]
+
+
+def _is_of(way: _Way, trouble: Trouble, links: tuple[Link, ...], missing: float) -> bool:
+    """Return whether what a chain sums up to is what the trouble says is missing."""
+    rises = any(
+        over > BROKEN_FT and r.key[:2] == ("falls", trouble.thing)
+        for r, over in zip(way.rows, way.over_ft, strict=True)
+    )
+    if rises:  # what it rises by, and as much as it has to fall
+        return missing > trouble.short_ft
+    may_show = MAKE_GOOD_FT if links[0][0] == "shows" else 0.0
+    return abs(missing + may_show - trouble.short_ft) < SAME_FT
+
+
+def _drops_passed(way: _Way, kept: list[_Key]) -> list[_Key]:
+    """Return the drops asked in the basins that a chain passes, which it does not count because they gave before all else."""
+    asked = {r.key[1]: r.key for r in way.rows if r.key[0] == "drops"}
+    ended = {name for kind, name, _ in kept if kind == "pinned_end"}
+    passed = {name for kind, name, _ in kept if kind in ("falls", "surface", "shows", "covered")} - ended
+    found = {way.bounds.flows[run].downstream for run in passed}
+    return [asked[name] for name in sorted(found & set(asked)) if asked[name] not in kept]
+
+
+def _conflict(rows: list[_Row], levels: int, trouble: Trouble) -> list[_Key]:
+    """Return the limits in conflict; what is away from the trouble is left out first, so that its own limit stays where it is one."""
     kept = list(dict.fromkeys(r.key for r in rows if r.key[0]))
 
     def last(key: _Key) -> float:
@@ -60,14 +150,14 @@ def _chain(bounds: Bounds, trouble: Trouble) -> tuple[Link, ...]:
         return OF_PLACE.index(kind) if kind in OF_PLACE else 6.0
 
     kept.sort(key=last)
-    if _possible(rows, kept, table.levels):
-        return ()
+    if _possible(rows, kept, levels):
+        return []
     places, kept = [k for k in kept if k[0] in OF_PLACE], [k for k in kept if k[0] not in OF_PLACE]
-    places = _needed(rows, places, kept, table.levels)
+    places = _needed(rows, places, kept, levels)
     for key in list(kept):  # mostly all of them: what is left out in halves are limits of places
         fewer = [k for k in kept if k != key]
-        kept = kept if _possible(rows, [*places, *fewer], table.levels) else fewer
-    return _links(bounds, table.part, [*places, *kept])
+        kept = kept if _possible(rows, [*places, *fewer], levels) else fewer
+    return [*places, *kept]
 
 
 def _needed(rows: list[_Row], some: list[_Key], others: list[_Key], levels: int) -> list[_Key]:
@@ -111,6 +201,7 @@ def _rows(table: Table, kinds: tuple[str, ...]) -> list[_Row]:
         if rows.kind not in kinds or rows.column.max(initial=0) >= table.levels:
             continue
         for column, factor, most in zip(rows.column.tolist(), rows.factor.tolist(), rows.most.tolist(), strict=True):
+            about: tuple[str, ...] = ()
             leg = run_of.get((column[0], column[1])) if len(column) == 2 else None
             station = leg.from_ft + factor[0] * leg.length_ft if leg is not None else 0.0
             key: _Key = ("", "", 0.0)
@@ -120,11 +211,14 @@ def _rows(table: Table, kinds: tuple[str, ...]) -> list[_Row]:
                 key = ("shows" if (leg.run_id, station) in open_air else "covered", leg.run_id, station)
             elif rows.kind == "ground":
                 key = ("surface", leg.run_id, station) if leg is not None else ("leaves", at[column[0]], 0.0)
+                about = (key[1], *(r.run.id for r in table.part.runs if leg is None and r.flow.upstream == key[1]))
             elif rows.kind == "drop":
                 key = ("drops", at[column[0]], -most)
-            found.append(_Row(tuple(column), tuple(factor), most, key))
+            elif rows.kind == "pin":  # the end of a run is tied to its structure
+                about = _joined(table, column)
+            found.append(_Row(tuple(column), tuple(factor), most, key, about or (key[1],)))
     for column, level in table.fixed.items():
-        key = ("held", at[column], level) if column in table.at.values() else ("pinned", _owner(table, column), level)
+        key = ("held", at[column], level) if column in table.at.values() else _pin(table, column, level)
         z = level - table.base_ft
         found += [_Row((column,), (1.0,), z, key), _Row((column,), (-1.0,), -z, key)]
     return found
@@ -136,25 +230,38 @@ def _open(leg: Leg) -> list[float]:
     return share
 
 
-def _owner(table: Table, column: int) -> str:
-    return next(r.run.id for r, ends in zip(table.part.runs, table.ends, strict=True) if column in ends)
+def _joined(table: Table, columns: list[int]) -> tuple[str, ...]:
+    """Return the run of whose end these are the levels; where it leaves a structure also those that arrive there."""
+    ends = list(zip(table.part.runs, table.ends, strict=True))
+    run, is_up = next((r, up in columns) for r, (down, up) in ends if {down, up} & ({*columns} - {*table.at.values()}))
+    arriving = [r.run.id for r, _ in ends if is_up and r.flow.downstream == run.flow.upstream]
+    return (run.run.id, *arriving)
+
+
+def _pin(table: Table, column: int, level: float) -> _Key:
+    """Return the limit that a pinned end of a run is."""
+    run, (down, _) = next((r.run.id, e) for r, e in zip(table.part.runs, table.ends, strict=True) if column in e)
+    return "pinned_end" if column == down else "pinned", run, level
 
 
 def _links(bounds: Bounds, part: Part, kept: list[_Key]) -> tuple[Link, ...]:
-    """Return the links in order from the inlet down; pipe that falls at one slope is told together."""
+    """Return the links in order from the inlet down, the limit of a place first; pipe that falls at one slope is told together."""
     by_run = {r.run.id: r for r in part.runs}
     order = {f.id: i for i, f in enumerate(f for f in bounds.network.runs if f.id in by_run)}
     way = downhill(bounds.network)
 
-    def rank(key: _Key) -> tuple[float, float]:
+    def rank(key: _Key) -> tuple[bool, float, float]:
         kind, name, at = key
-        if kind in ("falls", "surface", "shows", "covered", "pinned"):
-            r = by_run[name]
-            return order[name] + 0.5, -at if kind != "pinned" else -r.flow.length_ft
-        return (order[way[name].id] + 0.0 if name in way else float(len(order) + 1)), 0.0
+        below = kind not in HIGH
+        if kind in ("falls", "surface", "shows", "covered", "pinned", "pinned_end"):
+            length = by_run[name].flow.length_ft
+            return below, order[name] + 0.5, {"pinned": -length, "pinned_end": 1.0}.get(kind, -at)
+        return below, (order[way[name].id] + 0.0 if name in way else float(len(order) + 1)), 0.0
 
     links: list[Link] = []
     for kind, name, at in sorted(kept, key=rank):
+        if kind == "falls" and not by_run[name].flow.length_ft:
+            continue
         link = _link(bounds, by_run[name].slopes[0] if kind == "falls" else 0.0, kind, name, at)
         if kind == "falls" and links and dict(links[-1][1]).get("run") == name:
             link = _below(link, at, dict(links[-1][1]).get("station"))
@@ -212,5 +319,5 @@ def _link(bounds: Bounds, slope: float, kind: str, name: str, at: float) -> Link
         kind = "held" if name in bounds.network.outfalls else "held_structure"
         said = {"structure": name, "level": at}
     else:
-        said = {"run": name, "level": at}
+        kind, said = "pinned", {"run": name, "level": at}
     return kind, tuple(said.items())

@@ -136,7 +136,11 @@ class Shortfall(Struct, frozen=True):
 
 
 class StructureLevels(Struct, frozen=True):
-    """Levels at a structure; ``inverts_in`` pairs each arriving run with its invert."""
+    """Levels at a structure; ``inverts_in`` pairs each arriving run with its invert.
+
+    ``no_invert``: nobody pinned it, and the pipe that leaves would stand above the rim, so there is no grade for it to be dug
+    to. The inverts are then only the nearest to one; they are for reckoning, not to be read by anyone.
+    """
 
     id: str
     ground_ft: float
@@ -144,6 +148,7 @@ class StructureLevels(Struct, frozen=True):
     rim_ft: float
     invert_out_ft: float | None
     inverts_in: tuple[tuple[str, float], ...]
+    no_invert: bool = False
 
 
 class InletPath(Struct, frozen=True):

@@ -2,7 +2,6 @@
 
 from collections import Counter
 
-from drainsketch.job.bearings import format_bearing
 from drainsketch.review import Review
 from drainsketch.sheets.schedules import NONE, Schedule, schedule_columns
 from drainsketch.takeoff.openings import Opening
@@ -13,17 +12,16 @@ SHOWN_IN = 1 / 16  # less than this is nothing on a tape
 
 
 def basin_schedule(review: Review, words: Words) -> Schedule:
-    """Return body, risers, dig-to level, bed, sump and openings of every basin whose levels are known."""
+    """Return body, risers, dig-to level, bed, sump and openings of every basin whose levels are known.
+
+    Where no invert can be dug to, there is nothing to dig or to drill by either.
+    """
     rows = tuple(
         (
             name,
             words.inches(stack.body.size_in),
             grate_words(stack, words),
-            stack_words(stack, words),
-            words.level(stack.dig_to_ft),
-            words.inches(stack.bed_in),
-            words.inches(stack.sump_in),
-            "; ".join(opening_words(o, words) for o in review.openings[name]) or NONE,
+            *(_no_invert(words) if review.levels[name].no_invert else _set_by_invert(name, stack, review, words)),
         )
         for name, stack in review.stacks.items()
     )
@@ -40,6 +38,20 @@ def basin_schedule(review: Review, words: Words) -> Schedule:
         ("openings", 2.5, False),
     )
     return Schedule(words.word("sheets.basins.title"), columns, rows, words.word("sheets.basins.note"))
+
+
+def _set_by_invert(name: str, stack: Stack, review: Review, words: Words) -> tuple[str, ...]:
+    return (
+        stack_words(stack, words),
+        words.level(stack.dig_to_ft),
+        words.inches(stack.bed_in),
+        words.inches(stack.sump_in),
+        "; ".join(opening_words(o, words) for o in review.openings[name]) or NONE,
+    )
+
+
+def _no_invert(words: Words) -> tuple[str, ...]:
+    return (NONE,) * 4 + (words.word("sheets.plan.no_invert"),)
 
 
 def grate_words(stack: Stack, words: Words) -> str:
@@ -64,7 +76,7 @@ def opening_words(opening: Opening, words: Words) -> str:
         "sheets.basins.opening",
         run=opening.run,
         way=way,
-        toward=format_bearing(opening.azimuth_deg),
+        toward=words.bearing(opening.azimuth_deg),
         above=opening.above_floor_in,
     )
     return said if opening.part == "body" else f"{said} ({words.word(f'sheets.basins.{opening.part}')})"

@@ -10,7 +10,7 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, LongTable,
 from drainsketch.job.model import Job
 from drainsketch.look import INK, PAPER
 from drainsketch.review import Review
-from drainsketch.sheets.cut_tables import CutTable, built_tables, cut_tables
+from drainsketch.sheets.cut_tables import CutTable, built_tables, cut_tables, without_sheet
 from drainsketch.sheets.para import (
     CELL,
     CELL_RIGHT,
@@ -35,8 +35,8 @@ WRITE_PT = 4.5  # above and below, so that a row takes a pencil
 
 def cut_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:
     """Return the cut sheets of all runs; [] while there are no grades."""
-    tables = cut_tables(job, review, words)
-    if not tables:
+    tables, lost = cut_tables(job, review, words), without_sheet(review)
+    if not tables and not lost:
         return []
     metric = words.units == "m"
     story: list[Flowable] = [
@@ -46,6 +46,8 @@ def cut_pages(job: Job, review: Review, words: Words, width: float, names: Names
         para(words.word("sheets.cut.caution_grade"), SMALL_STRONG),
         para(words.word("sheets.cut.caution_trench"), SMALL_STRONG),
     ]
+    if lost:
+        story.append(para(words.word("sheets.cut.no_sheet", runs=", ".join(map(words.name, lost))), STRONG))
     read = (5, 6) if metric else (6, 7)
     for table in tables:
         story += _of_run(table, width, names, read=read, write=read[1] + 1)
@@ -109,7 +111,6 @@ def _table(table: CutTable, width: float, read: Sequence[int], write: int | None
     if write is not None:
         style += [
             ("BACKGROUND", (write, 1), (write, -1), HexColor(PAPER)),
-            ("BOX", (write, 0), (write, -1), 0.9, HexColor(INK)),
-            ("LINEBELOW", (write, 1), (write, -1), 0.9, HexColor(INK)),
+            ("GRID", (write, 1), (write, -1), 1.2, HexColor(INK)),
         ]
     return LongTable(body, colWidths=widths, repeatRows=1, style=TableStyle(style), hAlign="LEFT")

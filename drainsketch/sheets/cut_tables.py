@@ -3,7 +3,7 @@
 from msgspec import Struct
 
 from drainsketch.job.model import Job, Run
-from drainsketch.job.units import format_length, format_reading
+from drainsketch.job.units import format_length, format_off, format_reading
 from drainsketch.network.cutsheet import CutMark, CutRow, CutSheet, can_be_read
 from drainsketch.network.laid import LaidRun
 from drainsketch.review import Review, cut_sheet_of
@@ -36,12 +36,18 @@ def cut_tables(job: Job, review: Review, words: Words) -> tuple[CutTable, ...]:
     return tuple(found)
 
 
+def without_sheet(review: Review) -> tuple[str, ...]:
+    """Return the runs whose pipe has levels, but none it can be dug to: they get no cut sheet."""
+    workable = review.workable
+    return tuple(flow.id for flow in review.network.runs if flow.id in review.grades and flow.id not in workable)
+
+
 def _cut_table(run: Run, upstream: str, downstream: str, sheet: CutSheet, review: Review, words: Words) -> CutTable:
     laying = review.job.laying
     metric = words.units == "m"
     line = "string" if laying.instrument == "string line" else "level"
     kept = [c for c in COLUMNS if not (metric and c == "cut_in")]
-    heads = {c: words.word(f"sheets.cut.{c}") for c in kept}
+    heads = {c: words.word(f"sheets.cut.{c}") for c in kept if c != "cut"}
     heads["cut"] = words.word("sheets.cut.cut_m" if metric else "sheets.cut.cut_ft")
     heads["pipe"] = words.word(f"sheets.cut.pipe_{line}")
     heads["bottom"] = words.word(f"sheets.cut.bottom_{line}")
@@ -101,10 +107,9 @@ def mark_words(marks: tuple[CutMark, ...], words: Words) -> str:
 
 
 def _cells(row: CutRow, laid_ft: float | None, metric: bool, words: Words) -> dict[str, str]:
-    close = " *" if row.is_close else ""
     pipe, bottom = (_to_read(z, words) for z in (row.reading_ft, row.bottom_reading_ft))
-    if row.reading_ft is not None and can_be_read(row.reading_ft):
-        pipe += close
+    if _is_starred(row):
+        pipe += " *"
     return {
         "station": words.length(row.station_ft),
         "what": mark_words(row.marks, words),
@@ -116,6 +121,10 @@ def _cells(row: CutRow, laid_ft: float | None, metric: bool, words: Words) -> di
         "bottom": bottom,
         "laid": "" if laid_ft is None else _reading(laid_ft, words),
     }
+
+
+def _is_starred(row: CutRow) -> bool:
+    return row.is_close and row.reading_ft is not None and can_be_read(row.reading_ft)
 
 
 def _to_read(feet: float | None, words: Words) -> str:
@@ -130,7 +139,7 @@ def _reading(feet: float, words: Words) -> str:
 
 def _notes(sheet: CutSheet, words: Words) -> tuple[str, ...]:
     said = []
-    if any(row.is_close for row in sheet.rows):
+    if any(map(_is_starred, sheet.rows)):
         said.append(words.word("sheets.cut.close", slope=slope_words(sheet, words)))
     if any(row.trouble for row in sheet.rows):
         said.append(words.word("sheets.cut.trouble"))
@@ -178,8 +187,8 @@ def _built_rows(laid: LaidRun, sheet: CutSheet, words: Words) -> tuple[tuple[str
     for p in laid.points:
         row = min(sheet.rows, key=lambda r: abs(r.station_ft - p.station_ft))
         same = abs(row.station_ft - p.station_ft) < 0.05
-        size = words.inches(abs(p.off_ft) * 12)
-        nothing = size.split(" ")[0] == "0"
+        size = words.measure(format_off(p.off_ft, words.units))
+        nothing = size.split(" ")[0] in ("0", "0.00")
         off = words.word("sheets.built.on_plan") if nothing else ""
         off = off or words.word(f"sheets.built.{'high' if p.off_ft > 0 else 'low'}", size=size)
         rows.append(

@@ -28,6 +28,8 @@ def structure_marks(structure: Structure, levels: StructureLevels | None, words:
         if structure.kind in ("basin", "cleanout", "downspout inlet"):
             lines.append(words.word("sheets.plan.rim", level=about + words.level(levels.rim_ft)))
         invert = lowest_invert(levels)
+        if levels.no_invert:
+            lines.append(words.word("sheets.plan.no_invert"))
         if invert is not None:
             said = "sheets.plan.invert" if structure.invert_ft is None else "sheets.plan.invert_pinned"
             lines.append(words.word(said, level=words.level(invert)))
@@ -43,7 +45,12 @@ def structure_marks(structure: Structure, levels: StructureLevels | None, words:
 
 
 def lowest_invert(levels: StructureLevels) -> float | None:
-    """Return the invert of the pipe that leaves a structure, ft; at an outfall the lowest that arrives."""
+    """Return the invert of the pipe that leaves a structure, ft; at an outfall the lowest that arrives.
+
+    None where no pipe has a level, or none that it can be dug to.
+    """
+    if levels.no_invert:
+        return None
     if levels.invert_out_ft is not None:
         return levels.invert_out_ft
     return min((invert for _, invert in levels.inverts_in), default=None)

@@ -126,7 +126,9 @@ def service_marks(service: Service, words: Words) -> PlanMarks:
     seen = tuple(
         Label(
             at=e.point,
-            text=words.word("sheets.plan.exposed", level=e.top_ft),
+            text=words.word("sheets.plan.exposed", level=e.top_ft)
+            if e.top_ft is not None
+            else words.word("sheets.plan.exposed_deep", depth=e.depth_ft),
             lettering="shot",
             owner=service.id,
             rank=RANK_SERVICE,

@@ -117,7 +117,7 @@ def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
     for service in job.services:
         yield store.keep(service.id, (service, words), service_marks)
     structures = structures_by_id(job)
-    flow = {r.id: r for r in review.network.runs}
+    flow, workable = {r.id: r for r in review.network.runs}, review.workable
     for run in job.runs:
         flowing = flow.get(run.id)
         if flowing is not None:
@@ -126,7 +126,7 @@ def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
             points = run_points(run, structures)
         else:
             continue
-        inputs = (run, points, flowing is not None, review.grades.get(run.id), job.criteria, words)
+        inputs = (run, points, flowing is not None, workable.get(run.id), job.criteria, words)
         yield store.keep(run.id, inputs, _run)
     for structure in job.structures:
         yield store.keep(structure.id, (structure, review.levels.get(structure.id), words), structure_marks)

@@ -4,7 +4,7 @@ The points of strokes, signs and labels are (station along the path, elevation),
 from ``look.py``.
 """
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 
 import numpy as np
 from msgspec import Struct
@@ -66,7 +66,7 @@ def profile_marks(path: Pathway, review: Review, words: Words) -> ProfileMarks:
         sections=(*_branches(path, review), *(_section(s, c) for s, c, _ in path.crossings)),
         laid=path.laid,
         flags=(*_crossing_flags(path), *_warning_flags(path)),
-        labels=(*_names(path, words), *_slopes(path), *_inverts(path, words), *_services(path, words)),
+        labels=(*_names(path, words), *_slopes(path, review.workable), *_inverts(path, words), *_services(path, words)),
     )
 
 
@@ -200,9 +200,9 @@ def _names(path: Pathway, words: Words) -> Iterator[Label]:
             yield Label(at=at, text=post.id, lettering="structure", owner=post.id, rank=5 if post in ends else 6)
 
 
-def _slopes(path: Pathway) -> Iterator[Label]:
-    """Yield the slope of every stretch of straight grade, along it."""
-    for leg in path.legs:
+def _slopes(path: Pathway, workable: Container[str]) -> Iterator[Label]:
+    """Yield the slope of every stretch of straight grade that can be dug, along it."""
+    for leg in (leg for leg in path.legs if leg.run.id in workable):
         start = leg.from_ft
         for length_ft, slope in leg.grade.legs if leg.grade is not None else ():
             a = (start, leg.grade.invert_at(start - leg.from_ft) if leg.grade is not None else 0.0)
@@ -214,10 +214,11 @@ def _slopes(path: Pathway) -> Iterator[Label]:
 
 
 def _inverts(path: Pathway, words: Words) -> Iterator[Label]:
-    """Yield the lowest invert at every structure."""
+    """Yield the lowest invert at every structure, or that it has none."""
     for post in path.posts:
-        if post.lowest_ft is not None:
-            text = words.word("sheets.plan.invert", level=words.level(post.lowest_ft))
+        if post.levels is not None and post.lowest_ft is not None:
+            lost, invert = words.word("sheets.plan.no_invert"), words.level(post.lowest_ft)
+            text = lost if post.levels.no_invert else words.word("sheets.plan.invert", level=invert)
             yield Label(at=(post.at_ft, post.lowest_ft), text=text, lettering="level", owner=post.id, rank=9)
 
 

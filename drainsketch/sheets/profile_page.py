@@ -32,8 +32,9 @@ Names = dict[int, list[str]]
 
 
 def profile_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:
-    """Return a profile of each line of pipe, longest first; [] while there are no grades."""
-    found = [way for p in lines_of_pipe(review) if (way := pathway(review, (), p.inlet)) is not None and review.grades]
+    """Return a profile of each line of pipe that has a length, longest first; [] while there are no grades."""
+    lines = [p for p in lines_of_pipe(review) if p.length_ft > 0]
+    found = [way for p in lines if (way := pathway(review, (), p.inlet)) is not None and review.grades]
     if not found:
         return []
     story: list[Flowable] = [

@@ -63,13 +63,15 @@ def structure_schedule(job: Job, review: Review, words: Words) -> Schedule:
         if levels is None:
             known = (NONE,) * 5
         else:
-            cut = cut_at(structure, job, review)
-            out = levels.invert_out_ft
+            cut = None if levels.no_invert else cut_at(structure, job, review)
+            out = None if levels.no_invert else levels.invert_out_ft
+            inverts_in = () if levels.no_invert else levels.inverts_in
+            none = words.word("sheets.structures.no_invert") if levels.no_invert else NONE
             known = (
                 ("≈" if levels.guess else "") + words.level(levels.ground_ft),
                 words.level(levels.rim_ft),
-                ", ".join(f"{run} {words.level(invert)}" for run, invert in levels.inverts_in) or NONE,
-                words.level(out) if out is not None else NONE,
+                ", ".join(f"{run} {words.level(invert)}" for run, invert in inverts_in) or NONE,
+                words.level(out) if out is not None else none,
                 words.length(cut) if cut is not None else NONE,
             )
         rows.append((structure.id, _described(structure, words), *known))
@@ -115,13 +117,13 @@ def cut_at(structure: Structure, job: Job, review: Review) -> float | None:
 
 def run_schedule(job: Job, review: Review, words: Words) -> Schedule:
     """Return pipe, length, grade, cover and cut of every run, in the direction of flow."""
-    flow = {f.id: f for f in review.network.runs}
+    flow, grades = {f.id: f for f in review.network.runs}, review.workable
     rows = []
     for run in job.runs:
         f = flow.get(run.id)
         ends = f"{f.upstream} → {f.downstream}" if f else f"{run.start} ? {run.end}"
         length = words.length(f.length_ft) if f else NONE
-        rows.append((run.id, ends, pipe_words(run, words), length, *_graded(review.grades.get(run.id), words)))
+        rows.append((run.id, ends, pipe_words(run, words), length, *_graded(grades.get(run.id), words)))
     columns = schedule_columns(
         words,
         "runs",

@@ -106,9 +106,9 @@ def stake_schedule(job: Job, words: Words) -> Schedule:
 def bend_schedule(job: Job, review: Review, words: Words) -> Schedule:
     """Return where every bend of a run stands, how far it turns, and the invert there."""
     corners = _corners(job)
-    rows = []
+    rows, grades = [], review.workable
     for bend in (b for flow in review.network.runs for b in bends_of(flow)):
-        grade = review.grades.get(bend.run)
+        grade = grades.get(bend.run)
         side = words.word(f"sheets.bends.{'right' if bend.turn_deg > 0 else 'left'}")
         rows.append(
             (

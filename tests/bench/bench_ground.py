@@ -8,15 +8,17 @@ from time import perf_counter
 
 import numpy as np
 
-from drainsketch.ground.catchments import catchments_of, reaches_of
+from drainsketch.ground.catchments import catchments_of
 from drainsketch.ground.contours import contours_of
 from drainsketch.ground.drops import follow_drop
 from drainsketch.ground.grid import raster
 from drainsketch.ground.ponding import ponds_of, seats
 from drainsketch.ground.results import Inlet, LevelledShot
 from drainsketch.ground.routing import route
+from drainsketch.ground.spreading import reaches_of
 from drainsketch.ground.study import ground_study
 from drainsketch.ground.surface import Surface
+from drainsketch.ground.ways import ways_of
 from drainsketch.job.model import Breakline, Job, Shot
 from drainsketch.review import analyse
 from tests.bench.bench_studying import acre
@@ -68,12 +70,16 @@ def studies() -> None:
     inlets = tuple(Inlet(s.id, s.point, 0.5, review.levels[s.id].rim_ft) for s in basins)
     ground = raster(job, surface)
     rims = np.array([i.rim_ft for i in inlets])
-    routing = route(ground.ground_ft, ground.wall, seats(ground.grid, inlets), rims)
+    cells = seats(ground.grid, inlets)
+    routing = route(ground.ground_ft, ground.wall, cells, rims)
+    reaches = reaches_of(ground.ground_ft, ground.wall, routing, cells, rims)
     print(f"  {ground.grid.rows} x {ground.grid.columns} cells of {ground.grid.cell_ft} ft")
     show("cells", lambda: raster(job, surface))
     show("filling, ways of the water", lambda: route(ground.ground_ft, ground.wall, seats(ground.grid, inlets), rims))
     show("ponds", lambda: ponds_of(ground, routing, ()))
-    show("catchments", lambda: catchments_of(ground.grid, reaches_of(routing, inlets), inlets))
+    show("catchments", lambda: catchments_of(ground.grid, reaches, inlets))
+    show("which inlet each cell reaches", lambda: reaches_of(ground.ground_ft, ground.wall, routing, cells, rims))
+    show("longest ways", lambda: ways_of(ground.grid, routing, reaches, inlets))
     show("contours", lambda: contours_of(ground.grid, ground.ground_ft, 0.5))
     show("all of an acre, with its inlets and without", lambda: ground_study(job, surface, inlets))
     study = ground_study(job, surface, inlets)

@@ -5,15 +5,17 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QFontMetrics
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
-from drainsketch.desk.panes.cut_rows import AS_LAID, VERDICT
+from drainsketch.desk.panes.cut_rows import AS_LAID, COLUMNS, ON_PIPE, VERDICT
 from drainsketch.desk.panes.cutsheet import CutSheetPane
+from drainsketch.desk.theme import tones_of
 from drainsketch.desk.window import Window
 from drainsketch.job.edits.laying import change_laying
-from drainsketch.job.model import Benchmark, Job, LevelBook, Setup, Sight
+from drainsketch.job.model import Benchmark, Job, LevelBook, Setup, Sight, Units
 from tests.desk.at_desk import PLANE_YARD, open_window
 
 ENTER = Qt.Key.Key_Return
@@ -66,7 +68,7 @@ def test_height_and_six_readings_typed_with_enter_between_give_a_verdict(window:
     pane = window.cut_sheet
     type_into(pane, "height_ft", "103.00")
     assert window.session.job.laying.height_ft == 103.0
-    assert cells(pane, 5) == ["6' 0\"", "5' 9 5/8\"", "5' 7 1/4\"", "5' 4 3/4\"", "5' 2 3/8\"", "5' 0\""]
+    assert cells(pane, ON_PIPE) == ["6' 0\"", "5' 9 5/8\"", "5' 7 1/4\"", "5' 4 3/4\"", "5' 2 3/8\"", "5' 0\""]
     start_reading(pane)
     for text in ("6", "5' 9 5/8\"", "5.60", "1.646 m", '62 3/8"', "5"):
         read(text)
@@ -84,8 +86,8 @@ def test_a_low_place_is_told_beside_its_reading_and_in_the_verdict(window: Windo
     type_into(pane, "height_ft", "103")
     start_reading(pane, 4)
     read("5' 3 1/8\"")
-    assert cells(pane, VERDICT)[4] == "✗ 3/4 in low"
-    assert pane.verdict.text().startswith("R1: ✗ Dig again at station 40' 0\": 3/4 in low.")
+    assert cells(pane, VERDICT)[4] == "✗ low 3/4 in"
+    assert pane.verdict.text().startswith("R1: ✗ Dig again at station 40' 0\": low 3/4 in.")
     assert "laid_off_plan" in [f.kind for f in window.session.review.findings]
     window.session.undo()
     assert cells(pane, VERDICT)[4] == ""
@@ -97,7 +99,8 @@ def test_water_that_would_stand_is_told(window: Window) -> None:
     start_reading(pane)
     for text in ("6.00", "6.10"):
         read(text)
-    assert cells(pane, VERDICT)[1] == "✗ 3 5/8 in low; water stands 1 1/4 in"
+    assert cells(pane, VERDICT)[1] == "✗ low 3 5/8 in"
+    assert "water stands 1 1/4 in deep" in pane.table.cuts.rows[1].tip
     assert "water would stand 1 1/4 in deep" in pane.verdict.text()
 
 
@@ -118,7 +121,7 @@ def test_what_cannot_be_read_is_told_in_the_pane_and_the_row_stays(window: Windo
     assert pane.table.currentIndex().row() == 3
 
 
-def test_delete_takes_a_reading_off_and_letters_stay_with_the_tools(window: Window) -> None:
+def test_delete_takes_a_reading_off_and_letters_are_no_tools(window: Window) -> None:
     pane = window.cut_sheet
     type_into(pane, "height_ft", "103")
     start_reading(pane)
@@ -128,7 +131,8 @@ def test_delete_takes_a_reading_off_and_letters_stay_with_the_tools(window: Wind
     assert window.session.job.laying.readings == ()
     assert window.session.job.runs  # nothing of the plan went
     press("m")
-    assert window.canvas.driver.spec.name == "measure"
+    assert window.canvas.driver.spec.name == "select"
+    assert pane.table.hasFocus()
 
 
 def test_the_pane_follows_the_selection_and_a_row_shows_its_place(window: Window, qtbot: QtBot) -> None:
@@ -148,12 +152,12 @@ def test_rod_on_top_interval_and_string_change_what_is_to_be_read(window: Window
     type_into(pane, "height_ft", "103")
     type_into(pane, "interval_ft", "25")
     assert cells(pane, 0) == ["0' 0\"", "20' 0\"", "25' 0\"", "30' 0\"", "50' 0\""]  # and both crossings
-    on_invert = cells(pane, 5)
+    on_invert = cells(pane, ON_PIPE)
     combo = pane.form.rows["rod_on"].editor
     combo.setFocus()
     press(Qt.Key.Key_Down)
     assert window.session.job.laying.rod_on == "top of pipe"
-    assert all(a != b for a, b in zip(on_invert, cells(pane, 5), strict=True))
+    assert all(a != b for a, b in zip(on_invert, cells(pane, ON_PIPE), strict=True))
     pane.form.rows["instrument"].editor.setFocus()
     press(Qt.Key.Key_Down)
     assert pane.form.rows["height_ft"].label.text() == "String"
@@ -189,18 +193,74 @@ def test_a_height_the_pipe_cannot_be_read_from_says_set_up_again(window: Window)
     assert "Set up again for station 30' 0\": the pipe is above the line of sight." in window.cut_sheet.verdict.text()
 
 
-def test_everything_is_in_view_on_a_small_screen(window: Window) -> None:
-    window.session.open(change_laying(PLANE_YARD, height_ft=103.0))
-    QApplication.processEvents()
+def test_the_cut_says_to_where_it_goes_in_a_wrapped_head(window: Window) -> None:
     table = window.cut_sheet.table
-    assert window.size().toTuple() == (1366, 768)
+    heads = [table.model().headerData(c, Qt.Orientation.Horizontal) for c in range(table.model().columnCount())]
+    assert "Cut to\ntrench\nbottom" in heads
+    assert "Cut" not in heads
+    assert heads.index("As\nlaid") + 1 == heads.index("Off\nplan")  # the verdict stands beside what was typed
+
+
+@pytest.mark.parametrize("units", ["ft", "ft-in", "m"])
+@pytest.mark.parametrize("size", [(1366, 768), (1280, 720)])
+def test_nothing_needed_is_clipped_on_a_small_screen(window: Window, size: tuple[int, int], units: Units) -> None:
+    pane, table = window.cut_sheet, window.cut_sheet.table
+    window.resize(*size)
+    job = change_laying(PLANE_YARD, height_ft=103.0)
+    window.session.open(replace(job, header=replace(job.header, units=units)))
+    start_reading(pane)
+    for text in ("6' 0 7/16\"", "5' 9\"", "5' 7 1/4\""):
+        read(text)
+    QApplication.processEvents()
+    assert window.size().toTuple() == size
     assert not table.horizontalScrollBar().isVisible()
-    widths = [table.columnWidth(c) for c in range(table.model().columnCount())]
-    assert sum(widths) <= table.viewport().width()
-    assert widths[VERDICT] >= table.fontMetrics().horizontalAdvance("✗ 3/4 in low")
+    assert sum(table.columnWidth(c) for c in range(len(COLUMNS))) <= table.viewport().width()
+    for row in pane.table.cuts.rows:
+        for column, text in enumerate(row.cells):
+            font = table.model().data(table.model().index(0, column), Qt.ItemDataRole.FontRole) or table.font()
+            assert QFontMetrics(font).horizontalAdvance(text) + 6 <= table.columnWidth(column), (text, column)
     assert table.viewport().height() >= 4 * table.rowHeight(0)
-    form = window.cut_sheet.form
-    assert all(form.rows[n].editor.width() > 50 for n in form.rows)
+    for row in pane.form.rows.values():
+        text = row.editor.text() if isinstance(row.editor, QLineEdit) else ""
+        assert row.editor.fontMetrics().horizontalAdvance(text) + 16 <= row.editor.width(), text
+
+
+def test_the_as_laid_cells_are_framed_boxes_and_those_beside_are_not(window: Window) -> None:
+    table = window.cut_sheet.table
+    table.setCurrentIndex(table.model().index(0, 0))
+    QApplication.processEvents()
+    seen = table.viewport().grab().toImage()
+    quiet = QColor(tones_of(table).quiet)
+
+    def framed(row: int, column: int) -> bool:
+        rect = table.visualRect(table.model().index(row, column))
+        sides = [(rect.center().x(), rect.top() + 2), (rect.center().x(), rect.bottom() - 2)]
+        sides += [(rect.left() + 2, rect.center().y()), (rect.right() - 2, rect.center().y())]
+        return all(seen.pixelColor(x, y) == quiet for x, y in sides)
+
+    assert all(framed(row, AS_LAID) for row in (1, 2, 3))
+    assert not any(framed(row, column) for row in (1, 2, 3) for column in (ON_PIPE, VERDICT))
+
+
+@pytest.mark.parametrize(
+    ("units", "typed", "cell", "both"),
+    [
+        ("ft", "4' 4 7/16\"", "4' 4 7/16\"", "4' 4 7/16\" is 4.37 ft"),  # 4 + 4.4375 / 12 = 4.3698
+        ("ft-in", "4.37", "4.37 ft", "4.37 ft is 4' 4 1/2\""),  # 0.37 x 12 = 4.44 in
+        ("m", '52 7/16"', "4' 4 7/16\"", "4' 4 7/16\" is 1.332 m"),  # 52.4375 x 25.4 = 1331.9 mm
+    ],
+)
+def test_a_reading_stands_as_it_was_typed_and_both_notations_are_told(
+    window: Window, units: Units, typed: str, cell: str, both: str
+) -> None:
+    pane = window.cut_sheet
+    window.session.open(replace(PLANE_YARD, header=replace(PLANE_YARD.header, units=units)))
+    type_into(pane, "height_ft", "103 ft")
+    start_reading(pane, 1)
+    read(typed)
+    assert cells(pane, AS_LAID)[1] == cell
+    assert both in pane.table.cuts.rows[1].tip
+    assert window.statusBar().currentMessage().endswith(f"{both}.")
 
 
 def test_without_a_run_the_pane_says_what_it_waits_for(window: Window) -> None:

@@ -61,7 +61,7 @@ def test_a_depth_typed_at_a_crossing_settles_it_and_undo_opens_it_again(desk: tu
     type_in(shown, 0, DEPTH, "4")
     (exposed,) = water(window).exposed
     assert exposed.point == pytest.approx((30, 0))
-    assert exposed.top_ft == pytest.approx(95.40)
+    assert (exposed.depth_ft, exposed.top_ft) == (4.0, None)  # as it was measured
     assert said(window) == ["hand_dig"]  # 1.99 ft below the pipe, 1.5 ft are asked of water
     level = shown.table.item(0, LEVEL)
     assert level is not None and level.text() == "95.40"
@@ -91,13 +91,13 @@ def test_a_finding_of_a_crossing_leads_to_where_the_depth_is_typed(desk: tuple[W
 
 def test_what_cannot_be_read_changes_nothing_and_is_told(desk: tuple[Window, Answers]) -> None:
     window, _ = desk
-    told: list[str] = []
-    window.session.told.connect(told.append)
     window.session.select(("water-1",))
+    shown = pane(window)
     for text in ("deep", "-3"):
-        type_in(pane(window), 0, DEPTH, text)
+        type_in(shown, 0, DEPTH, text)
+        assert shown.fault.isVisible()
+        assert shown.fault.text()
     assert water(window).exposed == ()
-    assert len(told) == 2
 
 
 def test_a_further_place_is_added_by_its_distance_along_the_service(desk: tuple[Window, Answers]) -> None:
@@ -107,21 +107,34 @@ def test_a_further_place_is_added_by_its_distance_along_the_service(desk: tuple[
     QTest.keyClicks(shown.how_far, "10")
     QTest.keyClicks(shown.how_deep, "3' 6\"")
     QTest.keyClick(shown.how_deep, Qt.Key.Key_Return)
-    assert water(window).exposed == (Exposure(point=(30, -30), top_ft=pytest.approx(95.9)),)  # type: ignore[arg-type]
+    assert water(window).exposed == (Exposure(point=(30, -30), depth_ft=3.5),)
     assert [shown.table.item(row, 0).text() for row in range(2)][1].endswith("along it")  # type: ignore[union-attr]
     assert "hand_dig" not in said(window)  # 30 ft from the crossing
 
 
-def test_without_shots_a_depth_is_refused_and_a_level_is_taken(qtbot: QtBot, tmp_path: Path) -> None:
+def test_without_shots_a_depth_is_kept_as_measured_and_a_level_is_taken(qtbot: QtBot, tmp_path: Path) -> None:
     window, _ = open_window(qtbot, tmp_path, replace(PLANE_YARD, shots=()))
-    told: list[str] = []
-    window.session.told.connect(told.append)
     window.session.select(("water-1",))
     type_in(pane(window), 0, DEPTH, "4")
-    assert water(window).exposed == ()
-    assert "level" in told[-1]
+    assert water(window).exposed == (Exposure(point=(30, 0), depth_ft=4.0),)
+    assert pane(window).table.item(0, LEVEL).text() == ""  # type: ignore[union-attr]
     type_in(pane(window), 0, LEVEL, "95.4")
-    assert [e.top_ft for e in water(window).exposed] == [95.4]
+    assert [(e.top_ft, e.depth_ft) for e in water(window).exposed] == [(95.4, None)]
+
+
+def test_a_depth_typed_stays_a_depth_when_the_ground_is_levelled_again(desk: tuple[Window, Answers]) -> None:
+    """Ground 0.5 ft higher puts the top of the water pipe 0.5 ft higher: nobody measured it any deeper."""
+    window, _ = desk
+    window.session.select(("water-1",))
+    type_in(pane(window), 0, DEPTH, "4")
+    job = window.session.job
+    raised = tuple(replace(s, elevation_ft=(s.elevation_ft or 0.0) + 0.5) for s in job.shots)
+    window.session.apply(replace(job, shots=raised), "Level again")
+    table = pane(window).table
+    assert table.item(0, DEPTH).text() == "4' 0\""  # type: ignore[union-attr]
+    assert table.item(0, LEVEL).text() == "95.90"  # type: ignore[union-attr]
+    (met,) = (c for c in window.session.review.crossings if c.other == "water-1")
+    assert (met.service_depth_ft, met.service_top_ft) == (pytest.approx(4.0), pytest.approx(95.9))
 
 
 def test_places_are_the_crossings_first_then_the_other_exposures_along_the_service() -> None:

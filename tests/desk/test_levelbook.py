@@ -5,10 +5,7 @@ from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.panes import book_rows as b
@@ -17,83 +14,35 @@ from drainsketch.desk.points_form import PointsForm
 from drainsketch.desk.window import Window
 from drainsketch.job.model import Benchmark, Header, LevelBook, Shot
 from drainsketch.wording import Words
-from tests.desk.at_desk import PLANE_YARD, Answers, open_window
-from tests.desk.hands import Hands
-from tests.ground.books import book, bs, fs, inter, known, setup
-
-K, CTRL = Qt.Key, Qt.KeyboardModifier.ControlModifier
-PLACES = ((10.0, 10.0), (5.0, -20.0), (40.0, 35.0), (60.0, -30.0))
-BARE = replace(PLANE_YARD, shots=(), header=Header(title="Plane yard", units="ft"))
-LOOP = book(
-    setup(bs("BM1", 4.0), inter("a", 5.0), fs("TP1", 6.0)),
-    setup(bs("TP1", 3.0), inter("b", 4.0), fs("BM1", 1.03)),
-    marks=(known("BM1", 100.0),),
+from tests.desk.at_desk import Answers
+from tests.desk.book_hands import (
+    BARE,
+    CTRL,
+    LOOP,
+    K,
+    at_the_book,
+    cells,
+    levels,
+    line,
+    menu_entry,
+    press,
+    readings,
+    start_book,
+    typed_text,
+    with_loop,
+    write,
 )
+from tests.desk.hands import Hands
+from tests.ground.books import book, bs, inter, known, setup
+
+PLACES = ((10.0, 10.0), (5.0, -20.0), (40.0, 35.0), (60.0, -30.0))
 
 
 @pytest.fixture
 def desk(qtbot: QtBot, tmp_path: Path) -> Iterator[Window]:
-    window, _ = open_window(qtbot, tmp_path, BARE)
-    window.canvas.zoom_to_fit()
-    window.lower_tabs.setCurrentWidget(window.book)
-    window.book.table.setFocus()
+    window = at_the_book(qtbot, tmp_path)
     yield window
     window.studying.stop()
-
-
-def keyboard() -> QWidget:
-    widget = QApplication.focusWidget()
-    assert widget is not None
-    return widget
-
-
-def write(text: str) -> None:
-    """Type as a person does: a letter goes to whatever has the keyboard by then."""
-    for letter in text:
-        QTest.keyClicks(keyboard(), letter)
-
-
-def press(key: Qt.Key, held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> None:
-    QTest.keyClick(keyboard(), key, held)
-    QApplication.processEvents()  # Enter in a cell closes its editor a moment later
-
-
-def line(*cells: str) -> None:
-    """Type a line from its point on: BS, IS, FS, distance, note; Enter ends it."""
-    for number, cell in enumerate(cells):
-        if number:
-            press(K.Key_Tab)
-        write(cell)
-    press(K.Key_Return)
-
-
-def start_book(window: Window) -> None:
-    window.book.marks.setFocus()
-    window.book.marks.setCurrentCell(0, 0)
-    write("BM1")
-    press(K.Key_Tab)
-    write("100.00")
-    press(K.Key_Return)
-    window.book.table.setFocus()
-    window.book.table.go_to(0)
-
-
-def readings(window: Window) -> list[list[tuple[str, str, float]]]:
-    return [[(s.kind, s.at, round(s.reading_ft, 4)) for s in one.sights] for one in window.session.job.book.setups]
-
-
-def cells(window: Window, column: int) -> list[str]:
-    model = window.book.table.model()
-    return [str(model.index(row, column).data() or "") for row in range(model.rowCount())]
-
-
-def levels(window: Window) -> dict[str, float]:
-    return {s.name: round(s.elevation_ft, 3) for s in window.session.review.shots}
-
-
-def with_loop(window: Window) -> None:
-    window.session.open(replace(BARE, book=LOOP))
-    window.lower_tabs.setCurrentWidget(window.book)
 
 
 def test_a_book_typed_by_keys_placed_by_clicks_and_edited_moves_its_levels_and_is_undone(desk: Window) -> None:
@@ -161,6 +110,8 @@ def test_a_slip_is_said_in_the_pane_and_typing_goes_on_from_what_stands_there(de
     line("c", "", "4' 13\"")
     assert desk.session.job.book == LOOP
     assert "after feet the inches stay under 12" in desk.book.foot.text()
+    assert typed_text() == "4' 13\""
+    desk.book.table.go_to(1)  # somewhere else: what was typed waits in its cell
     assert cells(desk, b.IS)[-1] == "4' 13\""
     assert cells(desk, b.POINT)[-1] == "c"
     desk.book.table.go_to(6, b.IS)
@@ -172,7 +123,10 @@ def test_a_slip_is_said_in_the_pane_and_typing_goes_on_from_what_stands_there(de
     write("x")
     press(K.Key_Return)
     assert "x: that is not a length" in desk.book.foot.text()
+    assert typed_text() == "x"
+    press(K.Key_Escape)
     assert cells(desk, b.IS)[1] == "5.00"
+    assert "misclosure" in desk.book.foot.text()
 
 
 def test_a_backsight_typed_beside_a_foresight_turns_on_that_point(desk: Window) -> None:
@@ -199,7 +153,7 @@ def test_a_reading_moved_to_another_column_changes_the_kind_of_sight(desk: Windo
 
 def test_a_string_line_is_started_and_its_rows_go_on_in_it(desk: Window) -> None:
     start_book(desk)
-    desk.book.bar.setup_menu.actions()[1].trigger()
+    menu_entry(desk.book.bar.setup_menu, "New string-line setup").trigger()
     line("BM1", "1.00")
     line("x", "", "2.50")
     (strung,) = desk.session.job.book.setups
@@ -212,19 +166,19 @@ def test_rows_and_setups_are_put_in_moved_and_taken_out(desk: Window) -> None:
     with_loop(desk)
     table, bar = desk.book.table, desk.book.bar
     table.go_to(1)
-    bar.row_menu.actions()[0].trigger()
+    menu_entry(bar.row_menu, "Insert row above").trigger()
     line("new", "", "4.44")
     assert [at for _, at, _ in readings(desk)[0]] == ["BM1", "new", "a", "TP1"]
     table.go_to(1)
-    bar.row_menu.actions()[2].trigger()
+    menu_entry(bar.row_menu, "Move row down").trigger()
     assert [at for _, at, _ in readings(desk)[0]] == ["BM1", "a", "new", "TP1"]
     table.go_to(2)
-    press(K.Key_Delete)
+    press(K.Key_Delete, CTRL)
     assert [at for _, at, _ in readings(desk)[0]] == ["BM1", "a", "TP1"]
-    bar.setup_menu.actions()[4].trigger()
+    menu_entry(bar.setup_menu, "Move setup down").trigger()
     assert [one[0][1] for one in readings(desk)] == ["TP1", "BM1"]
     assert levels(desk) == {}
-    bar.setup_menu.actions()[5].trigger()
+    menu_entry(bar.setup_menu, "Delete setup").trigger()
     assert len(readings(desk)) == 1
 
 
@@ -234,9 +188,9 @@ def test_a_sight_taken_off_its_shot_leaves_it_the_level(desk: Window) -> None:
     desk.session.open(replace(BARE, shots=shots, book=placed))
     desk.book.table.go_to(1)
     assert desk.session.selection == ("S1",)
-    desk.book.bar.row_menu.actions()[3].trigger()
+    menu_entry(desk.book.bar.row_menu, "Take off the plan").trigger()
     assert desk.session.job.shots[0].elevation_ft == 99.0
-    desk.book.bar.row_menu.actions()[3].trigger()
+    menu_entry(desk.book.bar.row_menu, "Take off the plan").trigger()
     assert desk.book.foot.text() == "This row is not on the plan."
 
 
@@ -299,9 +253,15 @@ def test_benchmarks_are_changed_renamed_and_deleted(desk: Window) -> None:
     write("deep")
     press(K.Key_Return)
     assert "deep: that is not a length" in desk.book.foot.text()
+    assert typed_text() == "deep"
+    press(K.Key_Escape)
     marks.setCurrentCell(0, 0)
     press(K.Key_Delete)
+    assert [m.name for m in desk.session.job.book.benchmarks] == ["Nail"]
+    assert "Ctrl+Delete" in desk.book.foot.text()
+    press(K.Key_Delete, CTRL)
     assert desk.session.job.book.benchmarks == ()
+    assert "Deleted benchmark Nail" in desk.status.currentMessage()
 
 
 def test_the_two_peg_check_is_typed_and_tells_how_far_the_level_is_off(desk: Window) -> None:
@@ -416,29 +376,3 @@ def test_points_of_a_file_come_in_as_shots_after_a_look_at_them(qtbot: QtBot, tm
     answers.read_path = tmp_path / "gone.csv"
     desk.book.bar.points.click()
     assert "gone.csv could not be taken in" in answers.told[-1]
-
-
-@pytest.mark.parametrize("size", [(1366, 768), (1280, 720)])
-def test_the_pane_fits_a_small_screen(desk: Window, size: tuple[int, int]) -> None:
-    desk.resize(*size)
-    with_loop(desk)
-    desk.book.bar.adjust.click()
-    table = desk.book.table
-    assert table.viewport().height() >= 3 * table.verticalHeader().defaultSectionSize()
-    assert not table.horizontalScrollBar().isVisible()
-    assert desk.canvas.height() > 300
-
-
-def test_names_that_look_like_markup_are_shown_as_they_are(desk: Window) -> None:
-    name = "<img src='x'><b>&amp;"
-    loop = book(setup(bs(name, 4.0), inter(name + "2", 5.0), fs(name, 9.0)), marks=(known(name, 100.0),))
-    desk.session.open(replace(BARE, book=loop))
-    desk.book.table.go_to(1)
-    desk.book.bar.place.click()
-    assert name + "2" in desk.status.hint.text()
-    for label in (desk.status.hint, desk.book.foot):
-        assert label.textFormat() is Qt.TextFormat.PlainText
-        assert "<img" not in label.toolTip()
-    cell = desk.book.table.model().index(0, b.POINT)
-    assert cell.data() == name
-    assert "<img" not in cell.data(Qt.ItemDataRole.ToolTipRole)

@@ -21,7 +21,7 @@ from drainsketch.job.model import Boundary, Job, Shot, Structure
 from drainsketch.look import SERVICE_COLORS, STYLES
 from tests.desk.at_desk import PLANE_YARD, open_window, settings_in
 from tests.desk.hands import Hands
-from tests.water import POND_FT, bowl_study, studied
+from tests.ponds import POND_FT, bowl_study, studied
 
 CENTER = (55.0, -20.0)
 VIEW = View(west_ft=-20.0, north_ft=30.0, px_per_ft=8.0)

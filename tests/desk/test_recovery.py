@@ -22,8 +22,8 @@ from drainsketch.files import recovery
 from drainsketch.files.jobfile import read_job
 from drainsketch.files.saving import save_job
 from drainsketch.job.edits.change import change_header
-from drainsketch.job.model import Job
-from tests.desk.at_desk import PLANE_YARD, Answers, settings_in
+from drainsketch.job.model import Benchmark, Job, LevelBook, Setup, Sight
+from tests.desk.at_desk import PLANE_YARD, Answers, open_window, settings_in
 
 # The real program with unsaved work; it says when the copy is written and then waits to be killed.
 PROGRAM = """
@@ -115,6 +115,8 @@ def test_killed_program_leaves_its_work_to_the_next_window(
             QTimer.singleShot(20, press)
             return
         seen.append(f"{box.text()} {box.informativeText()}")
+        behind = next(w for w in QApplication.topLevelWidgets() if isinstance(w, Window) and w.isVisible())
+        found.update(card_behind=behind.welcome.isVisible(), notice=behind.canvas.plan.notice)
         QTimer.singleShot(0, look)
         next(b for b in box.buttons() if b.text() == "Open Recovered Work").click()
 
@@ -125,6 +127,7 @@ def test_killed_program_leaves_its_work_to_the_next_window(
         job, documents = window.session.job, window.documents
         seen.append(window.windowTitle())
         found.update(title=job.header.title, modified=window.isWindowModified(), path=documents.path)
+        found.update(card=window.welcome.isVisible(), notice_after=window.canvas.plan.notice)
         found.update(kept=len(kept(tmp_path)), saved=documents.save(), suggested=answers.suggested)
         found.update(kept_after=len(kept(tmp_path)))
         window.close()  # the last one: the program ends
@@ -134,6 +137,10 @@ def test_killed_program_leaves_its_work_to_the_next_window(
     QTimer.singleShot(20, press)
     assert desk_app.run(None) == 0
     assert found == {
+        "card_behind": False,  # where to begin is nothing to say while work waits
+        "notice": "Looking for unsaved work",
+        "card": False,
+        "notice_after": "",
         "title": "Two hours of work",
         "modified": True,
         "path": None,
@@ -265,3 +272,19 @@ def test_folder_that_cannot_be_written_is_told_once_and_work_goes_on(desk: Desk,
         assert desk.recovery.keep() is None
     assert len(told) == 1
     assert told[0].startswith("Save often: no recovery copy could be written")
+
+
+def test_recovered_work_that_is_not_drawn_yet_is_no_new_job(qtbot: QtBot, tmp_path: Path) -> None:
+    window, _ = open_window(qtbot, tmp_path)
+    assert window.welcome.isVisible()
+    sight = Sight(id="K1", kind="backsight", at="BM", reading_ft=4.25)
+    book = LevelBook(
+        benchmarks=(Benchmark(id="M1", name="BM", elevation_ft=100.0),),
+        setups=(Setup(id="U1", name="By the gate", sights=(sight,)),),
+    )
+    window.documents.open_recovered(Job(book=book), None)
+    assert not window.welcome.isVisible()
+    window.documents.open_recovered(change_header(Job(), title="Two hours of work"), None)
+    assert not window.welcome.isVisible()
+    window.documents.new()
+    assert window.welcome.isVisible()

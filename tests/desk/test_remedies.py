@@ -2,10 +2,13 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import Qt
+import pytest
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
+from drainsketch.desk.panes.remedies import Remedies
 from drainsketch.desk.window import Window
 from drainsketch.job.edits.change import change
 from tests.desk.at_desk import open_window
@@ -58,3 +61,25 @@ def test_a_cure_of_an_earlier_job_is_taken_off_at_once(qtbot: QtBot, tmp_path: P
     window.session.apply(change(window.session.job, "B1", name="Low corner"), "Rename")
     assert old not in window.findings.remedies.buttons
     assert window.session.job.structures[0].name == "Low corner"
+
+
+@pytest.mark.parametrize("size", [(1366, 768), (1280, 720)])
+def test_a_cure_out_of_view_is_named_and_brought_into_view(size: tuple[int, int], qtbot: QtBot, tmp_path: Path) -> None:
+    window = at_courtyard(qtbot, tmp_path)
+    window.resize(*size)
+    QApplication.processEvents()
+    pane = window.findings.remedies
+    hidden = [b for b in pane.buttons if not in_full_view(pane, b)]
+    assert pane.more.isVisible() is bool(hidden)
+    if hidden:
+        assert hidden[0].text() in pane.more.accessibleName()
+        assert f"{len(hidden)} more" in pane.more.text()
+        QTest.mouseClick(pane.more, Qt.MouseButton.LeftButton)
+        assert in_full_view(pane, hidden[0])
+    pane.verticalScrollBar().setValue(pane.verticalScrollBar().maximum())
+    assert not pane.more.isVisible()
+
+
+def in_full_view(pane: Remedies, button: QPushButton) -> bool:
+    top = button.mapTo(pane.viewport(), QPoint(0, 0)).y()
+    return top >= 0 and top + button.height() <= pane.viewport().height()

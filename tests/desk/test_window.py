@@ -21,6 +21,7 @@ from drainsketch.files.saving import save_job
 from drainsketch.job.edits.change import change, change_header
 from drainsketch.sheets.scale import PAPERS
 from tests.desk.at_desk import PLANE_YARD, Answers, open_window, settings_in
+from tests.desk.hands import Hands
 
 LEFT = Qt.MouseButton.LeftButton
 
@@ -264,6 +265,19 @@ def test_first_hint_shows_on_an_empty_plan_and_goes_with_the_first_tool(qtbot: Q
     assert not window.welcome.isVisible()
     window.documents.new()
     assert window.welcome.isVisible()
+
+
+def test_another_job_begins_without_the_place_of_the_pointer_on_the_one_before(qtbot: QtBot, tmp_path: Path) -> None:
+    window, _ = open_window(qtbot, tmp_path, PLANE_YARD)
+    window.canvas.zoom_to_fit()
+    Hands(window.canvas).move((12.0, 5.0))
+    assert window.status.place.text().startswith(("E 11.", "E 12."))
+    assert window.status.ground.text()
+    qtbot.keyClick(window, Qt.Key.Key_N, Qt.KeyboardModifier.ControlModifier)
+    assert (window.status.place.text(), window.status.ground.text()) == ("", "")
+    Hands(window.canvas).move((3.0, 2.0))
+    assert window.status.place.text().startswith("E ")
+    assert window.status.ground.text() == "no shots yet"
 
 
 def test_dropped_job_file_opens(desk: tuple[Window, Answers], tmp_path: Path) -> None:

@@ -27,7 +27,10 @@ def test_every_station_has_a_line_with_its_figures() -> None:
     assert [r["what"].split(" ")[0] for r in rows] == ["structure", "", "crossing", "crossing", "", "structure"]
     for row in rows:
         assert float(row["invert_ft"]) == pytest.approx(97 + 0.02 * float(row["station_ft"]))
-        assert float(row["cut_ft"]) == pytest.approx(float(row["ground_ft"]) - float(row["trench_bottom_ft"]), abs=2e-3)
+        assert float(row["cut_to_trench_bottom_ft"]) == pytest.approx(
+            float(row["ground_ft"]) - float(row["trench_bottom_ft"]), abs=2e-3
+        )
+        assert "cut_ft" not in row
         assert float(row["reading_pipe_ft"]) == pytest.approx(103 - float(row["invert_ft"]))
     assert [r["laid_off_ft"] for r in rows] == ["", "-0.1", "", "", "", ""]
     assert rows[1]["laid_invert_ft"] == "97.1"
@@ -37,6 +40,7 @@ def test_a_metric_job_is_written_in_meters() -> None:
     metric = replace(READ, header=replace(READ.header, units="m"))
     rows = rows_of(cut_sheet_csv(metric, analyse(metric)))
     assert float(rows[1]["station_m"]) == pytest.approx(3.048)
+    assert {"cut_to_trench_bottom_m", "cut_to_trench_bottom_ft_in"} <= set(rows[1])
     assert float(rows[1]["reading_pipe_m"]) == pytest.approx(5.8 * 0.3048, abs=5e-4)
 
 

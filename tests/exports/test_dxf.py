@@ -17,7 +17,7 @@ from drainsketch.errors import SheetError
 from drainsketch.exports.dxf import plain_for_dxf, plan_dxf, write_dxf
 from drainsketch.job.ask import length_ft, run_points, structures_by_id
 from tests.exports.yards import BAD_TEXTS, SAMPLES, hostile, sample
-from tests.water import bowl_study
+from tests.ponds import bowl_study
 
 
 def drawing_of(data: bytes) -> Any:

@@ -81,9 +81,10 @@ def test_a_roof_is_left_out_of_the_ground_that_reaches_an_inlet() -> None:
     assert len(area.outline) == 2  # a hole where the house stands
 
 
-def yard() -> object:
+def yard(invert_ft: float = 98.0) -> object:
     ground = [shot(x, y, 100 + 0.05 * max(abs(x), abs(y))) for x in range(-30, 31, 10) for y in range(-30, 31, 10)]
-    return drawn(*ground, basin(0.0, 0.0, size_in=12), outfall(29.0, 0.0), run("B1", "O1"))
+    end = outfall(29.0, 0.0, "tie-in", invert_ft=invert_ft)
+    return drawn(*ground, basin(0.0, 0.0, size_in=12), end, run("B1", "O1"))
 
 
 def test_a_basin_takes_water_in_only_while_pipe_leads_it_away() -> None:
@@ -96,6 +97,15 @@ def test_a_basin_takes_water_in_only_while_pipe_leads_it_away() -> None:
     assert without.catchments == ()
     assert without.ponds[0].inlets == ("B1",)
     assert with_pipe.ponds_now[0].volume_gal == pytest.approx(without.ponds[0].volume_gal)
+
+
+def test_a_basin_that_cannot_drain_takes_nothing_off_the_ground() -> None:
+    dead = study(analyse(yard(invert_ft=99.5)))  # type: ignore[arg-type]
+    assert any(f.kind == "cannot_drain" for f in dead.review.findings)
+    assert dead.ground is not None
+    assert dead.ground.catchments == ()
+    assert dead.ground.ponds[0].volume_gal == dead.ground.ponds_now[0].volume_gal > 1_000
+    assert any(f.kind == "ponding" for f in dead.findings)
 
 
 def test_the_ground_is_not_studied_again_while_nothing_it_stands_on_changed() -> None:

@@ -91,6 +91,43 @@ def test_rows_that_cannot_be_read_say_set_up_again_and_close_rows_are_marked() -
     assert "set up again" in {cell for row in table.rows for cell in row}
 
 
+@pytest.mark.parametrize("height_ft", [None, 97.5, 97.2])
+def test_the_footnote_of_the_star_stands_where_some_row_has_a_star(height_ft: float | None, tmp_path: Path) -> None:
+    job = change_laying(PLANE_YARD, height_ft=height_ft, interval_ft=1.0)
+    for head_ft in (97.4, 98.0):
+        flat = replace(job, structures=(replace(job.structures[0], invert_ft=head_ft), job.structures[1]))
+        with written(flat, tmp_path / "p.pdf") as pdf:
+            text = text_of(pdf)
+        starred = re.search(r"\d[\"t] \*", text) is not None
+        assert ("* falls less from the row before" in text) is starred
+        assert starred is (height_ft is not None and head_ft < 98)
+
+
+@pytest.mark.parametrize(
+    ("lang", "head"), [("en", "Cut to trench bottom, ft"), ("es", "Corte al fondo de zanja, pies")]
+)
+def test_the_cut_says_to_where_it_goes(lang: str, head: str, tmp_path: Path) -> None:
+    with written(change_laying(PLANE_YARD, height_ft=103.0), tmp_path / "p.pdf", lang=lang) as pdf:
+        page = next(p for p in pdf.pages if re.search("Cut sheet R1|Hoja de cortes R1", p.extract_text()))
+        words = page.extract_words()
+    invert = next(w for w in words if w["text"] == "97.00" and w["top"] > 100)  # of the row of station 0
+    cut = next(w for w in words if abs(w["top"] - invert["top"]) < 2 and w["x0"] > invert["x1"])
+    over = page.crop((invert["x1"] + 2, cut["top"] - 60, cut["x1"] + 2, cut["top"] - 4))
+    assert " ".join(over.extract_text().split()).endswith(head)
+
+
+def test_every_as_laid_cell_is_framed_in_ink_like_a_box(tmp_path: Path) -> None:
+    job = change_laying(PLANE_YARD, height_ft=103.0)
+    with written(job, tmp_path / "p.pdf") as pdf:
+        page = next(p for p in pdf.pages if "Cut sheet R1" in p.extract_text())
+        upright = [e for e in page.edges if e["orientation"] == "v" and (e["linewidth"] or 0) >= 1]
+        level = [e for e in page.edges if e["orientation"] == "h" and (e["linewidth"] or 0) >= 1]
+    assert len({round(e["x0"]) for e in upright}) == 2  # the two sides of the column
+    left, right = min(e["x0"] for e in upright), max(e["x0"] for e in upright)
+    lines = {round(e["top"]) for e in level if e["x0"] >= left - 1 and e["x1"] <= right + 1}
+    assert len(lines) == 7  # six boxes
+
+
 def test_readings_on_the_sheet_are_said_from_the_height_that_stands_on_it() -> None:
     job = change_laying(laid(PLANE_YARD, None), height_ft=104.0)
     (table,) = cut_tables(job, analyse(job), Words.of(job))
@@ -100,12 +137,12 @@ def test_readings_on_the_sheet_are_said_from_the_height_that_stands_on_it() -> N
 def test_the_record_has_measured_inverts_verdicts_and_standing_water(tmp_path: Path) -> None:
     job = laid(PLANE_YARD)
     (table,) = built_tables(job, analyse(job), Words.of(job))
-    assert table.rows[2] == ("20' 0\"", "crossing 2", "97.40", "96.90", "6 in low", "DIG AGAIN") or table.rows[2][
+    assert table.rows[2] == ("20' 0\"", "crossing 2", "97.40", "96.90", "low 6 in", "DIG AGAIN") or table.rows[2][
         2:
     ] == (
         "97.40",
         "96.90",
-        "6 in low",
+        "low 6 in",
         "DIG AGAIN",
     )
     assert table.notes[0].startswith("Water would stand 3 5/8 in deep at station 20' 0\"")

@@ -74,3 +74,14 @@ def test_structures_slopes_and_services_are_lettered_in_both_languages(tmp_path:
 def test_without_shots_there_are_no_profiles(tmp_path: Path) -> None:
     with pytest.raises(AssertionError, match="no profiles"):
         words_of(replace(BRANCHED, shots=()), tmp_path / "set.pdf")
+
+
+def test_a_run_without_length_has_no_profile_and_the_set_is_written(tmp_path: Path) -> None:
+    """Basin and outfall on one spot: there is nothing to draw from the side, and the warnings say so."""
+    here = tuple(replace(s, point=(50.0, 0.0)) for s in PLANE_YARD.structures)
+    job = replace(PLANE_YARD, structures=here)
+    write_sheets(job, analyse(job), tmp_path / "set.pdf")
+    with pdfplumber.open(tmp_path / "set.pdf") as pdf:
+        text = "\n".join(page.extract_text() for page in pdf.pages)
+    assert "has no length" in text
+    assert not re.search(r"^Profiles$", text, re.MULTILINE)

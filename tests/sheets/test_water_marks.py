@@ -26,9 +26,9 @@ from drainsketch.sheets.water_marks import (
     with_water,
 )
 from drainsketch.wording import Words
+from tests.ponds import bowl_study, ring
 from tests.sheets import yards
 from tests.sheets.reading import overlapping_text, type_size
-from tests.water import bowl_study, ring
 
 CENTER = (30.0, 30.0)
 

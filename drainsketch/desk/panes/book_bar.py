@@ -2,9 +2,10 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QMenu, QPushButton, QWidget
 
+from drainsketch.desk.actions import keys_text
 from drainsketch.desk.panes import book_doings as do
 from drainsketch.desk.panes.book_rows import Line, reading_text
 from drainsketch.desk.panes.form import Entry
@@ -12,9 +13,11 @@ from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError
 from drainsketch.job import units as u
 from drainsketch.job.edits.book import change_book
-from drainsketch.job.model import Instrument
+from drainsketch.job.model import Benchmark, Instrument
+from drainsketch.job.plain import plain
 
 Act = Callable[[], object]
+UNMARK = "Delete benchmark"
 EDGES_PX = 30  # of a button, both sides
 
 
@@ -24,6 +27,9 @@ class BookBar(QWidget):
     said = Signal(str)  # what is wrong; '' when it was done
     started = Signal()  # a setup was started at the end of the book
     insert_asked = Signal()
+    name_asked = Signal()  # a name for the setup of this line
+    delete_asked = Signal()
+    unmark_asked = Signal()  # the chosen benchmark is to go
 
     def __init__(self, session: Session, line_of: Callable[[], Line | None], parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -42,6 +48,7 @@ class BookBar(QWidget):
         self._row.addStretch(1)
         self.adjust = QCheckBox("Adjust", self)
         self.adjust.setToolTip("Spread the misclosure over the turning points")
+        self.adjust.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.adjust.clicked.connect(lambda on: self.run(lambda: self._set("Adjust the levels", adjust=on)))
         self.allowance = Entry(self)
         self.allowance.setAccessibleName("Misclosure allowed")
@@ -49,7 +56,9 @@ class BookBar(QWidget):
         self.allowance.setFixedWidth(70)
         self.allowance.editingFinished.connect(lambda: self.run(self._allow))
         self.allowance.given_up.connect(self._show_allowance)
-        for part in (self.adjust, QLabel("Allowed", self), self.allowance):
+        self._row.addWidget(self.adjust)
+        self._row.addSpacing(10)
+        for part in (QLabel("Allowed", self), self.allowance):
             self._row.addWidget(part)
 
     def refresh(self) -> None:
@@ -65,6 +74,12 @@ class BookBar(QWidget):
         except DrainsketchError as fault:
             self.said.emit(str(fault))
 
+    def name_benchmark(self, mark: Benchmark | None) -> None:
+        """Say in the menu which benchmark would go."""
+        action = self.row_menu.actions()[-1]
+        action.setText(f"Delete benchmark {plain(mark.name, 20)}".replace("&", "&&") if mark is not None else UNMARK)
+        action.setEnabled(mark is not None)
+
     def on_line(self, act: Callable[[Session, Line], object]) -> Act:
         """Return a command for the line that the keyboard is on."""
 
@@ -78,6 +93,7 @@ class BookBar(QWidget):
     def _button(self, text: str, tip: str) -> QPushButton:
         button = QPushButton(text, self)
         button.setToolTip(tip)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click leaves the keyboard in the book
         button.setMinimumWidth(button.fontMetrics().horizontalAdvance(text) + EDGES_PX)
         self._row.addWidget(button)
         return button
@@ -91,8 +107,9 @@ class BookBar(QWidget):
 
     def _setup_entries(self) -> tuple[tuple[str, Act], ...]:
         return (
-            ("New level setup", lambda: self._start("level")),
+            ("New level or laser setup", lambda: self._start("level")),
             ("New string-line setup", lambda: self._start("string line")),
+            ("Name setup", self.name_asked.emit),
             ("Change between level and string line", self.on_line(do.turn_setup)),
             ("Move setup up", self.on_line(lambda s, line: do.shift_setup(s, line, -1))),
             ("Move setup down", self.on_line(lambda s, line: do.shift_setup(s, line, 1))),
@@ -105,7 +122,8 @@ class BookBar(QWidget):
             ("Move row up", self.on_line(lambda s, line: do.shift_row(s, line, -1))),
             ("Move row down", self.on_line(lambda s, line: do.shift_row(s, line, 1))),
             ("Take off the plan", self.on_line(do.take_off)),
-            ("Delete row", self.on_line(do.delete_row)),
+            (f"Delete row\t{keys_text('Ctrl+Del')}", self.delete_asked.emit),
+            (UNMARK, self.unmark_asked.emit),
         )
 
     def _start(self, instrument: Instrument) -> None:

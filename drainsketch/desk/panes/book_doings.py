@@ -1,6 +1,6 @@
 """What the commands of the level book make of the job: setups and rows put in, moved and taken out, rows pasted."""
 
-from drainsketch.desk.panes.book_rows import Line
+from drainsketch.desk.panes.book_rows import Line, setup_words, sight_words
 from drainsketch.desk.session import Session
 from drainsketch.errors import EditError
 from drainsketch.files.readings import parse_rows, setups_of
@@ -14,9 +14,10 @@ from drainsketch.job.edits.book import (
     remove_sight,
     unbind,
 )
-from drainsketch.job.model import Instrument
+from drainsketch.job.model import Instrument, Setup, Sight
 from drainsketch.job.sights import setup_of
 
+BACK = "Ctrl+Z brings it back."
 CALLED: dict[Instrument, str] = {"level": "level setup", "string line": "string-line setup"}
 
 
@@ -47,7 +48,13 @@ def shift_setup(session: Session, line: Line, by: int) -> None:
 
 def delete_setup(session: Session, line: Line) -> None:
     """Take a setup out of the book; its shots keep their levels."""
+    setup = setup_of(session.job.book, line.setup)
+    if setup is None:
+        raise EditError("There is no setup to delete here.")
     session.apply(remove_setup(session.job, line.setup, session.review.book.by_shot), "Delete a setup")
+    count = len(setup.sights)
+    rows = "which was empty" if not count else "with its one row" if count == 1 else f"with its {count} rows"
+    session.tell(f"Deleted setup {setup_words(setup, line.number)}, {rows}. {BACK}")
 
 
 def shift_row(session: Session, line: Line, by: int) -> None:
@@ -56,12 +63,37 @@ def shift_row(session: Session, line: Line, by: int) -> None:
         session.apply(move_sight(session.job, line.sight.id, by), "Move a sight")
 
 
+def delete_rows(session: Session, lines: list[Line]) -> None:
+    """Take sights out of the book, as one step; shots that were placed by them keep their levels."""
+    sights = [line.sight for line in lines if line.sight is not None]
+    if len(sights) < 2:
+        delete_row(session, lines[0])
+        return
+    job = session.job
+    for sight in sights:
+        job = remove_sight(job, sight.id, session.review.book.by_shot)
+    session.apply(job, "Delete sights")
+    session.tell(f"Deleted {len(sights)} rows. Ctrl+Z brings them back.")
+
+
 def delete_row(session: Session, line: Line) -> None:
     """Take a sight out of the book, or an empty setup; a shot that was placed by it keeps its level."""
     if line.sight is not None:
         session.apply(remove_sight(session.job, line.sight.id, session.review.book.by_shot), "Delete a sight")
+        setup = setup_of(session.job.book, line.setup)
+        called = setup_words(setup, line.number) if setup is not None else ""
+        left = f"setup {called} has no height now. " if setup is not None and _lost_height(setup, line.sight) else ""
+        said = sight_words(line.sight, session.job.header.units)
+        session.tell(f"Deleted the row {said}{': ' if left else '. '}{left}{BACK}")
     elif line.setup and line.at == 0:
         delete_setup(session, line)
+    else:
+        raise EditError("This row is empty; there is nothing to delete.")
+
+
+def _lost_height(setup: Setup, gone: Sight) -> bool:
+    """Return whether the sights left in a setup hung on the one that went."""
+    return gone.kind == "backsight" and bool(setup.sights) and not any(s.kind == "backsight" for s in setup.sights)
 
 
 def take_off(session: Session, line: Line) -> None:

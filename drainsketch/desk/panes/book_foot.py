@@ -3,21 +3,41 @@
 from drainsketch.desk.panes.book_rows import reading_text, signed
 from drainsketch.ground.chain import chain
 from drainsketch.ground.closures import page_check
-from drainsketch.ground.results import BookLevels, Closure
+from drainsketch.ground.results import Closure
 from drainsketch.job.model import LevelBook, Units
 from drainsketch.job.plain import plain
 from drainsketch.job.sights import sights_of
+from drainsketch.review import Review
+from drainsketch.wording import Words
 
-MOST_CLOSURES = 2
+SLIPS = ("reading_beyond_rod", "reading_below_zero", "setup_without_backsight", "setup_adrift", "benchmark_twice")
+MOST_CLOSURES, MOST_SLIPS = 2, 2
 NAME_LENGTH = 16
 EMPTY = "Give a benchmark its level, then type the sights as they are taken: point, BS on the benchmark, IS or FS."
 OPEN = "Not closed yet: end on a benchmark to see how well the levels run."
 
 
-def foot(book: LevelBook, levels: BookLevels, units: Units) -> tuple[str, bool]:
-    """Return the words at the foot of the book, and whether all its lines close within the allowance."""
+def foot(review: Review) -> tuple[str, bool]:
+    """Return the words at the foot of the book, and whether it can be trusted: no slip, and lines within the allowance.
+
+    A reading that cannot be, or a setup that hangs on nothing, goes before how the lines close.
+    """
+    book, levels, units = review.job.book, review.book, review.job.header.units
     if not any(True for _ in sights_of(book)):
         return EMPTY, True
+    slips = [f for kind in SLIPS for f in review.findings if f.kind == kind]
+    if slips:
+        words = Words.of(review.job)
+        if len(slips) == 1:
+            return f"{words.sentence(slips[0])} {words.remedy(slips[0])}", False
+        more = f" {len(slips) - MOST_SLIPS} more in Findings." if len(slips) > MOST_SLIPS else ""
+        return f"{'  '.join(words.sentence(f) for f in slips[:MOST_SLIPS])}{more}", False
+    unread = next((s for _, s in sights_of(book) if s.reading_ft is None), None)
+    if unread is not None:
+        return (
+            f"{plain(unread.at, NAME_LENGTH) or 'A row'} has no reading: type it, or delete the row (Ctrl+Delete).",
+            False,
+        )
     off = [c for c in levels.closures if abs(c.misclosure_ft) > c.allowance_ft + 1e-6]
     told = (off or list(levels.closures))[-MOST_CLOSURES:]
     said = [_closure(c, units) for c in told]

@@ -1,22 +1,25 @@
 """The benchmarks of the level book: a name and a level each, with a blank line for the next."""
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QFrame, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
-from drainsketch.desk.panes.book_table import ROW_PX, is_typing
+from drainsketch.desk.panes.book_table import ROW_PX
+from drainsketch.desk.panes.table_keys import ERASERS, Index, KeepingCells, TableKeys
 from drainsketch.desk.session import Session
-from drainsketch.errors import DrainsketchError
+from drainsketch.desk.theme import tones_of
+from drainsketch.errors import DrainsketchError, EditError
 from drainsketch.job import units as u
 from drainsketch.job.edits.book import add_benchmark, change_benchmark, remove_benchmark
-from drainsketch.job.model import Benchmark, Units
+from drainsketch.job.model import Benchmark, Job, Units
 from drainsketch.job.plain import plain
 
 NAME, LEVEL = range(2)
+KEPT = "A benchmark keeps its name and level: type over them, or take it out with Ctrl+Delete."
 
 
 class Marks(QTableWidget):
-    """Name and level of every benchmark; Delete takes one out."""
+    """Name and level of every benchmark; Ctrl+Delete takes one out."""
 
     said = Signal(str)  # what is wrong with what was typed; '' when it was taken
 
@@ -35,6 +38,8 @@ class Marks(QTableWidget):
         self.horizontalHeader().setHighlightSections(False)
         self.setColumnWidth(LEVEL, 78)
         self.setTabKeyNavigation(True)
+        self.setItemDelegate(KeepingCells(self, self._why_not, self.said.emit))
+        TableKeys(self)
         self.cellChanged.connect(self._changed)
         self.refresh()
 
@@ -53,22 +58,42 @@ class Marks(QTableWidget):
         self._put(len(marks), LEVEL, "")
         self.blockSignals(False)
 
-    def event(self, event: QEvent) -> bool:
-        """Keep Delete and letters from the shortcuts of the window."""
-        asked = event if event.type() is QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) else None
-        if asked is not None and (_is_delete(asked) or is_typing(asked)):
-            event.accept()
-            return True
-        return super().event(event)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Take out the chosen benchmark on Delete."""
-        if not _is_delete(event):
+        """Take Delete: alone it clears the blank line, with Ctrl it takes the chosen benchmark out."""
+        if event.key() not in ERASERS:
             super().keyPressEvent(event)
+        elif event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.take_out()
+        elif self.currentRow() < len(self._session.job.book.benchmarks):
+            self.said.emit(KEPT)
+        elif self.currentColumn() == NAME:
+            self._put(self.currentRow(), NAME, "")
+            self._draft = ""
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show the chosen cell again."""
+        super().focusInEvent(event)
+        if self.currentItem() is not None:
+            self.currentItem().setSelected(True)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Show no chosen cell while the keyboard is elsewhere; it stays the one the commands are for."""
+        super().focusOutEvent(event)
+        self.clearSelection()
+
+    def take_out(self) -> None:
+        """Take the chosen benchmark out of the book."""
+        mark = self.chosen()
+        if mark is None:
+            self.said.emit("Choose the benchmark to delete first.")
             return
+        self._session.apply(remove_benchmark(self._session.job, mark.id), "Delete a benchmark")
+        self._session.tell(f"Deleted benchmark {plain(mark.name, 20)}. Ctrl+Z brings it back.")
+
+    def chosen(self) -> Benchmark | None:
+        """Return the benchmark of the current row."""
         marks, row = self._session.job.book.benchmarks, self.currentRow()
-        if 0 <= row < len(marks):
-            self._session.apply(remove_benchmark(self._session.job, marks[row].id), "Delete a benchmark")
+        return marks[row] if 0 <= row < len(marks) else None
 
     def _put(self, row: int, column: int, text: str) -> None:
         item = self.item(row, column)
@@ -78,33 +103,54 @@ class Marks(QTableWidget):
             item.setTextAlignment(side | Qt.AlignmentFlag.AlignVCenter)
             self.setItem(row, column, item)
         item.setText(text)
+        item.setForeground(QColor(tones_of(self).text))
 
     def _changed(self, row: int, column: int) -> None:
         item = self.item(row, column)
         text = item.text().strip() if item is not None else ""
-        marks = self._session.job.book.benchmarks
-        self.said.emit("")
+        is_new = row >= len(self._session.job.book.benchmarks)
         try:
-            if row < len(marks):
-                self._change(marks[row], column, text)
-            elif column == NAME:
-                self._draft = text
-            elif text:
-                level = u.parse_length_ft(text, self._session.job.header.units)
-                name, self._draft = self._draft or f"BM{len(marks) + 1}", ""
-                self._session.apply(add_benchmark(self._session.job, name, level), "Add a benchmark")
+            job = self._typed(row, column, text)
         except DrainsketchError as fault:
+            self._color(row, column, tones_of(self).stop)  # it stays, to be mended; what was there counts
             self.said.emit(str(fault))
+            return
+        if is_new and column == NAME:
+            self._draft = text
+        elif job is not self._session.job:
+            self._draft = "" if is_new else self._draft
+            label = "Add a benchmark" if is_new else "Rename a benchmark" if column == NAME else "Change a benchmark"
+            self._session.apply(job, label)
+        self.said.emit("")
         self.refresh(again=True)
 
-    def _change(self, mark: Benchmark, column: int, text: str) -> None:
-        job, units = self._session.job, self._session.job.header.units
+    def _typed(self, row: int, column: int, text: str) -> Job:
+        """Return the job after a text was typed into a cell. Raises DrainsketchError where it cannot be taken."""
+        job, marks = self._session.job, self._session.job.book.benchmarks
+        units = job.header.units
+        if row >= len(marks):
+            if column == NAME or not text:
+                return job
+            return add_benchmark(job, self._draft or f"BM{len(marks) + 1}", u.parse_length_ft(text, units))
+        mark = marks[row]
+        if not text:
+            raise EditError(KEPT)
         if column == NAME:
-            self._session.apply(change_benchmark(job, mark.id, name=text), "Rename a benchmark")
-        elif text != u.format_level(mark.elevation_ft, units):
-            level = u.parse_length_ft(text, units)
-            self._session.apply(change_benchmark(job, mark.id, elevation_ft=level), "Change a benchmark")
+            return change_benchmark(job, mark.id, name=text)
+        if text == u.format_level(mark.elevation_ft, units):
+            return job
+        return change_benchmark(job, mark.id, elevation_ft=u.parse_length_ft(text, units))
 
+    def _why_not(self, cell: Index, text: str) -> str:
+        try:
+            self._typed(cell.row(), cell.column(), text.strip())
+        except DrainsketchError as fault:
+            return str(fault)
+        return ""
 
-def _is_delete(event: QKeyEvent) -> bool:
-    return event.key() == Qt.Key.Key_Delete and not event.modifiers()
+    def _color(self, row: int, column: int, color: str) -> None:
+        item = self.item(row, column)
+        if item is not None:
+            self.blockSignals(True)
+            item.setForeground(QColor(color))
+            self.blockSignals(False)

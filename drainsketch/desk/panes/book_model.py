@@ -6,15 +6,19 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from PySide6.QtGui import QColor
 
 from drainsketch.desk.panes import book_rows as b
+from drainsketch.desk.panes import book_typing as typing
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import LIGHT, Tones
 from drainsketch.errors import DrainsketchError
+from drainsketch.ground.readings import off_rod
 from drainsketch.ground.results import BookLevels
-from drainsketch.job.model import LevelBook, Units
+from drainsketch.job.model import Job, LevelBook, Sight, Units
+from drainsketch.job.sights import setup_of
 
 Index = QModelIndex | QPersistentModelIndex
 ROLE = Qt.ItemDataRole
 TIPS = {
+    b.SETUP: "Type over it to name the setup",
     b.BS: "Backsight: on a benchmark or turning point. Typed beside a foresight, it starts the next setup on that point",
     b.HI: "Height of instrument, or of the string",
     b.IS: "Intermediate sight",
@@ -35,7 +39,7 @@ class BookModel(QAbstractTableModel):
         self._session = session
         self._lines = b.lines_of(LevelBook(), BookLevels())
         self._drafts: dict[str, dict[int, str]] = {}
-        self._wrong: set[tuple[str, int]] = set()
+        self._wrong: dict[tuple[str, int], str] = {}  # what cannot be read, kept in its cell; what was there counts
         self._inserted: tuple[str, int] | None = None
         self._shown: tuple[LevelBook, Units] | None = None
         self.tones: Tones = LIGHT
@@ -82,9 +86,9 @@ class BookModel(QAbstractTableModel):
             self._lines[head:head] = lines[head : len(new) - tail]
             self.endInsertRows()
         self._lines = lines
-        there = set(new)
+        there = set(new) if again or self._session.history.undo_label is not None else set()  # a job just opened
         self._drafts = {key: kept for key, kept in self._drafts.items() if key in there}
-        self._wrong = {place for place in self._wrong if place[0] in there}
+        self._wrong = {place: text for place, text in self._wrong.items() if place[0] in there}
         self.dataChanged.emit(self.index(0, 0), self.index(len(lines) - 1, len(b.COLUMNS) - 1))
 
     # -- what Qt asks
@@ -100,7 +104,7 @@ class BookModel(QAbstractTableModel):
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Say which cells can be typed into."""
         base = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-        return base | Qt.ItemFlag.ItemIsEditable if index.column() in b.TYPED else base
+        return base if self.why_not_typed(index) else base | Qt.ItemFlag.ItemIsEditable
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = ROLE.DisplayRole) -> Any:
         """Return the heading of a column."""
@@ -114,7 +118,7 @@ class BookModel(QAbstractTableModel):
         """Return text, color and place of a cell."""
         line, column = self._lines[index.row()], index.column()
         if role in (ROLE.DisplayRole, ROLE.EditRole):
-            return self._text(index.row(), line, column)
+            return (self._own_text if role == ROLE.EditRole else self._text)(index.row(), line, column)
         if role == ROLE.TextAlignmentRole:
             left = column in (b.POINT, b.NOTE, b.SETUP, b.PLAN)
             side = Qt.AlignmentFlag.AlignLeft if left else Qt.AlignmentFlag.AlignRight
@@ -122,7 +126,7 @@ class BookModel(QAbstractTableModel):
         if role == ROLE.ForegroundRole:
             return self._color(line, column)
         if role == ROLE.ToolTipRole:
-            return b.as_tip(self._text(index.row(), line, column)) if column in (b.POINT, b.NOTE) else None
+            return self._tip(index.row(), line, column)
         if role == ROLE.AccessibleTextRole:
             return f"{b.COLUMNS[column]} {self._text(index.row(), line, column)}"
         return None
@@ -130,20 +134,20 @@ class BookModel(QAbstractTableModel):
     def setData(self, index: Index, value: Any, role: int = ROLE.EditRole) -> bool:
         """Take what was typed into a cell; a slip is said, and changes nothing."""
         line, column, text = self._lines[index.row()], index.column(), str(value)
-        if role != ROLE.EditRole or text == self._text(index.row(), line, column):
+        if role != ROLE.EditRole or text == self._own_text(index.row(), line, column):
             return False
-        draft = self._drafts.setdefault(line.key, {}) if line.sight is None else {}
-        if line.sight is None:
-            draft[column] = text
-        self._wrong.discard((line.key, column))
+        self._wrong.pop((line.key, column), None)
         try:
-            job, sight_id = b.typed(self._session.job, line, column, text, draft)
+            job, sight_id = self._typed(line, column, text)
         except DrainsketchError as fault:
-            if line.sight is None:
-                self._wrong.add((line.key, column))
+            self._wrong[line.key, column] = text
+            self.dataChanged.emit(index, index)
             self.said.emit(str(fault))
             return False
+        if line.sight is None and job is self._session.job:
+            self._drafts.setdefault(line.key, {})[column] = text
         if line.sight is None and sight_id:  # the blank line becomes the sight, and a further one comes below it
+            self._wrong = {(sight_id if key == line.key else key, at): t for (key, at), t in self._wrong.items()}
             self._drafts.pop(line.key, None)
             self._lines[index.row()] = b.Line(sight_id, line.setup, line.number, line.at)
             self._inserted = None
@@ -151,21 +155,92 @@ class BookModel(QAbstractTableModel):
             self.dataChanged.emit(index, index)
             self.said.emit("")
         else:
+            before = self._session.job.book
             self._session.apply(job, _label(line, column))
             self.refresh()
+            if line.sight is not None and (made := typing.row_made(before, job.book)):
+                self._session.tell(made)
         return True
+
+    def why_not(self, index: Index, text: str) -> str:
+        """Return why a text cannot be taken into a cell, '' where it can."""
+        line = self._lines[index.row()]
+        try:
+            self._typed(line, index.column(), text)
+        except DrainsketchError as fault:
+            return str(fault)
+        return ""
+
+    def why_not_typed(self, index: Index) -> str:
+        """Return why a cell takes no typing, '' where it does."""
+        column = index.column()
+        if column in b.TYPED or (column == b.SETUP and self._is_first(index.row())):
+            return ""
+        return b.WORKED_OUT[column]
+
+    def clear(self, cells: list[Index]) -> None:
+        """Empty cells, as one step; readings are struck out, and rows stay. What was typed and cannot be read goes first."""
+        job, said = self._session.job, []
+        for index in cells:
+            line, column = self._lines[index.row()], index.column()
+            if self.why_not_typed(index) or not self._own_text(index.row(), line, column):
+                continue
+            waited = self._wrong.pop((line.key, column), None) or self._drafts.get(line.key, {}).pop(column, None)
+            if not waited:
+                said.append(typing.cleared_words(line, column, job))
+                job, _ = typing.typed(job, line, column, "", {})
+            self.dataChanged.emit(index, index)
+        self._session.apply(job, "Clear a cell" if len(said) == 1 else f"Clear {len(said)} cells")
+        self.refresh()
+        self.said.emit("")
+        if said:
+            self._session.tell(said[0] if len(said) == 1 else f"Cleared {len(said)} cells. Ctrl+Z brings them back.")
+
+    def drop_blank(self, line: b.Line) -> bool:
+        """Take out what was typed into a blank line, and the line where it was put in; return whether there was something."""
+        had = any(self._drafts.pop(line.key, {}).values())
+        if line.key.startswith("inserted"):
+            self._inserted, had = None, True
+        if had:
+            self.refresh(again=True)
+        return had
 
     # -- inside
 
+    def _typed(self, line: b.Line, column: int, text: str) -> tuple[Job, str]:
+        draft = {**self._drafts.get(line.key, {}), column: text} if line.sight is None else {}
+        return typing.typed(self._session.job, line, column, text, draft)
+
+    def _is_first(self, row: int) -> bool:
+        return row == 0 or self._lines[row - 1].setup != self._lines[row].setup
+
     def _text(self, row: int, line: b.Line, column: int) -> str:
-        if line.sight is None and column in self._drafts.get(line.key, ()):
-            return self._drafts[line.key][column]
-        first = row == 0 or self._lines[row - 1].setup != line.setup
+        kept = self._kept(line, column)
         job = self._session.job
-        return b.cell_text(line, column, job.book, job.header.units, first=first)
+        return kept or b.cell_text(line, column, job.book, job.header.units, first=self._is_first(row))
+
+    def _own_text(self, row: int, line: b.Line, column: int) -> str:
+        """Return the text of a cell as it is typed: of a setup its name alone."""
+        if column != b.SETUP:
+            return self._text(row, line, column)
+        setup = setup_of(self._session.job.book, line.setup)
+        return self._kept(line, column) or (setup.name if setup is not None and self._is_first(row) else "")
+
+    def _kept(self, line: b.Line, column: int) -> str:
+        """Return what was typed into a cell and is not in the book."""
+        wrong = self._wrong.get((line.key, column))
+        return wrong if wrong is not None else self._drafts.get(line.key, {}).get(column, "")
+
+    def _tip(self, row: int, line: b.Line, column: int) -> str | None:
+        wrong = self._wrong.get((line.key, column))
+        if wrong is not None:
+            return b.as_tip(self.why_not(self.index(row, column), wrong))
+        return b.as_tip(self._text(row, line, column)) if column in (b.SETUP, b.POINT, b.NOTE) else None
 
     def _color(self, line: b.Line, column: int) -> QColor | None:
         if (line.key, column) in self._wrong:
+            return QColor(self.tones.stop)
+        if column in b.KINDS and line.sight is not None and self._is_off_rod(line, line.sight):
             return QColor(self.tones.stop)
         if column == b.ELEVATION and line.levelled is not None and line.levelled.elevation_ft is None:
             return QColor(self.tones.settle)
@@ -174,9 +249,15 @@ class BookModel(QAbstractTableModel):
         )
         return QColor(self.tones.quiet) if worked_out else None
 
+    def _is_off_rod(self, line: b.Line, sight: Sight) -> bool:
+        setup = setup_of(self._session.job.book, line.setup)
+        return setup is not None and bool(off_rod(setup, sight))
+
 
 def _label(line: b.Line, column: int) -> str:
     """Return what was done, for undo."""
+    if column == b.SETUP:
+        return "Name a setup"
     if line.sight is None:
         return "Enter a sight"
     return {b.POINT: "Rename a point", b.DISTANCE: "Change a distance", b.NOTE: "Change a note"}.get(

@@ -1,22 +1,27 @@
-"""The lines of the level book as the pane shows them, and what a typed cell makes of the job. No widget here."""
+"""The lines of the level book as the pane shows them, and how they say things. No widget here."""
 
-from collections.abc import Mapping
 from html import escape
 
 from msgspec import Struct
 
-from drainsketch.errors import EditError
 from drainsketch.ground.results import BookLevels, LevelledSight
 from drainsketch.job import units as u
-from drainsketch.job.edits.book import add_setup, add_sight, change_sight, move_setup
-from drainsketch.job.model import Job, LevelBook, Setup, Sight, SightKind, Units
+from drainsketch.job.model import LevelBook, Setup, Sight, SightKind, Units
 from drainsketch.job.plain import plain
-from drainsketch.job.sights import setup_of, to_place
+from drainsketch.job.sights import read_ft, setup_of, to_place
 
 COLUMNS = ("Setup", "Point", "BS", "HI", "IS", "FS", "Elevation", "Corr.", "Dist.", "Note", "On plan")
 SETUP, POINT, BS, HI, IS, FS, ELEVATION, CORRECTION, DISTANCE, NOTE, PLAN = range(len(COLUMNS))
+SAID: dict[SightKind, str] = {"backsight": "BS", "intermediate": "IS", "foresight": "FS"}
 KINDS: dict[int, SightKind] = {BS: "backsight", IS: "intermediate", FS: "foresight"}
 TYPED = (POINT, BS, IS, FS, DISTANCE, NOTE)
+WORKED_OUT = {
+    SETUP: "A setup is named in its first row.",
+    HI: "HI is worked out: the level of the point plus the BS on it.",
+    ELEVATION: "The elevation is worked out: type what the rod shows as BS, IS or FS; a benchmark gets its level at the left.",
+    CORRECTION: "The correction is worked out when Adjust is on.",
+    PLAN: "Place puts this sight on the plan (Ctrl+Enter).",
+}
 UNPLACED = "not yet"
 
 
@@ -73,7 +78,8 @@ def cell_text(line: Line, column: int, book: LevelBook, units: Units, *, first: 
     if sight is None:
         return ""
     if column in KINDS:
-        return reading_text(sight.reading_ft, units) if sight.kind == KINDS[column] else ""
+        own = sight.kind == KINDS[column] and sight.reading_ft is not None
+        return reading_text(read_ft(sight), units) if own else ""
     if column in (HI, ELEVATION, CORRECTION):
         return _worked_out(line.levelled, column, units, adjust=book.adjust)
     return {
@@ -96,84 +102,21 @@ def _worked_out(done: LevelledSight | None, column: int, units: Units, *, adjust
     return signed(done.correction_ft, units) if adjust else ""
 
 
+def setup_words(setup: Setup, number: int) -> str:
+    """Return what a setup is called: its name, or its number in the book."""
+    return plain(setup.name, 20) or str(number)
+
+
 def _setup_text(book: LevelBook, line: Line) -> str:
     setup = setup_of(book, line.setup)
     if setup is None:
         return "1"
-    said = plain(setup.name, 20) or str(line.number)
+    said = setup_words(setup, line.number)
     return f"{said} string" if setup.instrument == "string line" else said
 
 
-def typed(job: Job, line: Line, column: int, text: str, draft: Mapping[int, str]) -> tuple[Job, str]:
-    """Return the job after a text was typed into a cell of a line, and the id of the sight there ('' while it is blank).
-
-    Parameters
-    ----------
-    draft : what stands in the other cells of a blank line, by column
-
-    Raises
-    ------
-    EditError, LengthError : the text cannot be read, or the job cannot hold it
-    """
-    text = text.strip()
-    if line.sight is None:
-        return _typed_blank(job, line, column, text, draft)
-    sight = line.sight
-    if column in KINDS:
-        return _typed_reading(job, line, sight, KINDS[column], text), sight.id
-    if column == DISTANCE:
-        distance = u.parse_length_ft(text, job.header.units) if text else None
-        return change_sight(job, sight.id, distance_ft=distance), sight.id
-    return change_sight(job, sight.id, **{"at" if column == POINT else "note": text}), sight.id
-
-
-def _typed_reading(job: Job, line: Line, sight: Sight, kind: SightKind, text: str) -> Job:
-    """Set the reading of a sight. In another column it changes the kind; a backsight beside a foresight turns on the point."""
-    if not text:
-        if kind == sight.kind:
-            raise EditError("A sight keeps its reading; delete the row to take it out of the book.")
-        return job
-    reading = u.parse_length_ft(text, job.header.units)
-    if kind == "backsight" and sight.kind != "backsight":
-        return _turned(job, line.setup, Sight(id="", kind=kind, at=sight.at, reading_ft=reading))[0]
-    return change_sight(job, sight.id, kind=kind, reading_ft=reading)
-
-
-def _turned(job: Job, after: str, back: Sight) -> tuple[Job, str]:
-    """Return the job with a new setup behind another that looks back to a point, and the id of that sight."""
-    setups = job.book.setups
-    where = next(i for i, s in enumerate(setups) if s.id == after)
-    job, new = add_setup(job, setups[where].instrument, (back,))
-    job = move_setup(job, new, where + 1 - len(setups))
-    made = setup_of(job.book, new)
-    assert made is not None  # it was just added
-    return job, made.sights[0].id
-
-
-def _typed_blank(job: Job, line: Line, column: int, text: str, draft: Mapping[int, str]) -> tuple[Job, str]:
-    if column not in KINDS or not text:
-        if column == DISTANCE and text:
-            u.parse_length_ft(text, job.header.units)
-        return job, ""
-    units = job.header.units
-    distance = draft.get(DISTANCE, "").strip()
-    new = Sight(
-        id="",
-        kind=KINDS[column],
-        at=draft.get(POINT, "").strip(),
-        reading_ft=u.parse_length_ft(text, units),
-        distance_ft=u.parse_length_ft(distance, units) if distance else None,
-        note=draft.get(NOTE, "").strip(),
-    )
-    setup = setup_of(job.book, line.setup)
-    if setup is None:
-        job, made = add_setup(job, "level", (new,))
-        return job, _last_sight(setup_of(job.book, made))
-    if new.kind == "backsight" and line.key.startswith("blank") and any(s.kind != "backsight" for s in setup.sights):
-        return _turned(job, setup.id, new)
-    return add_sight(job, setup.id, new, line.at)
-
-
-def _last_sight(setup: Setup | None) -> str:
-    assert setup is not None  # it was just added
-    return setup.sights[-1].id
+def sight_words(sight: Sight, units: Units) -> str:
+    """Return a sight in few words: ``FS 6.21 on TP1``."""
+    reading = "" if sight.reading_ft is None else f" {reading_text(sight.reading_ft, units)}"
+    at = plain(sight.at, 20)
+    return f"{SAID[sight.kind]}{reading}{f' on {at}' if at else ''}"

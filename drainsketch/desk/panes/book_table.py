@@ -1,13 +1,15 @@
 """The table of the level book: typed straight through like a notebook, with Tab from cell to cell and Enter to the next line."""
 
-from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QFontMetrics, QKeyEvent, QKeySequence
+from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QFontMetrics, QGuiApplication, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QFrame, QHeaderView, QTableView, QWidget
 
 from drainsketch.desk.panes import book_rows as b
 from drainsketch.desk.panes.book_model import BookModel, Index
+from drainsketch.desk.panes.table_keys import ENTERS, ERASERS, KeepingCells, TableKeys, is_typing
 
 ROW_PX = 24
+EDGES_PX = 12  # of a cell, both sides
 ROOM = {  # the widest a column is made for
     b.SETUP: "12 string",
     b.POINT: "House corner",
@@ -20,7 +22,6 @@ ROOM = {  # the widest a column is made for
     b.DISTANCE: "000.0",
     b.PLAN: "On plan",
 }
-ENTERS = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 Hint = QAbstractItemDelegate.EndEditHint
 
 
@@ -38,12 +39,14 @@ class BookTable(QTableView):
         self.setModel(model)
         self.setAccessibleName("Level book")
         self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ContiguousSelection)
         self.setEditTriggers(
             QAbstractItemView.EditTrigger.AnyKeyPressed
             | QAbstractItemView.EditTrigger.DoubleClicked
             | QAbstractItemView.EditTrigger.EditKeyPressed
         )
+        self.setItemDelegate(KeepingCells(self, model.why_not, model.said.emit))
+        TableKeys(self)
         self.setWordWrap(False)
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(ROW_PX)
@@ -54,11 +57,21 @@ class BookTable(QTableView):
         header.setSectionResizeMode(b.NOTE, QHeaderView.ResizeMode.Stretch)
         metrics = QFontMetrics(self.font())
         for column, text in ROOM.items():
-            self.setColumnWidth(column, metrics.horizontalAdvance(text) + 16)
+            self.setColumnWidth(column, metrics.horizontalAdvance(text) + EDGES_PX)
 
     def line(self) -> b.Line | None:
         """Return the line of the current cell."""
         return self._model.line(self.currentIndex().row())
+
+    def lines(self) -> list[b.Line]:
+        """Return the lines of the chosen cells, in the order of the book."""
+        chosen = (self._model.line(row) for row in sorted({i.row() for i in self.selectedIndexes()}))
+        return [line for line in chosen if line is not None]
+
+    def fill(self, cell: Index, text: str) -> None:
+        """Put a text into a cell as if it had been typed, or say why it does not go there."""
+        why = self._model.why_not_typed(cell)
+        self._model.said.emit(why) if why else self._model.setData(cell, text)
 
     def go_to(self, row: int, column: int = b.POINT) -> None:
         """Make a cell the current one and bring it into view."""
@@ -96,14 +109,6 @@ class BookTable(QTableView):
         if hint is Hint.SubmitModelCache:
             self.go_on()
 
-    def event(self, event: QEvent) -> bool:
-        """Keep the keys of the table from the shortcuts of the window."""
-        asked = event if event.type() is QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) else None
-        if asked is not None and (self._is_own(asked) or is_typing(asked)):
-            event.accept()
-            return True
-        return super().event(event)
-
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Begin at the blank line at the end, where no cell was chosen yet."""
         if not self.currentIndex().isValid():
@@ -111,26 +116,33 @@ class BookTable(QTableView):
         super().focusInEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Take Enter, Ctrl+Enter, Delete and the keys for pasting; the rest is typing."""
-        if is_typing(event) and self.currentIndex().column() not in b.TYPED:
-            self.go_to(self.currentIndex().row())
-        if not self._is_own(event) or self.state() is QAbstractItemView.State.EditingState:
+        """Take Enter, Delete, copying and pasting; the rest is typing. With Ctrl, Enter places and Delete takes the row out."""
+        held = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        here = self.currentIndex()
+        if self.state() is QAbstractItemView.State.EditingState:
             super().keyPressEvent(event)
         elif event.matches(QKeySequence.StandardKey.Paste):
             self.pasted.emit()
-        elif event.key() == Qt.Key.Key_Delete:
-            self.delete_asked.emit()
-        elif event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self.place_asked.emit()
+        elif event.matches(QKeySequence.StandardKey.Copy):
+            QGuiApplication.clipboard().setText(self._copied())
+        elif event.key() in ERASERS:
+            self.delete_asked.emit() if held else self._clear()
+        elif event.key() in ENTERS:
+            self.place_asked.emit() if held else self.go_on()
+        elif is_typing(event) and here.isValid() and (why := self._model.why_not_typed(here)):
+            self._model.said.emit(why)
         else:
-            self.go_on()
+            super().keyPressEvent(event)
 
-    def _is_own(self, event: QKeyEvent) -> bool:
-        own = event.key() in ENTERS or event.key() == Qt.Key.Key_Delete
-        return own or event.matches(QKeySequence.StandardKey.Paste)
+    def _clear(self) -> None:
+        cells = self.selectedIndexes()
+        self._model.clear(sorted(cells, key=lambda cell: (cell.row(), cell.column())))
 
-
-def is_typing(event: QKeyEvent) -> bool:
-    """Return whether a key writes something, so that it is for a cell and not for a tool of the plan."""
-    held = event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier)
-    return not held and bool(event.text().strip()) and event.text().isprintable()
+    def _copied(self) -> str:
+        """Return the chosen cells as a spreadsheet takes them; with headings where the whole book is chosen."""
+        chosen = {(i.row(), i.column()): str(i.data() or "") for i in self.selectedIndexes()}
+        columns = [c for c in range(len(b.COLUMNS)) if not self.isColumnHidden(c) and any(at == c for _, at in chosen)]
+        lines = [[chosen.get((row, c), "") for c in columns] for row in sorted({row for row, _ in chosen})]
+        if len(lines) == self._model.rowCount() and len(columns) > 1:
+            lines.insert(0, [b.COLUMNS[c] for c in columns])
+        return "\n".join("\t".join(cells) for cells in lines)

@@ -11,14 +11,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from drainsketch.desk.panes.table_keys import Index, KeepingCells, TableKeys, fault_line
 from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError
 from drainsketch.job import units as u
 from drainsketch.job.ask import is_closed, points_of, structures_by_id, thing
 from drainsketch.job.edits.move import bends, insert_vertex, move_vertex, remove_vertex
-from drainsketch.job.model import Boundary, Breakline, Obstacle, Point, Run, Service, Structure, Thing
+from drainsketch.job.model import Boundary, Breakline, Job, Obstacle, Point, Run, Service, Structure, Thing
 
 ROW_PX = 30
+KEPT = "A corner keeps both its figures: type over them, or take the corner out with the button below."
 
 
 def has_corners(shown: Thing) -> bool:
@@ -52,7 +54,10 @@ class Corners(QWidget):
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.table.verticalHeader().setDefaultSectionSize(ROW_PX)
         self.table.setTabKeyNavigation(False)
+        self.table.setItemDelegate(KeepingCells(self.table, self._why_not, self._say))
+        TableKeys(self.table, erase=lambda: self._say(KEPT))
         self.table.cellChanged.connect(self._changed)
+        self.fault = fault_line(self)
         word = "Bend" if isinstance(thing(session.job, thing_id), Run | Service | Breakline) else "Corner"
         self.add, self.remove = QPushButton(f"Add {word}", self), QPushButton(f"Remove {word}", self)
         self.add.setToolTip(f"Put a {word.lower()} in the middle of the leg after the chosen one")
@@ -65,6 +70,7 @@ class Corners(QWidget):
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.addWidget(self.table)
+        box.addWidget(self.fault)
         box.addLayout(line)
         self.show_values()
 
@@ -75,6 +81,7 @@ class Corners(QWidget):
             return
         points = bends(shown)
         units = self._session.job.header.units
+        self._say("")
         self.table.blockSignals(True)
         self.table.setRowCount(len(points))
         for row, point in enumerate(points):
@@ -88,18 +95,36 @@ class Corners(QWidget):
         self.remove.setVisible(bool(points))
 
     def _changed(self, row: int, column: int) -> None:
-        shown = thing(self._session.job, self._id)
         item = self.table.item(row, column)
-        if shown is None or item is None:
+        if item is None:
             return
-        east, north = bends(shown)[row]
-        try:
-            feet = u.parse_length_ft(item.text(), self._session.job.header.units)
-            to = (feet, north) if column == 0 else (east, feet)
-            self._session.apply(move_vertex(self._session.job, self._id, row, to), f"Move a corner of {self._id}")
-        except DrainsketchError as fault:
-            self._session.tell(str(fault))
+        why = self._why_not(self.table.model().index(row, column), item.text())
+        if why:
+            self._say(why)  # what was typed stays, to be mended
+            return
+        self._session.apply(self._moved(row, column, item.text()), f"Move a corner of {self._id}")
         self.show_values()
+
+    def _moved(self, row: int, column: int, text: str) -> Job:
+        """Return the job with a corner where it was typed to be. Raises DrainsketchError where it cannot be there."""
+        job = self._session.job
+        shown = thing(job, self._id)
+        if shown is None:
+            return job
+        east, north = bends(shown)[row]
+        feet = u.parse_length_ft(text, job.header.units)
+        return move_vertex(job, self._id, row, (feet, north) if column == 0 else (east, feet))
+
+    def _why_not(self, cell: Index, text: str) -> str:
+        try:
+            self._moved(cell.row(), cell.column(), text)
+        except DrainsketchError as fault:
+            return str(fault)
+        return ""
+
+    def _say(self, sentence: str) -> None:
+        self.fault.setText(sentence)
+        self.fault.setVisible(bool(sentence))
 
     def _add(self) -> None:
         job = self._session.job

@@ -28,7 +28,7 @@ SETUP_LENGTH = 24
 
 
 class CutForm(QWidget):
-    """Two columns of fields, run and height first."""
+    """Run and setup, and under them two columns of fields."""
 
     changed = Signal(object, str)  # job, what was done
     run_chosen = Signal(str)
@@ -48,23 +48,23 @@ class CutForm(QWidget):
             self._pair("instrument"),
             self._pair("height_ft"),
             self._pair("rod_on"),
-            (QLabel("Setup", self), self.setup),
-            self._pair("tolerance_in"),
             self._pair("interval_ft"),
+            self._pair("tolerance_in"),
         )
         grid = QGridLayout(self)
-        grid.setContentsMargins(8, 6, 8, 4)
-        grid.setHorizontalSpacing(6)
+        grid.setContentsMargins(8, 6, 6, 4)
+        grid.setHorizontalSpacing(5)
         grid.setVerticalSpacing(4)
-        grid.addWidget(QLabel("Run", self), 0, 0)
-        grid.addWidget(self.run, 0, 1, 1, 3)
-        for at, (label, editor) in enumerate(order, 2):
+        for line, (said, combo) in enumerate((("Run", self.run), ("Setup", self.setup))):
+            grid.addWidget(QLabel(said, self), line, 0)
+            grid.addWidget(combo, line, 1, 1, 3)
+        for at, (label, editor) in enumerate(order, 4):
             line, side = divmod(at, 2)
             grid.addWidget(label, line, 2 * side)
             grid.addWidget(editor, line, 2 * side + 1)
-        for side, share in ((1, 1), (3, 1)):
+        for side, share in ((1, 4), (3, 3)):  # choices are words, the others short numbers
             grid.setColumnStretch(side, share)
-        for at, row in enumerate(self.rows.values(), 4):
+        for at, row in enumerate(self.rows.values(), 5):
             grid.addWidget(row.fault, at, 0, 1, 4)
 
     def show(self, review: Review, run_id: str, runs: tuple[tuple[str, str], ...]) -> None:  # type: ignore[override]

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from drainsketch.job.model import Job, LaidReading, Point
-from drainsketch.job.units import format_reading
+from drainsketch.job.units import format_as_read, format_length, format_off, format_reading
 from drainsketch.network.cutsheet import SAME_FT, CutMark, CutRow, CutSheet, can_be_read
 from drainsketch.network.laid import Belly, LaidPoint, LaidRun, tolerance_ft
 from drainsketch.review import Review
@@ -14,16 +14,16 @@ from drainsketch.wording import Words
 COLUMNS = (
     "Station",
     "What",
-    "Ground",
-    "Invert",
-    "Cut",
     "On pipe",
-    "On bottom",
     "As laid",
     "Off plan",
+    "On bottom",
+    "Cut to trench bottom",
+    "Ground",
+    "Invert",
 )
-AS_LAID, VERDICT = 7, 8
-NONE = "–"
+WHAT, ON_PIPE, AS_LAID, VERDICT = 1, 2, 3, 4
+NONE, CROSSING = "–", "◇ {}"  # a crossing goes by its flag, as on the plan
 
 
 class PaneRow(Struct, frozen=True):
@@ -46,31 +46,37 @@ def pane_rows(review: Review, sheet: CutSheet) -> tuple[PaneRow, ...]:
         point = next((p for p in laid.points if abs(p.station_ft - row.station_ft) <= SAME_FT), None) if laid else None
         reading = readings[point.reading] if point is not None else None
         state = "" if point is None else "holds" if _holds(point, laid, job) else "dig again"
-        cells = (*_planned(row, words), *_read(reading, point, laid, words))
+        cells = _cells(row, _read(reading, point, laid, words), words)
         at = reading.station_ft if reading is not None else row.station_ft
-        tip = "\n".join(filter(None, (cells[VERDICT], _taken(reading, words), _tip(row, sheet, words))))
+        tip = "\n".join(filter(None, (*_told(point, laid, words), *_taken(reading, words), _tip(row, sheet, words))))
         rows.append(PaneRow(at, cells, state, row.point, tip))
     return (*rows, *(_past_end(r, words) for r in (laid.beyond if laid else ())))
 
 
-def mark_words(marks: Sequence[CutMark]) -> str:
-    """Return what stands at a station, '' at a plain one."""
+def mark_words(marks: Sequence[CutMark], crossing: str = "crossing {}") -> str:
+    """Return what stands at a station, '' at a plain one; ``crossing`` says one by its number."""
     said = {
         "structure": "{}",
         "bend": "bend {}",
         "grade break": "grade break",
-        "crossing": "crossing {}",
+        "crossing": crossing,
         "station": "",
     }
     return ", ".join(said[m.kind].format(m.name) for m in marks if m.kind != "station")
 
 
 def off_words(off_ft: float, words: Words) -> str:
-    """Return how far a pipe is off the plan: ``3/4 in low``, ``on plan``."""
-    said = words.inches(abs(off_ft) * 12)
-    if said.split(" ")[0] == "0":
+    """Return how far a pipe is off the plan, as readings are taken: ``low 3/4 in``, ``high 0.04 ft``, ``on plan``."""
+    said = format_off(off_ft, words.units)
+    if said.split(" ")[0] in ("0", "0.00"):
         return "on plan"
-    return f"{said} {'high' if off_ft > 0 else 'low'}"
+    return f"{'high' if off_ft > 0 else 'low'} {said}"
+
+
+def both_notations(reading_ft: float, words: Words) -> str:
+    """Return a reading as it was typed, and as the sheet has its numbers where that is another notation."""
+    typed, sheet = format_as_read(reading_ft, words.units), format_reading(reading_ft, words.units)
+    return typed if typed == sheet else f"{typed} is {sheet}"
 
 
 def verdict_words(laid: LaidRun | None, words: Words) -> tuple[str, str]:
@@ -105,46 +111,60 @@ def _standing(laid: LaidRun, words: Words, lead: str) -> str:
     belly = max(laid.bellies, key=lambda b: b.depth_ft, default=None)
     if belly is None:
         return ""
-    return f"{lead} station {words.length(belly.low_ft)}: water would stand {words.inches(belly.depth_ft * 12)} deep"
+    return (
+        f"{lead} station {words.length(belly.low_ft)}: water would stand {format_off(belly.depth_ft, words.units)} deep"
+    )
 
 
 def _short(station_ft: float, marks: Sequence[CutMark], words: Words) -> str:
     return mark_words(marks) or words.length(station_ft)
 
 
-def _planned(row: CutRow, words: Words) -> tuple[str, ...]:
-    bottom = row.bottom_reading_ft
+def _cells(row: CutRow, read: tuple[str, str], words: Words) -> tuple[str, ...]:
+    on_pipe, on_bottom = (
+        NONE if z is None or not can_be_read(z) else format_reading(z, words.units)
+        for z in (row.reading_ft, row.bottom_reading_ft)
+    )
     return (
         words.length(row.station_ft),
-        mark_words(row.marks),
+        mark_words(row.marks, CROSSING),
+        on_pipe,
+        *read,
+        on_bottom,
+        words.length(row.cut_ft),
         ("≈" if row.guess else "") + words.level(row.ground_ft),
         words.level(row.invert_ft),
-        words.length(row.cut_ft),
-        *(NONE if z is None or not can_be_read(z) else _numbers(z, words) for z in (row.reading_ft, bottom)),
     )
 
 
-def _taken(reading: LaidReading | None, words: Words) -> str:
-    return "" if reading is None else f"read from {words.level(reading.height_ft)}, rod on {reading.rod_on}"
-
-
-def _numbers(reading_ft: float, words: Words) -> str:
-    return format_reading(reading_ft, words.units)
+def _taken(reading: LaidReading | None, words: Words) -> tuple[str, ...]:
+    if reading is None:
+        return ()
+    stood = f"read from {words.level(reading.height_ft)}, rod on {reading.rod_on}"
+    return both_notations(reading.reading_ft, words), stood
 
 
 def _read(reading: LaidReading | None, point: LaidPoint | None, laid: LaidRun | None, words: Words) -> tuple[str, str]:
     if reading is None:
         return "", ""
-    written = _numbers(reading.reading_ft, words)
+    written = format_as_read(reading.reading_ft, words.units)
     if point is None or laid is None:
         return written, ""
     off = off_words(point.off_ft, words)
-    said = f"✓ {off}" if point.ok else f"✗ {off}"
+    if point.ok and _belly_at(laid, point.station_ft) is not None:
+        return written, "✗ holds water"
+    return written, f"✓ {off}" if point.ok else f"✗ {off}"
+
+
+def _told(point: LaidPoint | None, laid: LaidRun | None, words: Words) -> tuple[str, ...]:
+    """Return how a reading stands to the plan, in full."""
+    if point is None or laid is None:
+        return ()
     belly = _belly_at(laid, point.station_ft)
-    if belly is not None:
-        depth = words.inches((belly.level_ft - point.invert_ft) * 12)
-        said = f"✗ {off}; water stands {depth}" if point.ok else f"{said}; water stands {depth}"
-    return written, said
+    if belly is None:
+        return (off_words(point.off_ft, words),)
+    depth = format_off(belly.level_ft - point.invert_ft, words.units)
+    return off_words(point.off_ft, words), f"water stands {depth} deep"
 
 
 def _belly_at(laid: LaidRun, station_ft: float) -> Belly | None:
@@ -157,19 +177,15 @@ def _holds(point: LaidPoint, laid: LaidRun | None, job: Job) -> bool:
 
 
 def _past_end(reading: LaidReading, words: Words) -> PaneRow:
-    blank = (NONE,) * 5
-    cells = (
-        words.length(reading.station_ft),
-        "past the end",
-        *blank,
-        _numbers(reading.reading_ft, words),
-        "✗ no pipe there",
-    )
-    return PaneRow(reading.station_ft, cells, "dig again", None)
+    written = format_as_read(reading.reading_ft, words.units)
+    cells = (words.length(reading.station_ft), "past end", NONE, written, "✗ no pipe there", *(NONE,) * 4)
+    return PaneRow(reading.station_ft, cells, "dig again", None, "\n".join(_taken(reading, words)))
 
 
 def _tip(row: CutRow, sheet: CutSheet, words: Words) -> str:
-    said = [f"cut {row.cut_ft:.2f} ft"] if words.units != "m" else []
+    said = [mark_words(row.marks)] if mark_words(row.marks) else []
+    if words.units == "ft-in":
+        said.append(f"cut to trench bottom {format_length(row.cut_ft, 'ft')}")
     if row.trouble == "above the line":
         said.append("Set up again: the pipe is above the line of sight.")
     if row.trouble == "beyond the rod":

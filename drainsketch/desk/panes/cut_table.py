@@ -1,8 +1,9 @@
 """The table of the cut sheet pane: as-laid readings are typed right in their row, one after the other with Enter."""
 
+from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QEvent, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
@@ -10,21 +11,24 @@ from PySide6.QtWidgets import (
     QFrame,
     QHeaderView,
     QStyle,
-    QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
     QWidget,
 )
 
-from drainsketch.desk.panes.cut_rows import AS_LAID, COLUMNS, VERDICT, PaneRow
+from drainsketch.desk.panes.cut_rows import AS_LAID, COLUMNS, ON_PIPE, VERDICT, WHAT, PaneRow
+from drainsketch.desk.panes.table_keys import KeepingCells, TableKeys
 from drainsketch.desk.theme import tones_of
 
-ROW_PX = 24
+ROW_PX = 25
+AS_LAID_PX, LEAST_PX = 88, 30
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 Index = QModelIndex | QPersistentModelIndex
+HEADS = tuple("\n".join(name.rsplit(" ", 2)) for name in COLUMNS)  # wrapped, so that the numbers get the room
 HEAD_TIPS = {
-    "Cut": "Ground to trench bottom",
+    "Cut to trench bottom": "From the ground down to the trench bottom, under the bed",
+    "Off plan": "How far the laid pipe is above or below the plan, and whether water stands in it",
     "On pipe": "The number the rod or tape shows when the pipe lies on plan",
     "On bottom": "The number the rod or tape shows when the trench is deep enough",
     "As laid": "Type what the rod shows on the laid pipe; Enter goes on to the next row, an empty cell takes a reading off",
@@ -61,24 +65,22 @@ class CutRows(QAbstractTableModel):
         """Return how many columns there are."""
         return 0 if parent.isValid() else len(COLUMNS)
 
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # noqa: PLR0911  one a role
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return a cell: its words, side, weight, color, and what its row has to say."""
         row, column = self.rows[index.row()], index.column()
         match role:
             case Qt.ItemDataRole.DisplayRole | Qt.ItemDataRole.EditRole:
                 return row.cells[column]
             case Qt.ItemDataRole.TextAlignmentRole:
-                return LEFT if column in (1, VERDICT) else RIGHT
+                return LEFT if column in (WHAT, VERDICT) else RIGHT
             case Qt.ItemDataRole.ToolTipRole:
                 return row.tip or None
-            case Qt.ItemDataRole.FontRole if column in (5, AS_LAID):
+            case Qt.ItemDataRole.FontRole if column in (ON_PIPE, AS_LAID, VERDICT):
                 font = QFont(self._view.font())
                 font.setBold(True)
                 return font
             case Qt.ItemDataRole.ForegroundRole if column == VERDICT and row.state == "dig again":
                 return QColor(tones_of(self._view).stop)
-            case Qt.ItemDataRole.BackgroundRole if column == AS_LAID:
-                return QColor(tones_of(self._view).raised)
             case _:
                 return None
 
@@ -87,9 +89,11 @@ class CutRows(QAbstractTableModel):
         if orientation != Qt.Orientation.Horizontal:
             return None
         if role == Qt.ItemDataRole.DisplayRole:
+            return HEADS[section]
+        if role == Qt.ItemDataRole.AccessibleTextRole:
             return COLUMNS[section]
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            return LEFT if section in (1, VERDICT) else RIGHT
+            return Qt.AlignmentFlag.AlignCenter if section == AS_LAID else LEFT if section in (WHAT, VERDICT) else RIGHT
         return HEAD_TIPS.get(COLUMNS[section]) if role == Qt.ItemDataRole.ToolTipRole else None
 
     def flags(self, index: Index) -> Qt.ItemFlag:
@@ -106,23 +110,23 @@ class CutRows(QAbstractTableModel):
         return True
 
 
-class ReadingCells(QStyledItemDelegate):
-    """The as-laid column: in the chosen row its cell is open for typing and looks it."""
+class ReadingCells(KeepingCells):
+    """The as-laid column: every cell is a box to fill in; that of the chosen row waits for the keys."""
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint the cell."""
-        if not option.state & QStyle.StateFlag.State_Selected:
-            super().paint(painter, option, index)
-            return
+        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
         tones = tones_of(option.widget)
         rect = option.rect
         painter.save()
-        painter.fillRect(rect, QColor(tones.base))
-        painter.setPen(QPen(QColor(tones.accent), 2))
-        painter.drawRect(rect.adjusted(1, 1, -1, -1))
+        if chosen:
+            painter.fillRect(rect, option.palette.highlight())
+        painter.setBrush(QColor(tones.base))
+        painter.setPen(QPen(QColor(tones.accent if chosen else tones.quiet), 2 if chosen else 1))
+        painter.drawRect(rect.adjusted(2, 2, -3, -3))
         painter.setPen(QColor(tones.text))
         painter.setFont(index.data(Qt.ItemDataRole.FontRole))
-        painter.drawText(rect.adjusted(4, 0, -4, 0), int(RIGHT), str(index.data()))
+        painter.drawText(rect.adjusted(6, 0, -8, 0), int(RIGHT), str(index.data()))
         painter.restore()
 
 
@@ -130,6 +134,7 @@ class CutTable(QTableView):
     """The rows with the keys of a man who reads numbers one after the other."""
 
     row_chosen = Signal(int)
+    said = Signal(str)  # what is wrong with what stands in a cell; '' once it was given up
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -154,11 +159,16 @@ class CutTable(QTableView):
         header = self.horizontalHeader()
         header.setHighlightSections(False)
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(VERDICT, QHeaderView.ResizeMode.Stretch)
         header.setSectionResizeMode(AS_LAID, QHeaderView.ResizeMode.Fixed)
-        header.setMinimumSectionSize(40)
-        header.resizeSection(AS_LAID, 76)
-        self.setItemDelegateForColumn(AS_LAID, ReadingCells(self))
+        header.setSectionResizeMode(WHAT, QHeaderView.ResizeMode.Stretch)
+        header.setStyleSheet("QHeaderView::section { padding: 3px 2px; font-size: 11px; }")
+        header.setMinimumSectionSize(LEAST_PX)
+        header.resizeSection(AS_LAID, AS_LAID_PX)
+        self.why_not: Callable[[int, str], str] = lambda row, text: ""  # why a row does not take a text
+        self.setItemDelegateForColumn(
+            AS_LAID, ReadingCells(self, lambda cell, text: self.why_not(cell.row(), text), self.said.emit)
+        )
+        TableKeys(self)
         self.selectionModel().currentRowChanged.connect(lambda now, _: self.row_chosen.emit(now.row()))
 
     def go_to(self, row: int) -> None:
@@ -174,21 +184,8 @@ class CutTable(QTableView):
         super().scrollTo(index, hint)
         self.horizontalScrollBar().setValue(across)
 
-    def event(self, event: QEvent) -> bool:
-        """Take what starts a number before it is taken for the key of a tool."""
-        if (
-            event.type() == QEvent.Type.ShortcutOverride
-            and isinstance(event, QKeyEvent)
-            and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-            and event.text()
-            and event.text() in "0123456789.-"
-        ):
-            event.accept()
-            return True
-        return super().event(event)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter goes on to the next row, Delete takes a reading off, digits start a reading, letters are left to the tools."""
+        """Enter goes on to the next row, Delete takes a reading off, digits start a reading; letters are no reading."""
         row = self.currentIndex().row()
         if self.state() == QAbstractItemView.State.EditingState:
             event.accept()  # the editor had it; what follows comes when it closes
@@ -197,7 +194,7 @@ class CutTable(QTableView):
         elif event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and row >= 0:
             self.cuts.setData(self.cuts.index(row, AS_LAID), "")
         elif event.text().strip() and event.text() not in "0123456789.-" and not event.modifiers():
-            event.ignore()
+            event.accept()
         else:
             if event.text() and event.text() in "0123456789.-" and row >= 0:
                 self.go_to(row)  # wherever in the row the keyboard was

@@ -5,12 +5,12 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from drainsketch.desk.panes.cut_form import CutForm
-from drainsketch.desk.panes.cut_rows import pane_rows, verdict_words
+from drainsketch.desk.panes.cut_rows import both_notations, pane_rows, verdict_words
 from drainsketch.desk.panes.cut_table import CutTable
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError
-from drainsketch.job.edits.laying import read_laid, unread_laid
+from drainsketch.job.edits.laying import laid_reading, read_laid, unread_laid
 from drainsketch.job.model import Job
 from drainsketch.job.units import parse_length_ft
 from drainsketch.review import cut_sheet_of
@@ -18,6 +18,8 @@ from drainsketch.wording import Words
 
 FORM_PX = 284
 EMPTY = "The cut sheet of a run appears here: shoot levels, then draw runs from an inlet to an outfall."
+
+CANNOT_DRAIN = "No cut sheet: the water cannot drain as drawn, so there is no level to dig to. The findings say why."
 
 
 class CutSheetPane(QWidget):
@@ -44,6 +46,8 @@ class CutSheetPane(QWidget):
         self.form.changed.connect(session.apply)
         self.form.run_chosen.connect(self._choose_run)
         self.table.cuts.typed.connect(self._read)
+        self.table.why_not = self._why_not
+        self.table.said.connect(self._say)
         self.table.row_chosen.connect(self._show_place)
         session.changed.connect(self.refresh)
         session.selected.connect(self._follow)
@@ -59,10 +63,10 @@ class CutSheetPane(QWidget):
         if not self.isVisible():
             return
         review = self._session.review
-        runs = tuple(
-            (f.id, f"{f.id}, {f.upstream} to {f.downstream}") for f in review.network.runs if f.id in review.grades
-        )
+        workable = review.workable
+        runs = tuple((f.id, f"{f.id}, {f.upstream} to {f.downstream}") for f in review.network.runs if f.id in workable)
         ids = [run for run, _ in runs]
+        self.empty.setText(CANNOT_DRAIN if review.grades else EMPTY)
         if self._run not in ids:
             self._run = ids[0] if ids else ""
         sheet = cut_sheet_of(review, self._run) if self._run else None
@@ -118,7 +122,7 @@ class CutSheetPane(QWidget):
         """Turn to the run that is selected, or to the one that leaves a selected structure."""
         for its_id in self._session.selection:
             for flow in self._session.review.network.runs:
-                if its_id in (flow.id, flow.upstream) and flow.id in self._session.review.grades:
+                if its_id in (flow.id, flow.upstream) and flow.id in self._session.review.workable:
                     self._choose_run(flow.id)
                     return
 
@@ -130,16 +134,31 @@ class CutSheetPane(QWidget):
 
     def _read(self, row: int, text: str) -> None:
         """Take what was typed as the reading of a row."""
-        job, station = self._session.job, self.table.cuts.rows[row].station_ft
-        at = f"{self._run} at {Words(units=job.header.units).length(station)}"
-        try:
-            changed = self._reading(job, station, text)
-        except DrainsketchError as fault:
-            self.table.refused = True
-            self._say(f"{at}: {fault}")
+        why = self._why_not(row, text)
+        self.table.refused = bool(why)
+        self._say(why)
+        if why:
             return
-        self._say("")
+        job, station = self._session.job, self.table.cuts.rows[row].station_ft
+        at, changed = self._at(row), self._reading(job, station, text)
         self._session.apply(changed, f"Read {at}" if text else f"Take off the reading of {at}")
+        reading = laid_reading(changed, self._run, station)
+        if reading is not None:
+            self._session.tell(f"{at}: {both_notations(reading.reading_ft, Words(units=job.header.units))}.")
+
+    def _at(self, row: int) -> str:
+        """Return what a row is called in a sentence."""
+        return (
+            f"{self._run} at {Words(units=self._session.job.header.units).length(self.table.cuts.rows[row].station_ft)}"
+        )
+
+    def _why_not(self, row: int, text: str) -> str:
+        """Return why a text is no reading of a row, '' where it can be."""
+        try:
+            self._reading(self._session.job, self.table.cuts.rows[row].station_ft, text.strip())
+        except DrainsketchError as fault:
+            return f"{self._at(row)}: {fault}"
+        return ""
 
     def _reading(self, job: Job, station_ft: float, text: str) -> Job:
         if not text:

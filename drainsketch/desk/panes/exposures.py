@@ -17,12 +17,13 @@ from PySide6.QtWidgets import (
 )
 
 from drainsketch.desk.panes.form import Entry
+from drainsketch.desk.panes.table_keys import Index, KeepingCells, TableKeys, fault_line
 from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError, EditError
 from drainsketch.job import units as u
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.expose import cover_up, expose, exposure_at, near, nearest_on, point_along, station_on
-from drainsketch.job.model import Job, Point, Service
+from drainsketch.job.model import Exposure, Job, Point, Service
 from drainsketch.review import Review
 
 ROW_PX = 30
@@ -32,33 +33,45 @@ GUESSED = "The ground there lies outside the shots and is a guess: measure the l
 
 
 class ExposedPlace(Struct, frozen=True):
-    """A place of a service where it was uncovered, or is to be: what it is called, its ground and its measured top, ft."""
+    """A place of a service where it was uncovered, or is to be: what it is called, its ground, ft, and what was measured."""
 
     words: str
     point: Point
     ground_ft: float | None
     is_guess: bool
-    top_ft: float | None
+    measured: Exposure | None
 
     @property
     def depth_ft(self) -> float | None:
-        """Return the depth to the top, ft."""
-        return None if self.top_ft is None or self.ground_ft is None else self.ground_ft - self.top_ft
+        """Return the depth to the top, ft: as measured, or from the level measured."""
+        if self.measured is None or self.measured.depth_ft is not None:
+            return None if self.measured is None else self.measured.depth_ft
+        return _less(self.ground_ft, self.measured.top_ft)
+
+    @property
+    def top_ft(self) -> float | None:
+        """Return the level of the top, ft: as measured, or from the depth measured."""
+        if self.measured is None or self.measured.top_ft is not None:
+            return None if self.measured is None else self.measured.top_ft
+        return _less(self.ground_ft, self.measured.depth_ft)
+
+
+def _less(a_ft: float | None, b_ft: float | None) -> float | None:
+    return None if a_ft is None or b_ft is None else a_ft - b_ft
 
 
 def exposed_places(review: Review, service: Service) -> tuple[ExposedPlace, ...]:
     """Return the crossings of a service by number, then the other places where it was uncovered, along it."""
     units = review.job.header.units
-    found: list[tuple[str, Point, float | None]] = []
+    found: list[tuple[str, Point, Exposure | None]] = []
     for c in review.crossings:
         if c.other == service.id:
-            at = exposure_at(service, c.point)
-            top = None if at is None else at.top_ft
-            found.append((f"Crossing {c.number}, {c.run_id}", nearest_on(service, c.point), top))
+            name = f"Crossing {c.number}, {c.run_id}"
+            found.append((name, nearest_on(service, c.point), exposure_at(service, c.point)))
     for e in service.exposed:
         if not any(near(e.point, point) for _, point, _ in found):
             words = f"{u.format_length(station_on(service, e.point), units)} along it"
-            found.append((words, e.point, e.top_ft))
+            found.append((words, e.point, e))
     if not found:
         return ()
     grounds: list[float | None] = [None] * len(found)
@@ -67,8 +80,8 @@ def exposed_places(review: Review, service: Service) -> tuple[ExposedPlace, ...]
         z, guess = review.surface.levels_at(np.array([point for _, point, _ in found]))
         grounds, guesses = list(z.tolist()), guess.tolist()
     return tuple(
-        ExposedPlace(words, point, ground, is_guess, top)
-        for (words, point, top), ground, is_guess in zip(found, grounds, guesses, strict=True)
+        ExposedPlace(words, point, ground, is_guess, measured)
+        for (words, point, measured), ground, is_guess in zip(found, grounds, guesses, strict=True)
     )
 
 
@@ -90,7 +103,10 @@ class Exposures(QWidget):
         self.table.verticalHeader().hide()
         self.table.verticalHeader().setDefaultSectionSize(ROW_PX)
         self.table.setTabKeyNavigation(False)
+        self.table.setItemDelegate(KeepingCells(self.table, self._why_not, self._say))
+        TableKeys(self.table, erase=self._erase)
         self.table.cellChanged.connect(self._changed)
+        self.fault = fault_line(self)
         self.how_far, self.how_deep = Entry(self), Entry(self)
         self.how_far.setPlaceholderText("distance along it")
         self.how_far.setAccessibleName("Exposed at this distance along the service, from its first point")
@@ -110,6 +126,7 @@ class Exposures(QWidget):
         box.setSpacing(4)
         box.addWidget(self.heading)
         box.addWidget(self.table)
+        box.addWidget(self.fault)
         box.addLayout(line)
         self.show_values()
 
@@ -118,6 +135,7 @@ class Exposures(QWidget):
         service = thing(self._session.job, self._id)
         if not isinstance(service, Service):
             return
+        self._say("")
         self._places = exposed_places(self._session.review, service)
         units = self._session.job.header.units
         self.table.blockSignals(True)
@@ -138,14 +156,38 @@ class Exposures(QWidget):
         item = self.table.item(row, column)
         if item is None or row >= len(self._places):
             return
-        place, text = self._places[row], item.text().strip()
+        text = item.text().strip()
         if not text:
-            self._try(lambda job: cover_up(job, self._id, place.point), f"Take back the exposure of {self._id}")
-        elif column == LEVEL:
-            self._try(lambda job: self._with_level(job, place.point, text), f"Level of the top of {self._id}")
+            label = f"Take back the exposure of {self._id}"
         else:
-            self._try(lambda job: self._with_depth(job, place, text), f"Expose {self._id}")
-        self.show_values()
+            label = f"Level of the top of {self._id}" if column == LEVEL else f"Expose {self._id}"
+        if self._try(lambda job: self._typed(job, row, column, text), label):
+            self.show_values()
+
+    def _typed(self, job: Job, row: int, column: int, text: str) -> Job:
+        """Return the job after a text was typed into a cell. Raises DrainsketchError where it cannot be taken."""
+        place = self._places[row]
+        if not text:
+            return cover_up(job, self._id, place.point)
+        return self._with_level(job, place.point, text) if column == LEVEL else self._with_depth(job, place, text)
+
+    def _why_not(self, cell: Index, text: str) -> str:
+        try:
+            self._typed(self._session.job, cell.row(), cell.column(), text.strip())
+        except DrainsketchError as fault:
+            return str(fault)
+        return ""
+
+    def _erase(self) -> None:
+        """Empty the chosen cell: it was not exposed there."""
+        item = self.table.currentItem()
+        if item is not None and item.column() in (DEPTH, LEVEL) and item.text():
+            item.setText("")
+            self._session.tell(f"Took back the exposure of {self._id} there. Ctrl+Z brings it back.")
+
+    def _say(self, sentence: str) -> None:
+        self.fault.setText(sentence)
+        self.fault.setVisible(bool(sentence))
 
     def _add(self) -> None:
         service = thing(self._session.job, self._id)
@@ -161,20 +203,16 @@ class Exposures(QWidget):
         if self._try(added, f"Expose {self._id}"):
             self.how_far.clear()
             self.how_deep.clear()
-        self.show_values()
+            self.show_values()
 
     def _with_level(self, job: Job, point: Point, text: str) -> Job:
         return expose(job, self._id, point, u.parse_length_ft(text, job.header.units))
 
     def _with_depth(self, job: Job, place: ExposedPlace, text: str) -> Job:
         depth = u.parse_length_ft(text, job.header.units)
-        if place.ground_ft is None:
-            raise EditError(
-                f"{self._id}: there are no shots to tell the ground from; enter the level of its top instead"
-            )
         if depth < 0:
             raise EditError(f"{self._id}: a depth is measured down from the ground; leave out the minus sign")
-        done = expose(job, self._id, place.point, place.ground_ft - depth)
+        done = expose(job, self._id, place.point, depth_ft=depth)
         if place.is_guess:
             self._session.tell(GUESSED)
         return done
@@ -191,7 +229,7 @@ class Exposures(QWidget):
         try:
             self._session.apply(edit(self._session.job), what)
         except DrainsketchError as fault:
-            self._session.tell(str(fault))
+            self._say(str(fault))
             return False
         return True
 

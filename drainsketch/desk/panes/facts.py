@@ -10,7 +10,7 @@ from drainsketch.job.model import Breakline, Downspout, Obstacle, Point, Run, Se
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.sights import sights_of
 from drainsketch.job.units import format_level
-from drainsketch.network.results import Crossing
+from drainsketch.network.results import Crossing, StructureLevels
 from drainsketch.network.spare import MOST_RUNS
 from drainsketch.review import Review
 from drainsketch.sheets.basin_schedule import grate_words, opening_words, stack_words, way_words
@@ -19,6 +19,7 @@ from drainsketch.study import Study
 from drainsketch.wording import Words
 
 Facts = tuple[tuple[str, str], ...]
+CANNOT_DRAIN = "none: it cannot drain as drawn"
 MOST_LEGS = 24  # listed one by one
 MOST_FINDINGS = 12
 MOST_SHOTS = 24
@@ -139,7 +140,9 @@ def _of_run(review: Review, run: Run, words: Words) -> Facts:
         out.append(("Flows", f"{flow.upstream} to {flow.downstream}"))
     points = flow.points if flow is not None else points_of(run, structures_by_id(review.job))
     out += _legs(points, words)
-    grade = review.grades.get(run.id)
+    grade = review.workable.get(run.id)
+    if grade is None and run.id in review.grades:
+        out.append(("Grade", CANNOT_DRAIN))
     if grade is not None:
         out += [
             ("Slope", words.slope(grade.slope)),
@@ -164,6 +167,14 @@ def _legs(points: tuple[Point, ...], words: Words) -> Facts:
     return (*rows, *([("", f"and {len(said) - MOST_LEGS} more legs")] if len(said) > MOST_LEGS else []))
 
 
+def _inverts(levels: StructureLevels, words: Words) -> Facts:
+    if levels.no_invert:
+        return (("Invert", CANNOT_DRAIN),)
+    arriving = ((f"Invert in, {run_id}", words.level(invert)) for run_id, invert in levels.inverts_in)
+    leaving = () if levels.invert_out_ft is None else (("Invert out", words.level(levels.invert_out_ft)),)
+    return (*arriving, *leaving)
+
+
 def _of_structure(review: Review, structure: Structure, words: Words) -> Facts:
     out: list[tuple[str, str]] = []
     levels = review.levels.get(structure.id)
@@ -171,11 +182,9 @@ def _of_structure(review: Review, structure: Structure, words: Words) -> Facts:
         out.append(("Ground", words.level(levels.ground_ft) + (" (guess: outside the shots)" if levels.guess else "")))
         if structure.kind != "outfall":
             out.append(("Rim", words.level(levels.rim_ft)))
-        out += [(f"Invert in, {run_id}", words.level(invert)) for run_id, invert in levels.inverts_in]
-        if levels.invert_out_ft is not None:
-            out.append(("Invert out", words.level(levels.invert_out_ft)))
+        out += _inverts(levels, words)
     stack = review.stacks.get(structure.id)
-    if stack is not None:
+    if stack is not None and not review.levels[structure.id].no_invert:
         out += [
             ("Stack", stack_words(stack, words)),
             ("Grate", grate_words(stack, words)),

@@ -53,6 +53,7 @@ KNOWN_WORDS = _words(
     marked="marked on the ground",
     exposed="exposed, place not said",
 )
+PAVING_WORDS = _words(model.Paving, drive_or_walk="any drive or walk")
 USE_WORDS = _words(model.RunUse, drain="perforated, in stone", solid="solid, in backfill")
 
 HEADER = (
@@ -130,7 +131,18 @@ def _of_structure(thing: Structure, job: Job) -> tuple[Field, ...]:
         out.append(Field("downspout", "Downspout", "choice", blank="not joined", choices=spouts))
     out.append(Field("rim_ft", "Rim", "level", blank="flush with the ground"))
     out.append(Field("invert_ft", "Invert", "level", blank="placed by the program"))
-    return (*out, *POINT)
+    out += POINT
+    if thing.kind == "basin":
+        out.append(Field("area_ft2", "Ground that reaches it", "area", blank="as the shots fall"))
+        out.append(Field("runoff_c", "Runoff coefficient", "number", blank="by its surfaces"))
+        out.append(Field("tc_min", "Time of concentration, min", "number", blank="by its longest way"))
+    if thing.kind == "outfall":
+        out.append(Field("tailwater_ft", "Water stands outside at", "level", blank="runs off freely"))
+    if thing.outfall == "dry well":
+        out.append(Field("pit_length_ft", "Pit, length", "length", blank="not given"))
+        out.append(Field("pit_width_ft", "Pit, width", "length", blank="not given"))
+        out.append(Field("pit_depth_ft", "Pit, depth under the invert", "length", blank="not given"))
+    return tuple(out)
 
 
 def _of_run(job: Job) -> tuple[Field, ...]:
@@ -163,6 +175,7 @@ def _of_obstacle(thing: Obstacle) -> tuple[Field, ...]:
         out.append(Field("trunk_diameter_in", "Trunk diameter", "inches", blank="not measured"))
     if thing.kind == "hardscape":
         out.append(Field("drive", "Vehicles drive on it", "flag"))
+        out.append(Field("surface", "Surface", "choice", blank="drive or walk", choices=PAVING_WORDS))
     if thing.kind == "building":
         out.append(Field("footing_depth_ft", "Ground to bottom of footing", "length", blank="unknown"))
     return (*out, *POINT) if thing.kind in points else tuple(out)

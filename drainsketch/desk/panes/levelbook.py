@@ -14,9 +14,10 @@ from drainsketch.desk.panes.book_pegs import Pegs
 from drainsketch.desk.panes.book_table import BookTable
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import tones_of
+from drainsketch.errors import EditError
 from drainsketch.job.sights import next_to_place, sight_of, sights_of
 
-MARKS_PX = 196
+MARKS_PX = 180
 LEAST_PX = 102  # headings and three rows
 ALL_PLACED = "Every sight stands on the plan already."
 
@@ -41,6 +42,7 @@ class LevelBookPane(QWidget):
         self.foot.setTextFormat(Qt.TextFormat.PlainText)
         self.foot.setContentsMargins(8, 1, 8, 2)
         self.foot.setMinimumWidth(1)
+        self.foot.setWordWrap(True)
         self.side = QStackedWidget(self)
         self.side.setFixedWidth(MARKS_PX)
         self.side.addWidget(self.marks)
@@ -69,7 +71,11 @@ class LevelBookPane(QWidget):
         self.table.chosen.connect(self._choose)
         self.table.place_asked.connect(self._place)
         self.table.pasted.connect(lambda: bar.run(self._paste))
-        self.table.delete_asked.connect(lambda: bar.run(bar.on_line(do.delete_row)))
+        for asked in (self.table.delete_asked, bar.delete_asked):
+            asked.connect(lambda: bar.run(self._delete))
+        bar.name_asked.connect(lambda: bar.run(self._name))
+        bar.unmark_asked.connect(self.marks.take_out)
+        bar.row_menu.aboutToShow.connect(lambda: bar.name_benchmark(self.marks.chosen()))
         for part in (bar, self._model, self.marks, self.pegs):
             part.said.connect(self.say)
         self._session.changed.connect(self.refresh)
@@ -102,7 +108,7 @@ class LevelBookPane(QWidget):
         """Say at the foot what is wrong; '' says again how the book closes."""
         text, well, self._told = sentence, False, None
         if not sentence:
-            text, well = foot(self._session.job.book, self._session.review.book, self._session.job.header.units)
+            text, well = foot(self._session.review)
         tones = tones_of(self)
         self.foot.setText(text)
         self.foot.setToolTip(b.as_tip(text))
@@ -120,8 +126,33 @@ class LevelBookPane(QWidget):
             self._go_to(row)
 
     def _paste(self) -> None:
-        count = do.paste(self._session, QGuiApplication.clipboard().text())
-        self._session.tell(f"Pasted {count} sights.")
+        """Paste rows behind the book, or one value into the cell."""
+        text, here = QGuiApplication.clipboard().text().strip(), self.table.currentIndex()
+        if here.isValid() and text and not any(mark in text for mark in "\t\n;,"):
+            self.table.fill(here, text)
+            return
+        count = do.paste(self._session, text)
+        self._session.tell(f"Pasted {count} sights." if count != 1 else "Pasted one sight.")
+
+    def _delete(self) -> None:
+        """Take the chosen rows out of the book, and what was typed into a blank one."""
+        lines, column = self.table.lines(), self.table.currentIndex().column()
+        row = min((i.row() for i in self.table.selectedIndexes()), default=0)
+        if len(lines) == 1 and self._model.drop_blank(lines[0]):
+            self._session.tell("Deleted the row that had no reading yet.")
+        elif lines:
+            do.delete_rows(self._session, lines)
+        self.table.go_to(min(row, self._model.rowCount() - 1), column)
+
+    def _name(self) -> None:
+        """Open the cell that names the setup of the chosen line."""
+        line = self.table.line()
+        if line is None:
+            raise EditError("Choose a row of the setup first.")
+        rows = range(self._model.rowCount())
+        self.table.go_to(next(r for r in rows if (at := self._model.line(r)) and at.setup == line.setup), b.SETUP)
+        self.table.setFocus()
+        self.table.edit(self.table.currentIndex())
 
     def _choose(self, sight_id: str) -> None:
         """Note which sight the user went to; it is placed first, and its shot is selected on the plan."""

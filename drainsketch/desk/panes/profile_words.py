@@ -63,6 +63,7 @@ def described(path: Pathway, words: Words) -> str:
         if post.levels is None:
             continue
         invert = f", invert {words.level(post.lowest_ft)}" if post.lowest_ft is not None else ""
+        invert = ", no invert" if post.levels.no_invert else invert
         pinned = ", pinned" if post.pinned else ""
         rows.append((post.at_ft, f"{post.id}: ground {words.level(post.levels.ground_ft)}{invert}{pinned}"))
     for at_ft, c, _ in path.crossings:

@@ -11,6 +11,7 @@ from drainsketch.study import Study
 from drainsketch.wording import Words
 
 MOST_PX = 180  # beyond, it scrolls, so that the list keeps its room
+MORE_PX = 26  # of the button that names the next cure below
 
 
 class Remedies(QScrollArea):
@@ -25,6 +26,12 @@ class Remedies(QScrollArea):
         self._troubled: tuple[str, ...] = ()
         self._study: Study | None = None
         self.reason = _label(False)
+        self.more = QPushButton(self)
+        self.more.setFlat(True)
+        self.more.setStyleSheet("text-align: left; padding: 0 10px; min-height: 20px; font-weight: bold;")
+        self.more.clicked.connect(self._show_more)
+        self.more.hide()
+        self.verticalScrollBar().valueChanged.connect(self._tell_more)
         self.setWidgetResizable(True)
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -77,6 +84,31 @@ class Remedies(QScrollArea):
             width = self.viewport().width()
             wanted = body.heightForWidth(width) if body.hasHeightForWidth() else body.sizeHint().height()
             self.setFixedHeight(min(MOST_PX, max(20, wanted)))
+            self.setViewportMargins(0, 0, 0, MORE_PX if wanted > MOST_PX and self.buttons else 0)
+            self._tell_more()
+
+    def _below(self) -> list[QPushButton]:
+        """Return the buttons that stand below what is in view, also in part."""
+        seen_to = self.verticalScrollBar().value() + self.viewport().height()
+        return [b for b in self.buttons if b.geometry().bottom() > seen_to]
+
+    def _tell_more(self) -> None:
+        """Say which cure comes next where one is out of view."""
+        below = self._below()
+        self.more.setVisible(bool(below))
+        if below:
+            said = Words().word("remedies.more", count=len(below), cure=below[0].text())
+            self.more.setGeometry(0, self.height() - MORE_PX, self.viewport().width(), MORE_PX)
+            room = self.more.width() - 20
+            self.more.setText(self.more.fontMetrics().elidedText(said, Qt.TextElideMode.ElideRight, room))
+            self.more.setAccessibleName(said)
+
+    def _show_more(self) -> None:
+        """Bring the next cure into view, and what is said about it."""
+        below = self._below()
+        if below:
+            top = below[0].geometry().top()
+            self.verticalScrollBar().setValue(top - 3)
 
     def _offer(self, cure: Cure, words: Words, box: QVBoxLayout) -> None:
         text, note = words.cure(cure.kind, cure.params)

@@ -9,7 +9,7 @@ from drainsketch.job.ask import thing
 from drainsketch.job.edits.add import checked, checked_thing
 from drainsketch.job.edits.collections import collection_of
 from drainsketch.job.model import BasinBody, Boundary, Job, Obstacle, Structure, Thing
-from drainsketch.job.rules import header_faults, rain_faults, stock_faults, twice_faults, without_foreign_fields
+from drainsketch.job.rules import header_faults, stock_faults, storm_faults, twice_faults, without_foreign_fields
 
 
 def replaced(job: Job, new: Thing) -> Job:
@@ -64,7 +64,7 @@ def change_stock(job: Job, stock: tuple[BasinBody, ...]) -> Job:
 def change_rain(job: Job, **fields: Any) -> Job:
     """Return the job with some of its rain set. Raises EditError for a value outside its bounds, or a storm not in the table."""
     rain = checked("rain", replace(job.rain, **fields))
-    for place, wrong in rain_faults(rain):
+    for place, wrong in storm_faults(rain):
         raise EditError(f"{place}: {wrong}")
     return job if rain == job.rain else replace(job, rain=rain)
 

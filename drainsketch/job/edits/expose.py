@@ -10,17 +10,17 @@ from drainsketch.job.model import Exposure, Job, Point, Service
 SAME_PLACE_FT = 1.0  # an exposure this near to another takes its place
 
 
-def expose(job: Job, service_id: str, at: Point, top_ft: float) -> Job:
-    """Return the job with the top of a service measured at the place of it nearest to a plan point.
+def expose(job: Job, service_id: str, at: Point, top_ft: float | None = None, *, depth_ft: float | None = None) -> Job:
+    """Return the job with the top of a service measured at the place of it nearest to a plan point: its level, or its depth.
 
-    An exposure within a foot of another stands in its place: measured again.
+    A depth stays a depth: the top moves with the ground when that is levelled again. An exposure within a foot of another stands in its place: measured again.
 
     Raises
     ------
-    EditError : no such service, or a level outside the model's bounds
+    EditError : no such service, a level or depth outside the model's bounds, or not just one of the two
     """
     service = _service(job, service_id)
-    new = Exposure(point=nearest_on(service, at), top_ft=top_ft)
+    new = Exposure(point=nearest_on(service, at), top_ft=top_ft, depth_ft=depth_ft)
     kept = [e for e in service.exposed if not near(e.point, new.point)]
     return change(job, service_id, exposed=_in_order(service, [*kept, new]))
 
