@@ -279,24 +279,27 @@ class SlopeRule(Frozen, frozen=True):
 
 
 class LaidReading(Frozen, frozen=True):
-    """A reading on laid pipe: at which station of which run, below which height of instrument or string."""
+    """A reading on laid pipe: at which station of which run, below the height of a ``setup`` of the book or a typed one."""
 
     id: Id
     run: Id
     station_ft: Feet
     reading_ft: Reading
-    height_ft: Elevation
+    height_ft: Elevation | None = None
+    setup: Id | None = None
     rod_on: RodOn = "invert"
 
 
 class Laying(Frozen, frozen=True):
     """How the crew sets pipe to grade, and what was read on the laid pipe.
 
-    ``height_ft`` is the height of instrument, or of the string, that the cut sheet is reckoned from; None is not set up yet.
+    The cut sheet is reckoned from the height of a ``setup`` of the book, whose instrument it then is, or from a typed
+    ``height_ft``; neither is not set up yet.
     """
 
     instrument: Instrument = "level"
     height_ft: Elevation | None = None
+    setup: Id | None = None
     rod_on: RodOn = "invert"
     interval_ft: Annotated[float, Meta(ge=1, le=500)] = 10.0
     tolerance_in: Annotated[float, Meta(ge=0, le=12)] = 0.25

@@ -182,11 +182,21 @@ def _laid_ids(job: Job) -> Iterator[tuple[str, str]]:
 
 
 def _laid_faults(job: Job) -> Iterator[tuple[str, str]]:
-    """Yield what is wrong with readings on laid pipe; one past the end of its run is for the review to tell."""
-    runs = {r.id for r in job.runs}
-    for i, reading in enumerate(job.laying.readings):
+    """Yield what is wrong with the laying and its readings; one past the end of its run is for the review to tell."""
+    runs, setups = {r.id for r in job.runs}, {s.id for s in job.book.setups}
+    laying = job.laying
+    if laying.setup is not None and laying.height_ft is not None:
+        yield "laying", "give either the height or the setup it is read from, not both"
+    for i, reading in enumerate(laying.readings):
         if reading.run not in runs:
             yield f"laying.readings[{i}].run", f"there is no run {reading.run}"
+        if (reading.height_ft is None) == (reading.setup is None):
+            yield f"laying.readings[{i}]", "give either the height or the setup it was read from"
+    named = [("laying.setup", laying.setup)]
+    named += [(f"laying.readings[{i}].setup", r.setup) for i, r in enumerate(laying.readings)]
+    for path, setup in named:
+        if setup is not None and setup not in setups:
+            yield path, f"the level book has no setup {setup}"
 
 
 def _bound_faults(job: Job) -> Iterator[tuple[str, str]]:

@@ -82,6 +82,7 @@ def cut_sheet(
 
     Parameters
     ----------
+    laying : that of the job with its heights filled in (``heights.with_heights``)
     units : of the job; they say what readings are rounded to, and in meters that stations are round: the interval asked is taken
         to the nearest half meter, half a meter at least (10 ft is 3.0 m)
     crossings : of the job; those of other runs are left out

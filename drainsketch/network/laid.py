@@ -69,7 +69,8 @@ class Belly(Struct, frozen=True):
 class LaidRun(Struct, frozen=True):
     """All that is known of a run as laid. ``points`` rise with the station; a later reading stands in place of one before it.
 
-    ``lacking`` are the stations still to be shot; ``beyond`` are readings past the upstream end, which the plan cannot judge.
+    ``lacking`` are the stations still to be shot; ``beyond`` are readings past the upstream end, which the plan cannot judge,
+    and ``adrift`` those that hang on a setup of the book without a height.
     """
 
     run_id: str
@@ -79,6 +80,7 @@ class LaidRun(Struct, frozen=True):
     back_falls: tuple[BackFall, ...] = ()
     bellies: tuple[Belly, ...] = ()
     beyond: tuple[LaidReading, ...] = ()
+    adrift: tuple[LaidReading, ...] = ()
 
 
 class _Lip(Struct, frozen=True):
@@ -94,6 +96,10 @@ def laid_runs(job: Job, network: Network, grades: Mapping[str, Grade]) -> dict[s
 
     Water stands in a laid pipe to the highest invert downstream of it, along the pipe and through the structures after it;
     an existing drain or curb of measured level counts too. Between readings the pipe is taken as straight.
+
+    Parameters
+    ----------
+    job : with the heights of its laying filled in (``heights.with_heights``)
 
     Check: tests/network/test_laid.py, a V of given depth in closed form.
     """
@@ -146,21 +152,22 @@ def tolerance_ft(laying: Laying) -> float:
     return laying.tolerance_in / 12 + NOTHING_FT
 
 
-def invert_read(reading: LaidReading, grade: Grade) -> float:
+def invert_read(height_ft: float, reading: LaidReading, grade: Grade) -> float:
     """Return the invert that a reading on laid pipe means, ft: height minus reading, less what the top is above the invert."""
     top = grade.top_above_invert_ft if reading.rod_on == "top of pipe" else 0.0
-    return reading.height_ft - reading.reading_ft - top
+    return height_ft - reading.reading_ft - top
 
 
 def _laid(job: Job, flow: FlowRun, grade: Grade, readings: list[LaidReading], tolerance: float) -> LaidRun:
     """Return the points of a run and what is still to be shot; bellies and verdict are not settled yet."""
     beyond = tuple(r for r in readings if r.station_ft > flow.length_ft + COVERS_FT)
+    adrift = tuple(r for r in readings if r.height_ft is None and r not in beyond)
     points: list[LaidPoint] = []
     for r in readings:
-        if r.station_ft > flow.length_ft + COVERS_FT:
+        if r.height_ft is None or r.station_ft > flow.length_ft + COVERS_FT:
             continue
         station = min(r.station_ft, flow.length_ft)
-        invert, plan = invert_read(r, grade), grade.invert_at(station)
+        invert, plan = invert_read(r.height_ft, r, grade), grade.invert_at(station)
         ok = abs(invert - plan) <= tolerance
         points = [p for p in points if abs(p.station_ft - station) > SAME_FT]  # shot again: the later one counts
         points.append(LaidPoint(r.id, flow.id, station, point_at(flow, station), invert, plan, ok))
@@ -175,7 +182,7 @@ def _laid(job: Job, flow: FlowRun, grade: Grade, readings: list[LaidReading], to
         for down, up in pairwise(points)
         if down.invert_ft - up.invert_ft > NOTHING_FT
     )
-    return LaidRun(flow.id, "not shot", tuple(points), lacking, back_falls, beyond=beyond)
+    return LaidRun(flow.id, "not shot", tuple(points), lacking, back_falls, beyond=beyond, adrift=adrift)
 
 
 def _judged(run: LaidRun, tolerance: float) -> LaidRun:

@@ -1,9 +1,11 @@
 """What has to be settled about pipe as laid, before it is covered."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.model import Job
+from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.network.laid import LaidRun, tolerance_ft
 
 
@@ -11,7 +13,7 @@ def laid_findings(job: Job, laid: Mapping[str, LaidRun]) -> list[Finding]:
     """Return what the readings on laid pipe say: water that stands, pipe off its grade, readings that cannot be judged."""
     found: list[Finding] = []
     for run in laid.values():
-        found += [*_standing(job, run), *_off_plan(job, run), *_not_shot(run)]
+        found += [*_standing(job, run), *_off_plan(job, run), *_not_shot(run), *_adrift(job, run)]
         found += [
             finding("laid_past_end", Place(ids=(run.run_id,)), value=r.station_ft, run=run.run_id) for r in run.beyond
         ]
@@ -49,6 +51,19 @@ def _off_plan(job: Job, run: LaidRun) -> Iterator[Finding]:
             side="above" if worst.off_ft > 0 else "below",
             count=len(off),
             readings=len(run.points),
+        )
+
+
+def _adrift(job: Job, run: LaidRun) -> Iterator[Finding]:
+    """Yield a finding for each setup without a height that readings hang on."""
+    names = {s.id: plain(s.name, LABEL_LENGTH) or str(number) for number, s in enumerate(job.book.setups, 1)}
+    for setup, count in Counter(r.setup for r in run.adrift).items():
+        yield finding(
+            "laid_without_height",
+            Place(ids=(run.run_id,)),
+            run=run.run_id,
+            count=count,
+            setup=names.get(setup or "", ""),
         )
 
 

@@ -10,7 +10,7 @@ from drainsketch.job.model import Job, Point, Run, Structure
 from drainsketch.network.beside import beside_findings, structures_beside, water_findings
 from drainsketch.network.drawing import drawing_findings
 from drainsketch.network.meetings import Meeting, in_order, run_meetings, service_meetings
-from drainsketch.network.setbacks import setback_findings, structures_outside
+from drainsketch.network.setbacks import setback_findings, structures_in_buildings, structures_outside
 from drainsketch.network.shapes import Shapes, in_zones, line_of
 
 
@@ -54,7 +54,7 @@ def on_plan(job: Job, lines: dict[str, tuple[Point, ...]], shapes: Shapes, befor
     geometry = {r.run.id: r.line for r in runs.values() if r.line is not None}
     met = [m for r in runs.values() for m in r.met] + run_meetings(job, lines, geometry)
     found = [f for r in runs.values() for f in r.found] + structures_outside(job, shapes)
-    found += structures_beside(job, shapes) + drawing_findings(job, geometry)
+    found += structures_in_buildings(job, shapes) + structures_beside(job, shapes) + drawing_findings(job, geometry)
     return OnPlan(shapes, runs, geometry, in_order(met, lines), tuple(found))
 
 

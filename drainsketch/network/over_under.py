@@ -24,7 +24,8 @@ class Pass(Struct, frozen=True):
     ``over`` holds (station, station of the other run, least invert), ``under`` the same with the greatest, ft. Where ``other`` is
     a run too, the level is over the invert of that run; elsewhere its station is 0. Both take the depth as known, and count its
     error against us where the service was uncovered; ``over_doubt`` and ``under_doubt`` count it everywhere, and are empty where
-    that asks no more. ``room_over``: cover lets the pipe pass over; ``ground_over``: the ground at least does.
+    that asks no more. ``need_over_ft`` and ``need_under_ft`` are how much of the clearance may go before the two
+    touch. ``room_over``: cover lets the pipe pass over; ``ground_over``: the ground at least does.
     """
 
     run_id: str
@@ -34,6 +35,8 @@ class Pass(Struct, frozen=True):
     under: Levels
     over_doubt: Levels = ()
     under_doubt: Levels = ()
+    need_over_ft: float = 0.0
+    need_under_ft: float = 0.0
     room_over: bool = True
     ground_over: bool = True
 
@@ -106,6 +109,8 @@ def _by_service(bounds: Bounds, meeting: Meeting, places: Places, rows: slice, n
             under=under(sure),
             over_doubt=over(error) if doubted else (),
             under_doubt=under(error) if doubted else (),
+            need_over_ft=need[0],
+            need_under_ft=need[1],
             room_over=bool((level + sure <= ceiling - asked_ft).all()),
             ground_over=bool((level <= ceiling - np.minimum(asked_ft, 0.0)).all()),
         )

@@ -21,9 +21,11 @@ GIVE = {
     "cover": 1e2,
     "max slope": 1e3,
     "clearance": 5e3,
-    "ground": 1e4,
-    "pin": 1e5,
-    "min slope": 1e6,
+    "ground": 1.5e5,  # many times a foot of clearance: a foot at a crossing may lift the pipe by less where it leaves the ground
+    "open": 1.5e5,
+    "contact": 5e5,
+    "pin": 1e6,
+    "min slope": 1e7,
 }
 DEAR_GAP = 2e-5  # of the whole cost: so near the least cost is near enough
 MOST_ROUNDS = 60

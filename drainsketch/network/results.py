@@ -138,8 +138,8 @@ class Shortfall(Struct, frozen=True):
 class StructureLevels(Struct, frozen=True):
     """Levels at a structure; ``inverts_in`` pairs each arriving run with its invert.
 
-    ``no_invert``: nobody pinned it, and the pipe that leaves would stand above the rim, so there is no grade for it to be dug
-    to. The inverts are then only the nearest to one; they are for reckoning, not to be read by anyone.
+    ``no_invert``: nobody pinned it, and its water cannot leave by the pipe as placed, so there is no grade for it to be dug to.
+    The inverts are then only the nearest to one; they are for reckoning, not to be read by anyone.
     """
 
     id: str

@@ -42,7 +42,7 @@ def program_of(table: Table, sides: tuple[Side, ...], doubts: tuple[Side, ...] =
     for column, level in table.fixed.items():
         low[column] = high[column] = level - table.base_ft
     rows = [*_slope_rows(table), *_cover_rows(table), *_joint_rows(table), *_even_rows(table, pairs, even_at)]
-    rows += [_choice_rows(table, sides, first), _doubt_rows(table, doubts, doubt_at)]
+    rows += [_choice_rows(table, sides, first), _contact_rows(table, sides), _doubt_rows(table, doubts, doubt_at)]
     return Program(
         cost=costs,
         low=low,
@@ -87,7 +87,7 @@ def _slope_rows(table: Table) -> list[Rows]:
 
 
 def _cover_rows(table: Table) -> list[Rows]:
-    """Rows that keep pipe under its cover, and its top in the ground, wherever that can bind."""
+    """Rows that keep pipe under its cover, its top in the ground, and near an outfall no more out of it than can be made good."""
     legs = table.legs
     leg = np.repeat(np.arange(len(legs)), [len(x.ceiling) for x in legs])
     share = np.concatenate([x.ceiling_share for x in legs])
@@ -96,7 +96,11 @@ def _cover_rows(table: Table) -> list[Rows]:
     ceiling = np.concatenate([x.ceiling for x in legs]) - table.base_ft
     top = np.concatenate([x.ground_top for x in legs]) - table.base_ft
     bound = np.isfinite(top)
-    return [Rows(column, factor, ceiling, "cover"), Rows(column[bound], factor[bound], top[bound], "ground")]
+    return [
+        Rows(column, factor, ceiling, "cover"),
+        Rows(column[bound], factor[bound], top[bound], "ground"),
+        Rows(column[~bound], factor[~bound], ceiling[~bound], "open"),
+    ]
 
 
 def _rows(entries: list[tuple[list[int], list[float], float]], kind: str) -> Rows:
@@ -175,6 +179,20 @@ def _choice_rows(table: Table, sides: tuple[Side, ...], first: int) -> Rows:
         first += side.over is None
     levels = [(s.crossing.over, s.crossing.under) for s in sides]
     return _side_rows(table, sides, levels, choice)
+
+
+def _contact_rows(table: Table, sides: tuple[Side, ...]) -> Rows:
+    """Rows that keep each run from touching the service it crosses, on the side given: they give later than the clearance."""
+    held = [s for s in sides if s.over is not None and not s.crossing.is_run]
+    levels = [
+        (
+            tuple((at, t, z - s.crossing.need_over_ft) for at, t, z in s.crossing.over),
+            tuple((at, t, z + s.crossing.need_under_ft) for at, t, z in s.crossing.under),
+        )
+        for s in held
+    ]
+    rows = _side_rows(table, tuple(held), levels, [None] * len(held))
+    return Rows(rows.column, rows.factor, rows.most, "contact", rows.gives)
 
 
 def _doubt_rows(table: Table, doubts: tuple[Side, ...], doubt_at: Whole) -> Rows:

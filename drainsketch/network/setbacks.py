@@ -11,6 +11,7 @@ from drainsketch.job.model import Criteria, Job, Obstacle, Run
 from drainsketch.network.shapes import TOUCH_FT, Shapes
 
 LEAST_ROOT_ZONE_FT = 6.0
+WALL_FT = 0.5  # common practice, no source: a structure at a wall may be drawn so far inside it
 
 
 def root_zone_ft(trunk_diameter_in: float | None, ft_per_in: float) -> float:
@@ -150,4 +151,16 @@ def structures_outside(job: Job, shapes: Shapes) -> list[Finding]:
         finding("structure_outside_lot", Place(ids=(s.id,), point=s.point), structure=s.id)
         for s, fine in zip(job.structures, inside.tolist(), strict=True)
         if not fine
+    ]
+
+
+def structures_in_buildings(job: Job, shapes: Shapes) -> list[Finding]:
+    """Return the structures that stand in a building, further inside than a wall is thick; outfalls are told by their setback."""
+    within = [(o, s.buffer(-WALL_FT)) for o, s in zip(job.obstacles, shapes.obstacles, strict=True) if o.kind == "building"]
+    return [
+        finding("structure_in_building", Place(ids=(s.id, o.id), point=s.point), structure=s.id, building=o.id)
+        for s in job.structures
+        if s.kind != "outfall"
+        for o, shape in within
+        if shapely.contains_xy(shape, *s.point)
     ]

@@ -19,7 +19,7 @@ from tests.desk.at_desk import open_window
 from tests.desk.hands import Hands, canvas_of
 
 HOUSE = Obstacle(id="building-1", kind="building", points=((20.0, 30.0), (40.0, 30.0), (40.0, 44.0), (20.0, 44.0)))
-# the plane z = 100 - 0.05 y falls to the north, against the house; east of it water passes and leaves the yard
+# the plane z = 100 - 0.05 y falls to the north, against the house; east of it water passes and leaves the shots
 TILTED = Job(
     boundary=Boundary(id="boundary", points=((0.0, 0.0), (60.0, 0.0), (60.0, 50.0), (0.0, 50.0))),
     obstacles=(HOUSE,),
@@ -29,7 +29,7 @@ TILTED = Job(
     ),
     structures=(
         Structure(id="B1", kind="basin", point=(50.0, 40.0), size_in=12),
-        Structure(id="O1", kind="outfall", point=(58.0, 48.0), outfall="daylight"),
+        Structure(id="O1", kind="outfall", point=(58.0, 48.0), outfall="tie-in", invert_ft=96.0),
     ),
     runs=(Run(id="R1", start="B1", end="O1"),),
 )
@@ -60,7 +60,7 @@ def test_a_drop_is_followed_live_under_the_pointer(hands: Hands) -> None:
     hands.move((50.0, 10.0))
     assert said(driver)[0].startswith("to B1")
     hands.move((10.0, 10.0))
-    assert said(driver)[0].startswith("leaves the yard")
+    assert said(driver)[0].startswith("leaves the ground that was shot")
     assert hands.canvas.grab().toImage() != before
     assert hands.job is TILTED
 
@@ -69,7 +69,7 @@ def test_a_click_keeps_a_way_and_backspace_and_escape_take_it_back(hands: Hands)
     driver = hands.canvas.driver
     hands.click((30.0, 10.0))
     hands.move((10.0, 10.0))
-    assert [t.split("  ")[0] for t in said(driver)] == ["against the house", "leaves the yard"]
+    assert [t.split("  ")[0] for t in said(driver)] == ["against the house", "leaves the ground that was shot"]
     hands.key(Qt.Key.Key_Backspace)
     assert len(said(driver)) == 1
     hands.click((30.0, 10.0))
@@ -89,7 +89,7 @@ def test_the_way_is_shown_anew_when_the_ground_was_studied_again(hands: Hands, q
     tipped = tuple(replace(s, elevation_ft=100 + 0.05 * s.point[1]) for s in TILTED.shots)
     hands.session.apply(replace(hands.job, shots=tipped), "Tip the ground over")
     qtbot.waitUntil(lambda: hands.session.study_is_current, timeout=20_000)
-    assert said(hands.canvas.driver)[0].startswith("leaves the yard")
+    assert said(hands.canvas.driver)[0].startswith("leaves the ground that was shot")
     watch.stop()
 
 
@@ -106,7 +106,7 @@ def test_before_any_study_the_tool_says_nothing(qtbot: QtBot) -> None:
     [
         (DropPath((), "inlet", "B1"), "to B1"),
         (DropPath((), "pond"), "stands here"),
-        (DropPath((), "edge"), "leaves the yard"),
+        (DropPath((), "edge"), "leaves the ground that was shot"),
         (DropPath((), "flat"), "the ground is flat here"),
         (DropPath((), "wall", "building-1"), "against the house"),
         (DropPath((), "wall"), "against a wall"),

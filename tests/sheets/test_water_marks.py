@@ -8,7 +8,9 @@ import pytest
 from msgspec.structs import replace
 
 from drainsketch.cli import main
+from drainsketch.files.jobfile import job_text, read_job
 from drainsketch.ground.results import Contour
+from drainsketch.job.edits.change import change
 from drainsketch.job.model import Boundary, Job
 from drainsketch.look import STYLES
 from drainsketch.resources import sample_jobs
@@ -140,12 +142,15 @@ def test_water_that_an_inlet_takes_rises_to_its_grate() -> None:
 
 
 def test_the_command_line_draws_water_and_contours_of_a_sample_yard(tmp_path: Path) -> None:
-    """The court of the sample stands under water today; its basins are to drain it, so that the crew's plan shows other water."""
-    job = str(sample_jobs().joinpath("courtyard.drainjob"))
+    """The court of the sample stands under water today; with a lower outfall its basins drain it, so that the crew's plan shows other water."""
+    court = read_job(Path(str(sample_jobs().joinpath("courtyard.drainjob"))))
+    job = tmp_path / "court.drainjob"
+    job.write_text(job_text(change(court, "O1", outfall="tie-in", invert_ft=96.0)), encoding="utf-8")
     out = tmp_path / "court.pdf"
-    assert main(["sheets", job, "-o", str(out), "--for", "all", "--contours"]) == 0
+    assert main(["sheets", str(job), "-o", str(out), "--for", "all", "--contours"]) == 0
     with pdfplumber.open(out) as pdf:
+        turned = "".join(c["text"] for c in pdf.pages[0].chars if not c["upright"])
         crew, *_, owner = [t for p in pdf.pages if "standing water" in (t := p.extract_text() or "")]
-    assert "100.50" in crew
+    assert "100.00" in turned or "100.00" in turned[::-1]  # lettered along its line
     assert "contour" in crew and "contour" not in owner
     assert "today: " in owner and "today: " not in crew

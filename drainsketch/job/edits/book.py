@@ -13,6 +13,7 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.add import add, checked, fresh_id
 from drainsketch.job.edits.change import replaced
+from drainsketch.job.edits.laying import height_written
 from drainsketch.job.model import Benchmark, Instrument, Job, LevelBook, Point, Setup, Shot, Sight
 from drainsketch.job.sights import book_ids, setup_of, sight_of, sights_of
 
@@ -92,11 +93,15 @@ def move_setup(job: Job, setup_id: str, by: int) -> Job:
     return _with(job, replace(job.book, setups=tuple(setups)))
 
 
-def remove_setup(job: Job, setup_id: str, levels: Levels) -> Job:
-    """Return the job without a setup and its sights; their shots keep the ``levels`` they had, typed into them."""
+def remove_setup(job: Job, setup_id: str, levels: Levels, height_ft: float | None = None) -> Job:
+    """Return the job without a setup and its sights; their shots keep the ``levels`` they had, typed into them.
+
+    The cut sheet and as-laid readings that were taken from it keep its ``height_ft``. Raises EditError where there is none.
+    """
     setup = setup_of(job.book, setup_id)
     if setup is None:
         return job
+    job = height_written(job, setup_id, height_ft)
     job = _with(job, replace(job.book, setups=tuple(s for s in job.book.setups if s.id != setup_id)))
     for sight in setup.sights:
         job = _kept_level(job, sight.shot, levels)

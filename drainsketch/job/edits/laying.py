@@ -8,14 +8,23 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import things
 from drainsketch.job.edits.add import checked
 from drainsketch.job.model import Job, LaidReading
-from drainsketch.job.sights import book_ids
+from drainsketch.job.sights import book_ids, setup_of
 
 SAME_FT = 0.05  # a reading this near to another along the run stands in its place
 STEM = "laid-"
 
 
 def change_laying(job: Job, **fields: Any) -> Job:
-    """Return the job with some fields of the laying set. Raises EditError for a value outside its bounds."""
+    """Return the job with some fields of the laying set. Raises EditError for a value outside its bounds.
+
+    A setup takes the place of a typed height and brings its instrument; a typed height takes the place of the setup.
+    """
+    asked = fields.get("setup") or job.laying.setup
+    setup = setup_of(job.book, asked) if asked is not None else None
+    if fields.get("setup") is not None and setup is None:
+        raise EditError(f"{asked}: the level book has no setup with that id")
+    if setup is not None and ("setup" in fields or "height_ft" in fields):
+        fields = {"height_ft": None, "setup": None, "instrument": setup.instrument, **fields}
     laying = checked("laying", replace(job.laying, **fields))
     return job if laying == job.laying else replace(job, laying=laying)
 
@@ -23,7 +32,8 @@ def change_laying(job: Job, **fields: Any) -> Job:
 def read_laid(job: Job, run: str, station_ft: float, reading_ft: float) -> Job:
     """Return the job with a reading on laid pipe, taken under the present height and with the rod where it now stands.
 
-    A reading on the same station is replaced; the others keep the height they were taken under.
+    Where that is the height of a setup, the reading hangs on the setup and moves with it. A reading on the same station is
+    replaced; the others keep what they were taken under.
 
     Raises
     ------
@@ -32,7 +42,7 @@ def read_laid(job: Job, run: str, station_ft: float, reading_ft: float) -> Job:
     laying = job.laying
     if all(r.id != run for r in job.runs):
         raise EditError(f"{run}: the job has no run with that id")
-    if laying.height_ft is None:
+    if laying.height_ft is None and laying.setup is None:
         what = "string" if laying.instrument == "string line" else "instrument"
         raise EditError(f"{run}: type the height of the {what} first, then readings can be taken from it")
     old = laid_reading(job, run, station_ft)
@@ -42,6 +52,7 @@ def read_laid(job: Job, run: str, station_ft: float, reading_ft: float) -> Job:
         station_ft=station_ft,
         reading_ft=reading_ft,
         height_ft=laying.height_ft,
+        setup=laying.setup,
         rod_on=laying.rod_on,
     )
     if reading == old:
@@ -67,6 +78,33 @@ def readings_told(job: Job, ids: tuple[str, ...]) -> str:
     count = sum(r.run in ids for r in job.laying.readings)
     said = "1 as-laid reading goes" if count == 1 else f"{count} as-laid readings go"
     return f"{said} with it; undo brings them back." if count else ""
+
+
+def hang_on(job: Job, setup: str) -> int:
+    """Return how many readings on laid pipe hang on a setup of the book."""
+    return sum(r.setup == setup for r in job.laying.readings)
+
+
+def height_written(job: Job, setup: str, height_ft: float | None) -> Job:
+    """Return the job with the height of a setup written into all that is read from it, before the setup goes.
+
+    Raises
+    ------
+    EditError : readings hang on the setup, and it has no height to write down
+    """
+    laying, count = job.laying, hang_on(job, setup)
+    if count and height_ft is None:
+        raise EditError(
+            f"As-laid readings hang on this setup ({count}), and it has no height to keep them by: "
+            "read its backsight first, or take those readings off in the cut sheet."
+        )
+    level = None if height_ft is None else round(height_ft, 6)
+    if laying.setup == setup:
+        job = change_laying(job, height_ft=level)
+    if count:
+        kept = [replace(r, setup=None, height_ft=level) if r.setup == setup else r for r in laying.readings]
+        job = change_laying(job, readings=tuple(kept))
+    return job
 
 
 def laid_reading(job: Job, run: str, station_ft: float) -> LaidReading | None:
