@@ -361,3 +361,7 @@ def _samples(options: argparse.Namespace) -> int:
     for name in sorted(f.name for f in sample_jobs().iterdir() if f.name.endswith(".drainjob")):
         print(sample_jobs().joinpath(name))
     return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -3,11 +3,13 @@
 Each stage is kept from the review before when its inputs are the same, so that dragging one basin never rebuilds the ground.
 """
 
+from collections.abc import Iterable
 from math import inf
 
 import numpy as np
 import shapely
 from msgspec import Struct
+from msgspec.structs import replace
 
 from drainsketch.findings import Finding, Place, finding, worst_first
 from drainsketch.ground.book import book_levels, levelled_shots
@@ -17,7 +19,7 @@ from drainsketch.ground.readings import book_findings
 from drainsketch.ground.results import BookLevels, LevelledShot
 from drainsketch.ground.surface import Surface
 from drainsketch.job.ask import is_closed, length_ft
-from drainsketch.job.model import Job, Point
+from drainsketch.job.model import Job, Laying, Point
 from drainsketch.network.beside import stands_on_findings
 from drainsketch.network.bounds import Bounds, least_slopes
 from drainsketch.network.crossing_findings import crossing_findings
@@ -27,6 +29,7 @@ from drainsketch.network.downhill import depth_findings, fall_findings
 from drainsketch.network.footings import footing_findings
 from drainsketch.network.grades import Placed, grades_of, place
 from drainsketch.network.graph import inlet_paths, orient, shape_findings
+from drainsketch.network.heights import with_heights
 from drainsketch.network.inlets import inlet_findings
 from drainsketch.network.laid import LaidRun, laid_runs
 from drainsketch.network.laid_checks import laid_findings
@@ -36,6 +39,7 @@ from drainsketch.network.outfalls import outfall_findings
 from drainsketch.network.profiles import profiles
 from drainsketch.network.results import Crossing, Grade, InletPath, Network, Profile, Shortfall, StructureLevels
 from drainsketch.network.shapes import shapes_of
+from drainsketch.network.troubles import RUNS
 from drainsketch.takeoff.openings import Opening, opening_findings, openings
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.results import TakeoffLine
@@ -64,21 +68,33 @@ class Review(Struct, frozen=True):
     crossings: tuple[Crossing, ...]
     stacks: dict[str, Stack]  # by basin id
     openings: dict[str, tuple[Opening, ...]]  # by basin id
+    laying: Laying  # the job's, with the heights that it takes from the level book
     laid: dict[str, LaidRun]  # by run id; {} while nothing was read on laid pipe
     works: Works  # laid out for counting
     findings: tuple[Finding, ...]
 
     @property
     def workable(self) -> dict[str, Grade]:
-        """The grades pipe can be laid to, by run id: without those of runs at a structure that has no invert."""
+        """The grades pipe can be laid to, by run id: without those at a structure that has no invert, and of runs that are stopped."""
         lost = {at for at, levels in self.levels.items() if levels.no_invert}
-        out = {f.id for f in self.network.runs if f.upstream in lost or f.downstream in lost}
+        out = {f.id for f in self.network.runs if f.upstream in lost or f.downstream in lost} | _stopped(self.findings)
         return {run: grade for run, grade in self.grades.items() if run not in out} if out else self.grades
+
+    @property
+    def undug(self) -> frozenset[str]:
+        """The structures at which pipe has levels, but none that it can be laid to: no hole can be dug by them."""
+        workable = self.workable
+        out = [f for f in self.network.runs if f.id in self.grades and f.id not in workable]
+        return frozenset(end for f in out for end in (f.upstream, f.downstream))
 
     @property
     def takeoff(self) -> tuple[TakeoffLine, ...]:
         """The takeoff, counted when it is asked for: nobody reads it while a thing is dragged."""
         return takeoff(self.works, self.stacks)
+
+
+# the pipe of a run of which one of these is told at stop level lies where it cannot drain or stay in the ground
+STOPPED_BY = (*RUNS, "hangs", "pipe_over_rim", "arrives_too_low")
 
 
 def analyse(job: Job, before: Review | None = None) -> Review:
@@ -146,10 +162,12 @@ def analyse(job: Job, before: Review | None = None) -> Review:
     stood = stacks(laid_out)
     holes = openings(laid_out, stood)
     found += opening_findings(laid_out, stood, holes)
-    laid = laid_runs(job, network, grades)
+    as_read = with_heights(job, book.heights_ft)
+    laid = laid_runs(as_read, network, grades)
     found += laid_findings(job, laid)
     if job.runs and not job.services:
         found.append(finding("no_services", Place()))
+    levels = _without_inverts(job, network, levels, short, _stopped(found))
     return Review(
         job=job,
         book=book,
@@ -169,21 +187,26 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         crossings=crossed,
         stacks=stood,
         openings=holes,
+        laying=as_read.laying,
         laid=laid,
         works=laid_out,
         findings=worst_first(found),
     )
 
 
-def cut_sheet_of(review: Review, run_id: str) -> CutSheet | None:
-    """Return the cut sheet of a run, with the stations that were shot as laid; None while it has no workable grade."""
+def cut_sheet_of(review: Review, run_id: str, *, laid: bool = False) -> CutSheet | None:
+    """Return the cut sheet of a run, with the stations that were shot as laid; None while it has no workable grade.
+
+    Parameters
+    ----------
+    laid : to hold laid pipe against, which is there whether its grade is workable or not
+    """
     flow = next((f for f in review.network.runs if f.id == run_id), None)
-    grade, profile = review.workable.get(run_id), review.profiles.get(run_id)
+    grade, profile = (review.grades if laid else review.workable).get(run_id), review.profiles.get(run_id)
     if flow is None or grade is None or profile is None:
         return None
     shot = [p.station_ft for p in review.laid[run_id].points] if run_id in review.laid else []
-    laying, units = review.job.laying, review.job.header.units
-    return cut_sheet(laying, units, flow, profile, grade, review.crossings, shot)
+    return cut_sheet(review.laying, review.job.header.units, flow, profile, grade, review.crossings, shot)
 
 
 def _shots(job: Job, book: BookLevels, before: Review | None) -> tuple[LevelledShot, ...]:
@@ -259,6 +282,27 @@ def _levels(bounds: Bounds, guess: dict[str, bool], grades: dict[str, Grade]) ->
         )
         for s in bounds.job.structures
     }
+
+
+def _stopped(findings: Iterable[Finding]) -> set[str]:
+    """Return the runs whose pipe cannot be laid where it lies."""
+    return {str(dict(f.params)["run"]) for f in findings if f.level == "stop" and f.kind in STOPPED_BY}
+
+
+def _without_inverts(
+    job: Job,
+    network: Network,
+    levels: dict[str, StructureLevels],
+    short: tuple[Shortfall, ...],
+    stopped: set[str],
+) -> dict[str, StructureLevels]:
+    """Return the levels, without an invert where nobody pinned one and the water cannot leave, there or farther down."""
+    pinned = {s.id for s in job.structures if s.invert_ft is not None}
+    lost = {s.structure for s in short} - pinned
+    for f in reversed(network.runs):
+        if (f.id in stopped or f.downstream in lost) and f.upstream not in pinned:
+            lost.add(f.upstream)
+    return {at: replace(z, no_invert=True) if at in lost else z for at, z in levels.items()} if lost else levels
 
 
 def _outline_findings(job: Job) -> list[Finding]:

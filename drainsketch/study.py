@@ -19,6 +19,9 @@ from drainsketch.network.remedies import Cure, Reason, Spare
 from drainsketch.network.spare import spare_of
 from drainsketch.network.troubles import Trouble, thing_of, troubles_of
 from drainsketch.review import Review, analyse
+from drainsketch.water.checks import storm_findings
+from drainsketch.water.results import Water
+from drainsketch.water.review import water_of
 
 USUAL_IN = 12.0  # a basin of no size yet
 
@@ -28,7 +31,7 @@ class Study(Struct, frozen=True):
 
     ``spare`` (by structure id) is how far levels may move before something breaks, ``odds`` (by run id) the chance that the
     run still falls given the reading error of the job; ``reasons`` and ``cures`` go by the structure that cannot
-    drain, or by the run that breaks a limit.
+    drain, or by the run that breaks a limit. ``water`` is what the storm of the job does.
     """
 
     review: Review
@@ -37,6 +40,7 @@ class Study(Struct, frozen=True):
     odds: dict[str, float]
     reasons: dict[str, Reason]
     cures: dict[str, tuple[Cure, ...]]
+    water: Water
     findings: tuple[Finding, ...]
 
     @property
@@ -67,6 +71,8 @@ def study(review: Review, before: Study | None = None) -> Study:
     ground = _ground(review, before)
     odds = odds_of(review.grades, review.job.criteria)
     found = water_findings(review.job, review.surface, ground)
+    water = _water(review, ground, before)
+    found += storm_findings(review.job, water)
     found += odds_findings(review.network.runs, review.grades, odds, review.job.criteria)
     bounds, troubles = review.bounds, troubles_in(review)
     spare = spare_of(bounds) if bounds is not None else {}
@@ -83,6 +89,7 @@ def study(review: Review, before: Study | None = None) -> Study:
         odds=odds,
         reasons=reasons,
         cures=cures,
+        water=water,
         findings=worst_first(found),
     )
 
@@ -99,6 +106,21 @@ def trial_of(review: Review) -> Trial:
     return Trial(
         frozenset(t.thing for t in troubles if t.stop), frozenset(t.thing for t in troubles if not t.stop), stops
     )
+
+
+SHED = ("rain", "water", "structures", "downspouts", "obstacles")  # what arrives hangs on these, and on the ground
+
+
+def _water(review: Review, ground: GroundStudy | None, before: Study | None) -> Water:
+    """Return the water review; what arrives at the inlets is that of before where nothing it hangs on changed."""
+    job = review.job
+    kept = None
+    if before is not None and not before.water.lacking and before.ground is ground:
+        earlier = before.review
+        same = all(getattr(job, name) is getattr(earlier.job, name) for name in SHED)
+        if same and review.network.inlets == earlier.network.inlets:
+            kept = before.water.arrivals
+    return water_of(job, review.network, review.grades, review.levels, ground, kept)
 
 
 def _drained(review: Review) -> set[str]:

@@ -1,8 +1,8 @@
 """Words: findings, takeoff lines and sheets said in a language and in the job's units.
 
 Sentences live in ``resources/translations/<lang>/*.toml``; a placeholder may carry a kind of quantity, for example
-``{fall:length}`` or ``{slope:slope}``, whose value is given in canonical units and written in the job's. A list may choose
-between two forms by its length: ``{shots:list} {shots:has|have}``. An amount that is always the same stands as a whole number,
+``{fall:length}`` or ``{slope:slope}``, whose value is given in canonical units and written in the job's. A list or a
+count may choose between two forms by how many it is: ``{shots:list} {shots:has|have}``. An amount that is always the same stands as a whole number,
 ``{5:feet}`` or ``{6:size}``, and is said in meters or millimeters in a metric job. What somebody will type as it stands is
 rounded to the safe side: ``{to:level_down}``.
 """
@@ -18,6 +18,7 @@ from drainsketch.job.ask import things
 from drainsketch.job.bearings import format_bearing
 from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Service, Structure, Thing, Units
 from drainsketch.job.plain import LABEL_LENGTH, plain
+from drainsketch.job.rates import format_flow, format_minutes, format_rain, format_velocity
 from drainsketch.resources import resource, table
 
 Params = Iterable[tuple[str, Any]]
@@ -78,6 +79,10 @@ class _Quantities(Formatter):
     def __init__(self, words: "Words") -> None:
         self._writers: dict[str, Callable[[Any], str]] = {
             "length": words.length,
+            "flow": lambda v: format_flow(v, words.units),
+            "rain": lambda v: format_rain(v, words.units),
+            "velocity": lambda v: format_velocity(v, words.units),
+            "minutes": format_minutes,
             "level": words.level,
             "inches": words.inches,
             "slope": words.slope,
@@ -100,9 +105,9 @@ class _Quantities(Formatter):
     def format_field(self, value: Any, format_spec: str) -> str:
         if value is None:
             return "?"
-        if "|" in format_spec and isinstance(value, tuple):  # one form for one name, another for several
+        if "|" in format_spec and isinstance(value, tuple | int):  # one form for one name, another for several
             one, several = format_spec.split("|")
-            return one if len(value) == 1 else several
+            return one if (value if isinstance(value, int) else len(value)) == 1 else several
         writer = self._writers.get(format_spec)
         return writer(value) if writer else str(super().format_field(value, format_spec))
 

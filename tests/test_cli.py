@@ -270,3 +270,17 @@ def test_check_says_why_water_cannot_leave_and_what_would_cure_it() -> None:
     lost = [f for f in findings if f["kind"] == "cannot_drain"]
     assert all(f["reason"] and len({c["kind"] for c in f["cures"]}) >= 2 for f in lost)
     assert {tuple(c["settles"]) for f in lost for c in f["cures"]} == {("B1", "B2")}
+
+
+def test_the_command_line_runs_by_the_name_of_its_module_too(tmp_path: Path) -> None:
+    """The sample court has stops, so check exits 1 and says why; a file that is not there is told and exits 2."""
+    court = YARD.with_name("courtyard.drainjob")
+    named = [sys.executable, "-m", "drainsketch.cli", "check"]
+    done = subprocess.run([*named, str(court)], capture_output=True, text=True, check=False, timeout=60)
+    assert done.returncode == 1
+    assert "cannot drain" in done.stdout
+    gone = subprocess.run(
+        [*named, str(tmp_path / "none.drainjob")], capture_output=True, text=True, check=False, timeout=60
+    )
+    assert gone.returncode == 2
+    assert "none.drainjob" in gone.stderr

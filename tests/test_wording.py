@@ -183,6 +183,109 @@ def test_every_kind_of_service_has_a_name_of_the_trade(lang: str) -> None:
         assert said.startswith("línea") is (lang == "es")
 
 
+@pytest.mark.parametrize(
+    ("units", "value_ft", "said"),
+    [
+        ("ft-in", 0.999, "only 0' 11 7/8\" of cover"),  # 11.988 in, nearest to 12
+        ("ft", 0.999, "only 0.99 ft of cover"),
+        ("m", 0.999, "only 0.29 m of cover"),  # 0.3045 m against 0.3048 m
+        ("ft-in", 0.9, "only 0' 10 3/4\" of cover"),  # 10.8 in: not touched
+    ],
+)
+def test_what_is_short_of_its_limit_is_not_written_like_it(units: Any, value_ft: float, said: str) -> None:
+    f = finding("shallow_cover", Place(station_ft=5.0), value=value_ft, limit=1.0, run="R1", down="O1")
+    words = Words("en", units)
+    assert said in words.sentence(f)
+    assert f"{words.length(1.0)} is required" in words.sentence(f)
+    value, limit = words.number_against_limit(f).split(" against ")
+    assert value != limit
+
+
+def test_a_drop_or_a_slope_a_hair_off_is_not_written_like_what_is_asked() -> None:
+    small = finding("drop_small", Place(), value=0.0829, limit=1 / 12, structure="B2", run="R1")
+    assert "only 0' 0 7/8\" above" in Words().sentence(small)
+    assert "the drop of 0' 1\" asked" in Words().sentence(small)
+    flat = finding("run_flat", Place(), value=0.00998, limit=0.01, run="R1", fall=0.998, length=100.0, down="O1")
+    assert "0.99%: flatter than the least slope of 1.00%" in Words().sentence(flat)
+    steep = finding("run_steep", Place(), value=0.05001, limit=0.05, run="R1", fall=5.001, length=100.0)
+    assert "5.01%: steeper than 5.00%" in Words().sentence(steep)
+
+
+def test_more_than_is_asked_is_never_written_as_more_than_it_is() -> None:
+    f = finding("near_well", Place(), value=50.001, limit=50.0, run="R1", obstacle="Y3")
+    assert "50' 0\" from well" in Words().sentence(f)
+
+
+def test_levels_that_differ_and_what_is_short_by_a_hair_are_told_apart() -> None:
+    levels = {"needed": 98.063, "highest": 98.061, "slope": 0.01}
+    f = finding("cannot_drain", Place(), value=0.002, structure="B1", outfall="O1", **levels)
+    said = Words().sentence(f)
+    assert "has to leave at 98.07, but the highest it can leave here is 98.06" in said
+    assert said.endswith("short of fall by 0' 0 1/8\".")
+
+
+@pytest.mark.parametrize(
+    ("units", "level_ft", "down", "up"),
+    [
+        ("ft-in", 97.7583, "97.75", "97.76"),
+        ("ft", 97.75, "97.75", "97.75"),
+        ("m", 97.7583, "29.796", "29.797"),  # 29.79673 m
+        ("m", 30 / 0.3048, "30.000", "30.000"),
+    ],
+)
+def test_what_will_be_typed_is_rounded_to_the_safe_side(units: Any, level_ft: float, down: str, up: str) -> None:
+    params = (("structure", "O1"), ("by", 0.1), ("to", level_ft), ("was", 99.0))
+    for lang in LANGS:
+        words = Words(lang, units)
+        for kind in ("lower_tie_in", "lower_end", "tie_in_below"):
+            assert f" {down} " in words.cure(kind, params)[1]
+        for kind in ("raise_grate", "fill"):
+            assert re.search(rf" {re.escape(up)}\b", words.cure(kind, params)[1])
+
+
+def test_cover_and_drop_that_will_be_typed_are_rounded_down() -> None:
+    cover = (("runs", ("R1",)), ("cover_in", 7.0), ("drive_in", 12.0))
+    assert "177 mm" in Words("en", "m").cure("less_cover", cover)[0]  # 177.8 mm
+    assert "7 in" in Words("en", "ft").cure("less_cover", cover)[0]
+    assert "1 1/8 in" in Words("en", "ft-in").cure("less_drop", (("drop_in", 1.2), ("was_in", 2.0)))[0]
+
+
+@pytest.mark.parametrize(("lang", "said"), [("en", "grate and ground together"), ("es", "rejilla y terreno juntos")])
+def test_to_spare_at_an_inlet_says_that_grate_and_ground_move_together(lang: str, said: str) -> None:
+    for key in ("spare_inlet", "spare_inlet_fall"):
+        assert said in Words(lang).word(f"remedies.{key}", value=0.5)
+
+
+def test_directions_have_the_letters_of_the_language() -> None:
+    assert Words("en").bearing(274.8) == "N 85.2° W"
+    assert Words("es").bearing(274.8) == "N 85.2° O"
+    assert (Words("es").bearing(270.0), Words("es").bearing(90.0)) == ("O", "E")
+
+
+def test_fixed_amounts_are_metric_in_a_metric_job() -> None:
+    """29 CFR 1926.651(c)(2), .651(j)(2), .652(a)(1)(ii) have 25 feet as 7.62 m, 2 feet as .61 m, 5 feet as 1.52 m."""
+    f = finding("trench_needs_ladder", Place(station_ft=1.0), value=4.5, limit=4.0, run="R1", down="O1")
+    metric, feet, spanish = Words("en", "m"), Words("en", "ft"), Words("es", "ft")
+    assert "a ladder within 7.62 m is required, and below 1.52 m too" in metric.sentence(f)
+    assert "spoil 0.61 m back" in metric.remedy(f)
+    assert "a ladder within 25 ft is required, and below 5 ft too" in feet.sentence(f)
+    assert "a no más de 25 pies, y también con menos de 5 pies" in spanish.sentence(f)
+    assert "flush to 25 mm low" in metric.word("sheets.basins.note")
+    assert "hasta 25 mm baja" in Words("es", "m").word("sheets.basins.note")
+    assert "hasta 1 pulg baja" in spanish.word("sheets.basins.note")
+
+
+@pytest.mark.parametrize("lang", LANGS)
+@pytest.mark.parametrize("name", [*TABLES, "remedies"])
+def test_no_text_of_a_metric_job_speaks_of_feet_and_inches(name: str, lang: str) -> None:
+    """Left: the names of units, what says how a thing is reckoned in feet, and slips of the field book."""
+    left = ("measure.", "unit.", "scale.feet", "cut_ft", "cut_in", "worked", "foot.", "depth_unlikely", "rule.trench")
+    for key, text in entries(lang, name).items():
+        said = re.sub(r"\{[^{}]*\}", "", text)
+        if not any(key.startswith(x) or x in key for x in left):
+            assert not re.search(r"\d+(\.\d+)? (in|ft|pulg|pies?)\b", said), (key, text)
+
+
 def test_a_registered_kind_is_asked_for() -> None:
     with pytest.raises(KeyError):
         finding("no_such_kind", Place())

@@ -132,7 +132,18 @@ class Canvas(QWidget):
         if point is not None or len(spots) == 1:
             scale = min(40.0, max(FLY_PX_PER_FT, self.view.px_per_ft))
         self.plan.look_at(centered(middle, scale, self.width(), self.height()))
-        self.plan.flash_at(middle)
+        self._flash(middle)
+
+    def point_out(self, ids: tuple[str, ...], point: Point) -> None:
+        """Flash a place; the plan stays as it is unless the place is out of view."""
+        x, y = self.view.to_px(point)
+        if 0 <= x <= self.width() and 0 <= y <= self.height():
+            self._flash(point)
+        else:
+            self.fly_to(ids, point)
+
+    def _flash(self, at: Point) -> None:
+        self.plan.flash_at(at)
         self.flash.stop()
         self.flash.start()
 

@@ -9,7 +9,7 @@ from drainsketch.wording import Words
 
 MOST_KEPT = 200
 AGAINST = {"building": "against the house", "fence": "against the fence or wall"}
-ENDS = {"pond": "stands here", "edge": "leaves the yard", "flat": "the ground is flat here"}
+ENDS = {"pond": "stands here", "edge": "leaves the ground that was shot", "flat": "the ground is flat here"}
 
 
 class Follower:

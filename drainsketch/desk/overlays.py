@@ -9,6 +9,7 @@ from drainsketch.ground.results import GroundStudy
 PATIENCE_MS = 500  # a study that takes longer is said to be in work
 WORKING = "The ground is being worked out"
 FAILED = "The ground could not be worked out; what is shown is older"
+NO_INLETS = "No basin takes water yet: draw the pipe of a basin to an outfall to see whose ground reaches it"
 NO_SHOTS = "Take three shots or more to see where the ground falls"
 
 
@@ -86,7 +87,10 @@ class Overlays(QObject):
             return ""
         if surface is None or surface.is_guess_only:
             return NO_SHOTS
-        return FAILED if self._session.study_failed else WORKING if self._late else ""
+        if self.old:
+            return FAILED if self._session.study_failed else WORKING
+        ground = self.ground
+        return NO_INLETS if self.is_on("areas") and ground is not None and not ground.inlets else ""
 
     def _look(self) -> None:
         """See whether the study is that of the present job; one that is not is given a little time."""

@@ -11,7 +11,6 @@ from drainsketch.job.bearings import compass_point, fall_of
 from drainsketch.wording import Words
 
 TOLD_MS = 8_000
-METERS_PER_FOOT = 0.3048
 PX_PER_INCH = 96.0
 
 
@@ -32,7 +31,7 @@ class StatusLine(QStatusBar):
         self.hint.setTextFormat(Qt.TextFormat.PlainText)  # names in it come from the job
         self.hint.setMinimumWidth(10)
         self.addWidget(self.hint, 1)
-        self.place = self._number("Pointer", "E -10000.00  N -10000.00 ft")
+        self.place = self._number("Pointer", "E -1000' 10 3/8\"  N -1000' 10 3/8\"")
         self.ground = self._number("Ground at the pointer", "ground 1000.00, falls 10.00% NW")
         self.zoom = self._number("Scale of the view", "view 1 in = 100 ft")
         self._px_per_ft = PX_PER_INCH
@@ -49,14 +48,13 @@ class StatusLine(QStatusBar):
         """Show where the pointer is and how high the ground is there."""
         self._place = (x_ft, y_ft)
         units = self._session.job.header.units
-        part, sign = (METERS_PER_FOOT, "m") if units == "m" else (1.0, "ft")
-        self.place.setText(f"E {x_ft * part:.2f}  N {y_ft * part:.2f} {sign}")
+        words = Words(units=units)
+        self.place.setText(f"E {words.length(x_ft)}  N {words.length(y_ft)}")
         surface = self._session.review.surface
         if surface is None:
             self.ground.setText("no shots yet")
             return
         level_ft, guess = surface.level_at(x_ft, y_ft)
-        words = Words(units=units)
         said = f"ground {words.level(level_ft)}"
         self.ground.setText(f"{said} (guess)" if guess else f"{said}{_fall_text(surface, x_ft, y_ft, level_ft, words)}")
 

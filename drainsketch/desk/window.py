@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt, Signal
+from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QIcon, QKeySequence, QShortcut
 from PySide6.QtWidgets import QMainWindow, QMenu, QTabWidget, QToolBar
 
@@ -22,7 +22,7 @@ from drainsketch.desk.panes.jobform import CriteriaPane, HeaderPane
 from drainsketch.desk.panes.levelbook import LevelBookPane
 from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.profile_controls import ProfileControls
-from drainsketch.desk.panes.signs import sign_icon
+from drainsketch.desk.panes.signs import level_ink, sign_icon
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
@@ -119,7 +119,7 @@ class Window(QMainWindow):
         give_up = QShortcut(QKeySequence("Esc"), self)
         give_up.activated.connect(self._give_up)
         self.lower_tabs.currentChanged.connect(
-            lambda at: self.rooms.give_strip(self.lower_tabs.widget(at) is not self.profile)
+            lambda at: self._turn_strip(self.lower_tabs.widget(at) is not self.profile)
         )
         self.session.changed.connect(self.refresh)
         self.session.studied.connect(self.refresh)
@@ -139,11 +139,20 @@ class Window(QMainWindow):
         self.details.show_on_plan.connect(lambda ids: self.canvas.fly_to(ids, None))
         self.profile.place_chosen.connect(self.canvas.fly_to)
         self.shared_cursor = SharedCursor(self.canvas, self.profile, self)
-        self.cut_sheet.place_chosen.connect(self.canvas.fly_to)
+        self.cut_sheet.place_chosen.connect(self.canvas.point_out)
         self.book.sight_chosen.connect(self.canvas.driver.set_sight)
         self.book.place_wanted.connect(self._place)
         self.book.bar.points.clicked.connect(self.actions_.by_name["import_points"].trigger)
         self.takeoff.owners_shown.connect(lambda ids: self.fly_to(ids, None))
+
+    def _turn_strip(self, tall: bool) -> None:
+        """Give the strip its height; the plan stays where it is under the pointer."""
+        self.canvas.plan.still = True
+        self.rooms.give_strip(tall)
+        QTimer.singleShot(0, self._let_plan_go)  # the page asks for its room once it is laid out
+
+    def _let_plan_go(self) -> None:
+        self.canvas.plan.still = False
 
     def _place(self, sight_id: str) -> None:
         self.canvas.driver.set_sight(sight_id)
@@ -178,10 +187,11 @@ class Window(QMainWindow):
         tones = tones_of(self)
         worst = found[0].level if found else ""
         self.list_tabs.setTabIcon(
-            0, sign_icon(LEVEL_SIGNS[worst], tones.level(worst), tones.base) if worst else QIcon()
+            0, sign_icon(LEVEL_SIGNS[worst], *level_ink(worst, tones)) if worst else QIcon()
         )
 
     def _tool_changed(self, name: str) -> None:
+        self.status.clearMessage()  # it spoke of what the tool before did
         self.actions_.check_tool(name)
         self.choices.show_tool(name)
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from drainsketch.exports.csv import csv_text
 from drainsketch.exports.text import inert_cell, write_export
-from drainsketch.job.model import Job
+from drainsketch.job.model import Job, Laying
 from drainsketch.job.units import METER_PER_FOOT, format_length
 from drainsketch.network.cutsheet import CutMark, CutRow
 from drainsketch.network.laid import LaidPoint
@@ -47,11 +47,11 @@ def cut_sheet_csv(job: Job, review: Review) -> str:
             rows.append([inert_cell(flow.id), "", "no grade: cannot drain as drawn", *[""] * (len(COLUMNS) - 3)])
         for row in sheet.rows if sheet is not None else ():
             near = (p for p in (laid.points if laid else ()) if abs(p.station_ft - row.station_ft) <= 0.05)
-            rows.append(_row(flow.id, row, next(near, None), job, metric))
+            rows.append(_row(flow.id, row, next(near, None), review.laying, metric))
     return csv_text(rows)
 
 
-def _row(run: str, row: CutRow, laid: LaidPoint | None, job: Job, metric: bool) -> list[Cell]:
+def _row(run: str, row: CutRow, laid: LaidPoint | None, laying: Laying, metric: bool) -> list[Cell]:
     scale = float(METER_PER_FOOT) if metric else 1.0
 
     def figure(feet: float | None) -> Cell:
@@ -66,8 +66,8 @@ def _row(run: str, row: CutRow, laid: LaidPoint | None, job: Job, metric: bool) 
         figure(row.bottom_ft),
         figure(row.cut_ft),
         inert_cell(format_length(row.cut_ft, "ft-in")),
-        figure(job.laying.height_ft),
-        job.laying.rod_on,
+        figure(laying.height_ft),
+        laying.rod_on,
         figure(row.reading_ft),
         figure(row.bottom_reading_ft),
         figure(laid.invert_ft if laid else None),

@@ -130,8 +130,9 @@ def _point(line: int, cells: list[str], columns: Columns) -> FieldPoint:
         except ValueError:
             figure = float("nan")
         if not isfinite(figure) or "_" in cell:
-            shown = plain(cell, 30) or "nothing"
-            raise EditError(f"line {line}: {shown} is no {what}; write a plain number like 512.25")
+            shown = plain(cell, 30)
+            wrong = f"{shown} is no {what}" if shown else f"the {what} is missing"
+            raise EditError(f"line {line}: {wrong}; write a plain number like 512.25")
         figures.append(round(figure, 6))
     north, east, level = figures
     if not -2_000 <= level <= 30_000:

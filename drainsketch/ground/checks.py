@@ -1,9 +1,11 @@
 """What has to be settled about the shots before levels can be trusted."""
 
 import numpy as np
+import shapely
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.ground.breaklines import SNAP_FT
+from drainsketch.ground.grid import buildings, polygon
 from drainsketch.ground.outliers import OFF_FT
 from drainsketch.ground.results import LevelledShot
 from drainsketch.ground.surface import Surface
@@ -11,6 +13,8 @@ from drainsketch.job.model import Job
 
 NEAR_FT = 25.0  # common practice, no source: shots of a yard lie some 10 to 25 ft apart
 AGREE_FT = 0.02  # a careful second shot comes this near
+STEEPEST = 1.0  # ft/ft; common practice, no source: soil does not stand steeper for long
+MOST_STEEP = 3  # pairs told, the worst
 
 
 def shot_findings(job: Job, shots: tuple[LevelledShot, ...], surface: Surface | None) -> list[Finding]:
@@ -34,7 +38,7 @@ def shot_findings(job: Job, shots: tuple[LevelledShot, ...], surface: Surface | 
                     shots=ids,
                 )
             )
-    return found + _out_of_line(surface) + _breaklines(surface)
+    return found + _out_of_line(surface) + _steep(job, surface) + _breaklines(surface)
 
 
 def _out_of_line(surface: Surface) -> list[Finding]:
@@ -45,6 +49,34 @@ def _out_of_line(surface: Surface) -> list[Finding]:
         place = Place(ids=tuple(s.id for s in surface.places[i]), point=shot.point)
         side = "above" if over_ft > 0 else "below"
         found.append(finding("shot_out_of_line", place, value=abs(over_ft), limit=OFF_FT, shot=shot.id, side=side))
+    return found
+
+
+def _steep(job: Job, surface: Surface) -> list[Finding]:
+    """The worst few pairs of neighboring shots with a steeper fall between them than soil stands at, and nothing that holds it.
+
+    A shot that is out of line is told as such; a wall, a fence or a breakline at one of the two or between them holds the ground.
+    """
+    pairs, off_ft, rise_ft = surface.steps()
+    suspect = np.flatnonzero(rise_ft > STEEPEST * off_ft + 1e-6)
+    if not len(suspect):
+        return []
+    lines = [shapely.LineString(b.points) for b in job.breaklines]
+    lines += [shapely.LineString(o.points) for o in job.obstacles if o.kind == "fence"]
+    walls = shapely.union_all([*lines, *(polygon(o) for o in buildings(job))])
+    told = surface.out_of_line_ft()
+    found = []
+    for i in suspect[np.argsort(-rise_ft[suspect] / off_ft[suspect], kind="stable")].tolist():
+        one, other = (surface.places[k][0] for k in pairs[i].tolist())
+        between = shapely.LineString([one.point, other.point])
+        if told.keys() & set(pairs[i].tolist()) or shapely.dwithin(walls, between, SNAP_FT):
+            continue
+        ids, (ax, ay), (bx, by) = (one.id, other.id), one.point, other.point
+        place = Place(ids=ids, point=((ax + bx) / 2, (ay + by) / 2))
+        off, rise = float(off_ft[i]), float(rise_ft[i])
+        found.append(finding("ground_steep", place, value=rise / off, limit=STEEPEST, shots=ids, rise=rise, off=off))
+        if len(found) == MOST_STEEP:
+            break
     return found
 
 

@@ -5,13 +5,12 @@ from collections.abc import Iterable, Iterator
 
 from drainsketch.findings import Finding, Param, Place, finding
 from drainsketch.ground.results import BookLevels
-from drainsketch.ground.twopeg import peg_error
+from drainsketch.ground.twopeg import PEGS_FT, peg_error
 from drainsketch.job.model import Job, LevelBook, Setup, Shot, Sight
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.sights import point_key, sights_of
 
 ROD_FT = 25.0  # common practice, no source: the longest rods reach 25 ft
-PEGS_FT = 0.005 / 0.3048  # 5 mm over pegs some 40 m (130 ft) apart: site survey course notes on the two-peg check
 SAME_FT = 1e-6  # below any reading
 MOST_NAMED = 8
 
@@ -145,8 +144,9 @@ def _read_again(book: LevelBook, levels: BookLevels, shots: dict[str, Shot]) -> 
 
 def _two_peg(book: LevelBook) -> Iterator[Finding]:
     if book.two_peg is not None:
-        off = peg_error(book.two_peg).per_length_ft
-        if abs(off) > PEGS_FT:
+        error = peg_error(book.two_peg)
+        off = error.per_length_ft
+        if not error.reads_true:
             yield finding("two_peg_off", Place(), value=abs(off), limit=PEGS_FT, side="above" if off > 0 else "below")
 
 

@@ -88,6 +88,11 @@ class Pond(Struct, frozen=True):
     spill_point: Point
     inlets: tuple[str, ...] = ()
 
+    @property
+    def said_depth_ft(self) -> float:
+        """Greatest depth as it is said everywhere, to half an inch, ft: more would be feigned."""
+        return round(24 * self.depth_ft) / 24
+
 
 class Contour(Struct, frozen=True):
     """All lines of one level; each line is (n, 2) plan points."""

@@ -18,6 +18,7 @@ from drainsketch.job.model import Breakline, Obstacle
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
+Ints = NDArray[np.int64]
 WALL_FT = 0.5  # a shot at the foot of a wall may be drawn so far inside it
 AT_ONCE = 1_000_000  # pairs of place and outline edge held at a time
 
@@ -43,11 +44,13 @@ class Surface:
         self._shots, self._shots_z = xy - self._origin, z
         self.unlevelled: tuple[str, ...] = ()
         self.meetings: tuple[Meeting, ...] = ()
+        self._lines: Any = None  # the breaklines with levels, as one shape
         self._xy: Floats
         self._z: Floats
         self._xy, self._z = self._with_breaklines(xy, z, breaklines) if breaklines else (self._shots, z)
         self._triangles = _triangles(self._xy)
         self._outline = _outline(self._triangles, self._xy)
+        self._known_pairs: Ints | None = None
         self._edges: tuple[Floats, Floats] | None = None
         self._out_of_line: dict[int, float] | None = None
         self._buildings = shapely.union_all([shapely.make_valid(shapely.Polygon(b.points)) for b in buildings])
@@ -58,7 +61,10 @@ class Surface:
         kept = tuple(LevelledShot(p[0].id, p[0].point, level) for p, level in zip(self.places, z.tolist(), strict=True))
         lines = {b.id: levelled_line(b, kept) for b in breaklines}
         self.unlevelled = tuple(name for name, line in lines.items() if line is None)
-        cut = pieces_of(tuple(line for line in lines.values() if line is not None), xy, z)
+        levelled = tuple(line for line in lines.values() if line is not None)
+        if levelled:
+            self._lines = shapely.union_all([shapely.LineString(line.xy_ft) for line in levelled])
+        cut = pieces_of(levelled, xy, z)
         self.meetings = cut.meetings
         return np.concatenate([xy, cut.xy_ft]) - self._origin, np.concatenate([z, cut.z_ft])
 
@@ -121,8 +127,7 @@ class Surface:
         if self._triangles is None:
             return np.empty(0)
         if self._edges is None:
-            s = self._triangles.simplices
-            pairs = np.unique(np.sort(np.concatenate([s[:, [0, 1]], s[:, [1, 2]], s[:, [2, 0]]]), axis=1), axis=0)
+            pairs = self._pairs()
             self._edges = (self._xy[pairs[:, 0]], self._xy[pairs[:, 1]])
         start, end = self._edges
         a, along = (
@@ -165,6 +170,27 @@ class Surface:
 
         off, _ = cKDTree(self._shots).query(np.asarray(xy_ft, dtype=float) - self._origin)
         return np.asarray(off)
+
+    def to_nearest_level_ft(self, xy_ft: Floats) -> Floats:
+        """Return how far the nearest shot, or line with levels through shots, is from each plan point (n, 2), ft: (n,)."""
+        off = self.to_nearest_shot_ft(xy_ft)
+        return np.minimum(off, shapely.distance(self._lines, shapely.points(xy_ft))) if self._lines is not None else off
+
+    def steps(self) -> tuple[Ints, Floats, Floats]:
+        """Return which shots neighbor each other, as two numbers of ``places`` (n, 2), how far apart they are (n,) and differ (n,), ft."""
+        pairs = self._pairs()
+        pairs = pairs[(pairs < len(self.places)).all(axis=1)]
+        one, other = pairs.T
+        leg = self._xy[one] - self._xy[other]
+        return pairs, np.hypot(leg[:, 0], leg[:, 1]), np.abs(self._z[one] - self._z[other])
+
+    def _pairs(self) -> Ints:
+        """Return the edges of the triangles as pairs of numbers (n, 2)."""
+        if self._known_pairs is None:
+            s = np.empty((0, 3), dtype=np.int64) if self._triangles is None else self._triangles.simplices
+            ends = np.sort(np.concatenate([s[:, [0, 1]], s[:, [1, 2]], s[:, [2, 0]]]), axis=1)
+            self._known_pairs = np.unique(ends, axis=0).astype(np.int64)
+        return self._known_pairs
 
     def out_of_line_ft(self) -> dict[int, float]:
         """Return the shots out of line and by how much, ft (below: negative), by number; shots at one place count as one."""

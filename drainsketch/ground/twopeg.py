@@ -6,6 +6,7 @@ from drainsketch.job.model import TwoPeg
 
 MIDWAY = (0.5, 0.5)  # distances to pegs A and B as shares of the distance between them
 NEAR_A = (0.0, 1.0)
+PEGS_FT = 0.005 / 0.3048  # 5 mm over pegs some 40 m (130 ft) apart: site survey course notes on the two-peg check
 
 
 class PegError(Struct, frozen=True):
@@ -14,6 +15,11 @@ class PegError(Struct, frozen=True):
     per_length_ft: float
     second_a_ft: float
     second_b_ft: float
+
+    @property
+    def reads_true(self) -> bool:
+        """Whether the error from peg to peg can be put up with; for distances taken as shares of that between the pegs."""
+        return abs(self.per_length_ft) <= PEGS_FT
 
 
 def two_peg_error(

@@ -30,7 +30,9 @@ class WallFall(Struct, frozen=True):
 
     point: Point
     slope: float
-    length_ft: float  # of wall where it falls less than it should
+    out_ft: float  # from the wall to where the slope was taken
+    length_ft: float  # of wall where it falls so
+    missed_ft: float  # of wall where it falls away less than it should, the stretch with it
 
 
 def water_findings(job: Job, surface: Surface | None, study: GroundStudy | None) -> list[Finding]:
@@ -54,6 +56,8 @@ def water_findings(job: Job, surface: Surface | None, study: GroundStudy | None)
                 limit=AWAY_SLOPE,
                 building=building.id,
                 stretch=fall.length_ft,
+                out=fall.out_ft,
+                missed=fall.missed_ft,
             )
         )
     return found
@@ -64,7 +68,7 @@ def _standing(pond: Pond) -> Finding:
     return finding(
         "standing_water",
         Place(ids=pond.inlets, point=pond.low_point),
-        value=pond.depth_ft,
+        value=pond.said_depth_ft,
         limit=TOLD_FT,
         gallons=pond.volume_gal,
         area=pond.area_ft2,
@@ -75,9 +79,11 @@ def _standing(pond: Pond) -> Finding:
 def wall_fall(building: Obstacle, surface: Surface, solid: BaseGeometry) -> WallFall | None:
     """Return how the ground falls from the worst stretch of a building's wall over the first 10 ft; None where shots do not say.
 
-    The fall is taken every 2 ft from the foot of the wall straight out to 10 ft, where both ends lie inside the shots with one of
-    them within 6 ft of the foot, no building stands between, and no triangle reaches through one. A stretch is worth telling from 6 ft of wall on, all corners
-    counted together; its slope is the middle one of its places.
+    Every 2 ft along the wall the ground is walked straight out from the wall to 10 ft. Where any of it stands higher than the foot,
+    water runs back to the wall from the highest of it, however low the ground lies beyond; elsewhere the fall is that from the foot
+    to 10 ft out. A place counts where both ends lie inside the shots with a shot, or a breakline with levels, within 6 ft of the
+    foot, no building stands between, and no triangle reaches through one. A stretch is worth telling from 6 ft of wall on, all
+    corners counted together; its slope is the middle one of its places.
 
     Parameters
     ----------
@@ -85,40 +91,48 @@ def wall_fall(building: Obstacle, surface: Surface, solid: BaseGeometry) -> Wall
 
     Source: IRC R401.3, 6 in of fall within the first 10 ft. Check: tests/ground/test_water_checks.py.
     """
-    foot, out = _feet(building)
-    if not len(foot):
+    wall, out, along_ft = _places(building)
+    if not len(wall):
         return None
-    far = foot + (AWAY_FT - OFF_FT) * out
-    z, guess = surface.levels_at(foot)
-    z_far, guess_far = surface.levels_at(far)
+    off_ft = np.linspace(OFF_FT, AWAY_FT, round(AWAY_FT / OFF_FT))
+    walk = wall[:, None, :] + off_ft[None, :, None] * out[:, None, :]
+    foot, far = walk[:, 0], walk[:, -1]
+    z = surface.levels_at(walk.reshape(-1, 2))[0].reshape(len(wall), -1)
+    rise = z - surface.bare_levels_at(wall)[0][:, None]
+    _, guess = surface.levels_at(foot)
+    _, guess_far = surface.levels_at(far)
     free = ~shapely.intersects(shapely.linestrings(np.stack([foot, far], axis=1)), solid)
-    told = free & ~guess & ~guess_far & (surface.to_nearest_shot_ft(foot) <= SHOT_WITHIN_FT)
+    told = free & ~guess & ~guess_far & (surface.to_nearest_level_ft(foot) <= SHOT_WITHIN_FT)
     told &= ~surface.spans_building(foot) & ~surface.spans_building(far)
-    slope = np.where(told, (z - z_far) / (AWAY_FT - OFF_FT), np.inf)
+    top = rise.argmax(axis=1)
+    each = np.arange(len(wall))
+    back = rise[each, top] > -TOWARD * AWAY_FT
+    at_ft = np.where(back, off_ft[top], AWAY_FT)
+    slope = np.where(told, np.where(back, -rise[each, top], -rise[:, -1]) / at_ft, np.inf)
+    missed_ft = float(along_ft[slope < AWAY_SLOPE].sum())
     for limit in (TOWARD, AWAY_SLOPE):
         bad = np.flatnonzero(slope < limit)
-        if len(bad) * EVERY_FT >= STRETCH_FT:
+        length_ft = float(along_ft[bad].sum())
+        if length_ft >= STRETCH_FT:
             middle = bad[np.argsort(slope[bad], kind="stable")[len(bad) // 2]]
             x, y = foot[middle].tolist()
-            return WallFall((x, y), float(slope[middle]), float(len(bad) * EVERY_FT))
+            return WallFall((x, y), float(slope[middle]), float(at_ft[middle]), length_ft, missed_ft)
     return None
 
 
-def _feet(building: Obstacle) -> tuple[Floats, Floats]:
-    """Return places along the foot of the walls every 2 ft, and which way is out there, both (n, 2)."""
+def _places(building: Obstacle) -> tuple[Floats, Floats, Floats]:
+    """Return places on the walls about every 2 ft (n, 2), which way is out there (n, 2), and the length each stands for, ft (n,)."""
     ring = orient(shapely.Polygon(building.points))
     corners = shapely.get_coordinates(ring.exterior)
-    feet, outs = [], []
+    places, outs, lengths = [np.empty((0, 2))], [np.empty((0, 2))], [np.empty(0)]
     for a, b in pairwise(corners):
         leg = b - a
         length = float(np.hypot(*leg))
         count = int(length // EVERY_FT)
         if not count:
             continue
-        out = np.array([leg[1], -leg[0]]) / length
         share = (np.arange(count) + 0.5) / count
-        feet.append(a + share[:, None] * leg + OFF_FT * out)
-        outs.append(np.tile(out, (count, 1)))
-    if not feet:
-        return np.empty((0, 2)), np.empty((0, 2))
-    return np.concatenate(feet), np.concatenate(outs)
+        places.append(a + share[:, None] * leg)
+        outs.append(np.tile(np.array([leg[1], -leg[0]]) / length, (count, 1)))
+        lengths.append(np.full(count, length / count))
+    return np.concatenate(places), np.concatenate(outs), np.concatenate(lengths)

@@ -14,6 +14,14 @@ def shipped_stock() -> tuple[BasinBody, ...]:
     return convert(table("catalogue/basins.toml")["basin"], tuple[BasinBody, ...])
 
 
+def grate_of(body: BasinBody) -> tuple[float, float]:
+    """Return open area, in2, and edge, in, of the grate of a basin: its own, or those shipped for its size."""
+    shipped = next(b for b in shipped_stock() if b.size_in == body.size_in)
+    area, edge = body.grate_open_in2 or shipped.grate_open_in2, body.grate_edge_in or shipped.grate_edge_in
+    assert area is not None and edge is not None  # the shipped ones have both
+    return area, edge
+
+
 def basin_body(job: Job, size_in: BasinSize | None) -> BasinBody:
     """Return the body of a basin of this size; of the usual size where none was given.
 

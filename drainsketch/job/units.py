@@ -224,6 +224,11 @@ def format_as_read(ft: float, units: Units) -> str:
     return format_reading(ft, units)
 
 
+def format_fine(ft: float, units: Units) -> str:
+    """Return a small length (ft) to the finest step readings are typed in: ``0' 0 3/16"``, ``0.016 ft``, or ``0.005 m``."""
+    return _fine(round(Fraction(ft) / _READ_TO_FT[units]), units) if isfinite(ft) else "?"
+
+
 def _fine(count: int, units: Units) -> str:
     """Return so many of the finest steps a reading is typed in, without an idle last figure."""
     if units == "ft-in":

@@ -167,7 +167,7 @@ def _interval_ft(asked_ft: float, units: str, length_ft: float) -> float:
 
 
 def _stations(length_ft: float, interval_ft: float) -> list[tuple[float, CutMark]]:
-    return [(i * interval_ft, CutMark("station")) for i in range(int((length_ft + SAME_FT) / interval_ft) + 1)]
+    return [(i * interval_ft, CutMark("station")) for i in range(int(length_ft / interval_ft) + 1)]
 
 
 def _marks(flow: FlowRun, grade: Grade, crossings: Iterable[Crossing]) -> Iterator[tuple[float, CutMark]]:

@@ -7,11 +7,11 @@ from drainsketch.findings import Param
 from drainsketch.network.bounds import Bounds, pinned_ft
 from drainsketch.network.grades import solve_part
 from drainsketch.network.graph import downhill
-from drainsketch.network.legs import MAKE_GOOD_FT, Leg
+from drainsketch.network.legs import MAKE_GOOD_FT
+from drainsketch.network.limits import Key, Row, limits_of
 from drainsketch.network.parts import Part, Table, parts_of
 from drainsketch.network.remedies import Link, Reason
 from drainsketch.network.results import Floats
-from drainsketch.network.rows import program_of
 from drainsketch.network.troubles import Trouble
 from drainsketch.network.ways import FALL_KINDS, narrowed, runs_down
 
@@ -20,20 +20,7 @@ BROKEN_FT = 1e-5  # less is the solver's noise
 SAME_FT = 1 / 192  # sums as near as this are written alike
 OF_PLACE = ("surface", "leaves", "shows", "covered", "drops")
 HIGH = OF_PLACE[:4]  # these hold the pipe down
-_Key = tuple[str, str, float]  # kind of limit, the structure or run it is about, and its station or level
-
-
-class _Row(Struct, frozen=True):
-    """A limit: the sum of factors times levels is at most ``most``; ``key`` says what asks for it, '' when it cannot be left.
-
-    ``about`` are the structure or the runs whose trouble it is when it is broken.
-    """
-
-    column: tuple[int, ...]
-    factor: tuple[float, ...]
-    most: float
-    key: _Key = ("", "", 0.0)
-    about: tuple[str, ...] = ()
+LOW = ("held", "pinned", "pinned_end")
 
 
 class _Way(Struct, frozen=True):
@@ -41,7 +28,7 @@ class _Way(Struct, frozen=True):
 
     bounds: Bounds
     table: Table
-    rows: list[_Row]
+    rows: list[Row]
     over_ft: list[float]
 
 
@@ -85,7 +72,7 @@ def _way(bounds: Bounds, stop: bool) -> _Way | None:
     placed = solve_part(parts[0]) if len(parts) == 1 else None
     if placed is None:
         return None
-    rows = _rows(placed.table, FALL_KINDS if stop else (*FALL_KINDS, "cover", "drop"))
+    rows = limits_of(placed.table, FALL_KINDS if stop else (*FALL_KINDS, "cover", "drop"))
     x = placed.levels
     over = [sum(f * x[c] for c, f in zip(r.column, r.factor, strict=True)) - r.most for r in rows]
     return _Way(bounds, placed.table, rows, over)
@@ -130,20 +117,29 @@ def _is_of(way: _Way, trouble: Trouble, links: tuple[Link, ...], missing: float)
     return abs(missing + may_show - trouble.short_ft) < SAME_FT
 
 
-def _drops_passed(way: _Way, kept: list[_Key]) -> list[_Key]:
+def _drops_passed(way: _Way, kept: list[Key]) -> list[Key]:
     """Return the drops asked in the basins that a chain passes, which it does not count because they gave before all else."""
-    asked = {r.key[1]: r.key for r in way.rows if r.key[0] == "drops"}
-    ended = {name for kind, name, _ in kept if kind == "pinned_end"}
-    passed = {name for kind, name, _ in kept if kind in ("falls", "surface", "shows", "covered")} - ended
-    found = {way.bounds.flows[run].downstream for run in passed}
-    return [asked[name] for name in sorted(found & set(asked)) if asked[name] not in kept]
+    asked = {r.key[1]: r.key for r in way.rows if r.key[0] == "drops" and r.key not in kept}
+    runs = {name for kind, name, _ in kept if kind in ("falls", "surface", "shows", "covered")}
+    return [
+        asked[s]
+        for s in sorted({way.bounds.flows[run].downstream for run in runs} & set(asked))
+        if _ends_below(way, kept, s)
+    ]
 
 
-def _conflict(rows: list[_Row], levels: int, trouble: Trouble) -> list[_Key]:
+def _ends_below(way: _Way, kept: list[Key], structure: str) -> bool:
+    """Return whether the level that a chain ends at is held at a structure, or farther down."""
+    below = runs_down(way.bounds, (structure,))
+    spots = {structure, *(way.bounds.flows[run].downstream for run in below)}
+    return any(name in (spots if kind == "held" else below) for kind, name, _ in kept if kind in LOW)
+
+
+def _conflict(rows: list[Row], levels: int, trouble: Trouble) -> list[Key]:
     """Return the limits in conflict; what is away from the trouble is left out first, so that its own limit stays where it is one."""
     kept = list(dict.fromkeys(r.key for r in rows if r.key[0]))
 
-    def last(key: _Key) -> float:
+    def last(key: Key) -> float:
         kind, name, at = key
         if name == trouble.thing and kind in ("leaves", "surface", "covered", "shows"):
             return 9.0 - (abs(at - (trouble.station_ft or 0.0)) / 1e6)
@@ -160,7 +156,7 @@ def _conflict(rows: list[_Row], levels: int, trouble: Trouble) -> list[_Key]:
     return [*places, *kept]
 
 
-def _needed(rows: list[_Row], some: list[_Key], others: list[_Key], levels: int) -> list[_Key]:
+def _needed(rows: list[Row], some: list[Key], others: list[Key], levels: int) -> list[Key]:
     """Return those of some limits without which there is a grade, beside others that stay; the first are left out first."""
     if not some or not _possible(rows, others, levels):
         return []
@@ -171,7 +167,7 @@ def _needed(rows: list[_Row], some: list[_Key], others: list[_Key], levels: int)
     return [*of_first, *_needed(rows, second, [*others, *of_first], levels)]
 
 
-def _possible(rows: list[_Row], kept: list[_Key], levels: int) -> bool:
+def _possible(rows: list[Row], kept: list[Key], levels: int) -> bool:
     from scipy.optimize import linprog
 
     some = set(kept)
@@ -185,72 +181,13 @@ def _possible(rows: list[_Row], kept: list[_Key], levels: int) -> bool:
     return bool(answer.status != 2)
 
 
-def _rows(table: Table, kinds: tuple[str, ...]) -> list[_Row]:
-    """Return the limits of some kinds of a part."""
-    run_of = {(int(h), int(w)): leg for h, w, leg in zip(table.high, table.low, table.legs, strict=True)}
-    at = {i: s for s, i in table.at.items()}
-    at |= {
-        own: end
-        for r, ends in zip(table.part.runs, table.ends, strict=True)
-        for own, end in zip(ends, (r.flow.downstream, r.flow.upstream), strict=True)
-        if own not in at
-    }
-    open_air = {(leg.run_id, leg.from_ft + share * leg.length_ft) for leg in table.legs for share in _open(leg)}
-    found: list[_Row] = []
-    for rows in program_of(table, ()).rows:
-        if rows.kind not in kinds or rows.column.max(initial=0) >= table.levels:
-            continue
-        for column, factor, most in zip(rows.column.tolist(), rows.factor.tolist(), rows.most.tolist(), strict=True):
-            about: tuple[str, ...] = ()
-            leg = run_of.get((column[0], column[1])) if len(column) == 2 else None
-            station = leg.from_ft + factor[0] * leg.length_ft if leg is not None else 0.0
-            key: _Key = ("", "", 0.0)
-            if rows.kind == "min slope" and leg is not None:
-                key = ("falls", leg.run_id, leg.from_ft)
-            elif rows.kind == "cover" and leg is not None:
-                key = ("shows" if (leg.run_id, station) in open_air else "covered", leg.run_id, station)
-            elif rows.kind == "ground":
-                key = ("surface", leg.run_id, station) if leg is not None else ("leaves", at[column[0]], 0.0)
-                about = (key[1], *(r.run.id for r in table.part.runs if leg is None and r.flow.upstream == key[1]))
-            elif rows.kind == "drop":
-                key = ("drops", at[column[0]], -most)
-            elif rows.kind == "pin":  # the end of a run is tied to its structure
-                about = _joined(table, column)
-            found.append(_Row(tuple(column), tuple(factor), most, key, about or (key[1],)))
-    for column, level in table.fixed.items():
-        key = ("held", at[column], level) if column in table.at.values() else _pin(table, column, level)
-        z = level - table.base_ft
-        found += [_Row((column,), (1.0,), z, key), _Row((column,), (-1.0,), -z, key)]
-    return found
-
-
-def _open(leg: Leg) -> list[float]:
-    """Return the places of a leg where its pipe may come out into the open."""
-    share: list[float] = leg.ceiling_share[~np.isfinite(leg.ground_top)].tolist()
-    return share
-
-
-def _joined(table: Table, columns: list[int]) -> tuple[str, ...]:
-    """Return the run of whose end these are the levels; where it leaves a structure also those that arrive there."""
-    ends = list(zip(table.part.runs, table.ends, strict=True))
-    run, is_up = next((r, up in columns) for r, (down, up) in ends if {down, up} & ({*columns} - {*table.at.values()}))
-    arriving = [r.run.id for r, _ in ends if is_up and r.flow.downstream == run.flow.upstream]
-    return (run.run.id, *arriving)
-
-
-def _pin(table: Table, column: int, level: float) -> _Key:
-    """Return the limit that a pinned end of a run is."""
-    run, (down, _) = next((r.run.id, e) for r, e in zip(table.part.runs, table.ends, strict=True) if column in e)
-    return "pinned_end" if column == down else "pinned", run, level
-
-
-def _links(bounds: Bounds, part: Part, kept: list[_Key]) -> tuple[Link, ...]:
+def _links(bounds: Bounds, part: Part, kept: list[Key]) -> tuple[Link, ...]:
     """Return the links in order from the inlet down, the limit of a place first; pipe that falls at one slope is told together."""
     by_run = {r.run.id: r for r in part.runs}
     order = {f.id: i for i, f in enumerate(f for f in bounds.network.runs if f.id in by_run)}
     way = downhill(bounds.network)
 
-    def rank(key: _Key) -> tuple[bool, float, float]:
+    def rank(key: Key) -> tuple[bool, float, float]:
         kind, name, at = key
         below = kind not in HIGH
         if kind in ("falls", "surface", "shows", "covered", "pinned", "pinned_end"):

@@ -16,12 +16,13 @@ def basin_schedule(review: Review, words: Words) -> Schedule:
 
     Where no invert can be dug to, there is nothing to dig or to drill by either.
     """
+    undug = review.undug
     rows = tuple(
         (
             name,
             words.inches(stack.body.size_in),
             grate_words(stack, words),
-            *(_no_invert(words) if review.levels[name].no_invert else _set_by_invert(name, stack, review, words)),
+            *(_undug(name, review, words) if name in undug else _set_by_invert(name, stack, review, words)),
         )
         for name, stack in review.stacks.items()
     )
@@ -50,8 +51,9 @@ def _set_by_invert(name: str, stack: Stack, review: Review, words: Words) -> tup
     )
 
 
-def _no_invert(words: Words) -> tuple[str, ...]:
-    return (NONE,) * 4 + (words.word("sheets.plan.no_invert"),)
+def _undug(name: str, review: Review, words: Words) -> tuple[str, ...]:
+    why = "sheets.plan.no_invert" if review.levels[name].no_invert else "sheets.basins.stopped"
+    return (NONE,) * 4 + (words.word(why),)
 
 
 def grate_words(stack: Stack, words: Words) -> str:

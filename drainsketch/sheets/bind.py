@@ -17,7 +17,7 @@ from reportlab.platypus.doctemplate import LayoutError
 from drainsketch.errors import SheetError
 from drainsketch.job.ask import extent
 from drainsketch.job.model import Job
-from drainsketch.look import INK, QUIET
+from drainsketch.look import INK, LEVEL_COLORS, PAPER, QUIET
 from drainsketch.review import Review
 from drainsketch.sheets.arrange import FOOT_PT, MARGIN
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, PLAIN, printable, shortened, width_of
@@ -37,12 +37,14 @@ from drainsketch.wording import Words
 LEAST_COLUMN_PT = 520.0
 GUTTER_PT = 24.0
 HEAD_PT = 16.0
+BAND_PAD_PT = 4.0
 
 
 class _Set(Struct, frozen=True):
-    """One reader's set: a plan and the pages after it."""
+    """One reader's set: a plan and the pages after it, each with a band where something stops the job."""
 
     name: str
+    band: str
     scene: Scene
     story: Callable[..., list[Any]]
 
@@ -71,12 +73,15 @@ def bound_pages(
     for name, drawn, story in readers:
         if audience == name or (audience == "all" and (shot or name != "record")):
             shown = drawn if water is None else with_water(drawn, water, words, reader=name)
-            sheet = _sheet(job, review, shown, words, reader=name, paper=paper, asked=asked)
+            points = _open_points(review, words, name)
+            sheet = _sheet(job, shown, points, words, reader=name, paper=paper, asked=asked)
             if water is not None and name == "crew":
                 shown = with_contour_levels(shown, water, words, sheet.scale.pt_per_ft)
             scene = scene_of(shown, sheet)
             said = words if name != "owner" else Words.of(job, lang, with_ids=False)
-            sets.append(_Set(words.word(f"sheets.page.{name}"), scene, partial(story, job, review, said)))
+            stops = name == "crew" and any(f.level == "stop" for f in review.findings)
+            band = points[0] if stops else ""
+            sets.append(_Set(words.word(f"sheets.page.{name}"), band, scene, partial(story, job, review, said)))
     pages: dict[int, list[str]] = {}
     _build(job, words, sets, pages, total=None)
     total = len(pages)
@@ -96,14 +101,18 @@ def _page_names(pages: dict[int, list[str]]) -> list[str]:
     return names
 
 
+def _open_points(review: Review, words: Words, reader: str) -> tuple[str, ...]:
+    """Return how much is open before this set can be built, the gravest first."""
+    counts: Counter[str] = Counter(f.level for f in review.findings)
+    keys = {"crew": (("stop", "stop"), ("settle", "settle")), "owner": (("owner", "stop"),), "record": ()}[reader]
+    return tuple(words.word(f"sheets.open.{key}", count=counts[level]) for key, level in keys if counts[level])
+
+
 def _sheet(
-    job: Job, review: Review, shown: PlanMarks, words: Words, *, reader: str, paper: str, asked: Scale | None
+    job: Job, shown: PlanMarks, points: tuple[str, ...], words: Words, *, reader: str, paper: str, asked: Scale | None
 ) -> PlanSheet:
     found = extent(job)
     assert found is not None
-    counts: Counter[str] = Counter(f.level for f in review.findings)
-    keys = {"crew": (("stop", "stop"), ("settle", "settle")), "owner": (("owner", "stop"),), "record": ()}[reader]
-    points = tuple(words.word(f"sheets.open.{key}", count=counts[level]) for key, level in keys if counts[level])
     header = job.header
     if reader == "record":
         header = replace(header, title=f"{words.word('sheets.page.record')}: {header.title}".removesuffix(": "))
@@ -128,7 +137,7 @@ def _build(job: Job, words: Words, sets: list[_Set], pages: dict[int, list[str]]
     for i, one in enumerate(sets):
         sheet = one.scene.sheet
         on_plan = partial(_plan_page, one, words, pages, total)
-        on_words = partial(_words_page, job, words, pages, total)
+        on_words = partial(_words_page, job, one.band, words, pages, total)
         columns = _columns(sheet.size)
         whole = Frame(0, 0, *sheet.size, id="whole")
         templates += [
@@ -175,15 +184,30 @@ def _plan_page(one: _Set, words: Words, pages: dict[int, list[str]], total: int 
         _foot(canvas, one.scene.sheet.size, words, page, total)
 
 
-def _words_page(job: Job, words: Words, pages: dict[int, list[str]], total: int | None, canvas: Any, _doc: Any) -> None:
+def _words_page(
+    job: Job, band: str, words: Words, pages: dict[int, list[str]], total: int | None, canvas: Any, _doc: Any
+) -> None:
     page = canvas.getPageNumber()
     pages.setdefault(page, [])
     width, height = canvas._pagesize
     title = printable(job.header.title) or words.word("sheets.untitled")
+    room = width - 2 * MARGIN - (_band(canvas, band, (width, height)) + GUTTER_PT if band else 0.0)
     canvas.setFillColor(HexColor(INK))
     canvas.setFont(NARROW_BOLD, 10)
-    canvas.drawString(MARGIN, height - MARGIN - 9, shortened(title, NARROW_BOLD, 10, width - 2 * MARGIN))
+    canvas.drawString(MARGIN, height - MARGIN - 9, shortened(title, NARROW_BOLD, 10, room))
     _foot(canvas, (width, height), words, page, total or 0)
+
+
+def _band(canvas: Any, text: str, size: tuple[float, float]) -> float:
+    """Paint what stops the job at the right of the head of a page; return how wide that is."""
+    wide = width_of(text, NARROW_BOLD, 10) + 2 * BAND_PAD_PT
+    right, low = size[0] - MARGIN, size[1] - MARGIN - HEAD_PT + BAND_PAD_PT
+    canvas.setFillColor(HexColor(LEVEL_COLORS["stop"]))
+    canvas.rect(right - wide, low, wide, HEAD_PT - BAND_PAD_PT, stroke=0, fill=1)
+    canvas.setFillColor(HexColor(PAPER))
+    canvas.setFont(NARROW_BOLD, 10)
+    canvas.drawString(right - wide + BAND_PAD_PT, size[1] - MARGIN - 9, text)
+    return wide
 
 
 def _foot(canvas: Any, size: tuple[float, float], words: Words, page: int, total: int) -> None:

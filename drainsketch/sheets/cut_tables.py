@@ -152,7 +152,7 @@ def built_tables(job: Job, review: Review, words: Words) -> tuple[CutTable, ...]
     flows = {f.id: f for f in review.network.runs}
     found = []
     for laid in review.laid.values():
-        sheet = cut_sheet_of(review, laid.run_id)
+        sheet = cut_sheet_of(review, laid.run_id, laid=True)
         if not laid.points or sheet is None:
             continue
         flow = flows[laid.run_id]

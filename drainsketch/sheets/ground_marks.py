@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 from itertools import pairwise
-from math import hypot
+from math import dist, hypot
 
 from drainsketch.job.model import Boundary, Breakline, Criteria, Downspout, Obstacle, Point, Service, Shot
 from drainsketch.look import SERVICE_LETTERS
+from drainsketch.network.buried import SEEN_FT
 from drainsketch.network.setbacks import root_zone_ft
 from drainsketch.sheets.labels import FOLD
 from drainsketch.sheets.marks import Disc, Label, Mark, PlanMarks, Sign, Stroke
@@ -106,8 +107,13 @@ def breakline_marks(breakline: Breakline, words: Words) -> PlanMarks:
     return PlanMarks(ground=(line,), drains=(), flags=(), labels=(label,) if label else ())
 
 
-def service_marks(service: Service, words: Words) -> PlanMarks:
-    """Return a buried service: its line, its letter along it, once its name and depth, and its level where it was exposed."""
+def service_marks(service: Service, words: Words, crossed: tuple[Point, ...] = ()) -> PlanMarks:
+    """Return a buried service: its line, its letter along it, once its name and depth, and its level where it was exposed.
+
+    Parameters
+    ----------
+    crossed : where pipe crosses services; a level stands nowhere nearer to one of these than to where it was measured
+    """
     letter = SERVICE_LETTERS[service.kind]
     if service.exposed:
         depth = words.word("sheets.plan.exposed_at", count=len(service.exposed))
@@ -132,6 +138,7 @@ def service_marks(service: Service, words: Words) -> PlanMarks:
             lettering="shot",
             owner=service.id,
             rank=RANK_SERVICE,
+            not_of=tuple(c for c in crossed if dist(c, e.point) > SEEN_FT),
         )
         for e in service.exposed
     )

@@ -94,12 +94,23 @@ def place_labels(
         if not (bounds[0] <= anchor[0] <= bounds[2] and bounds[1] <= anchor[1] <= bounds[3]):
             continue
         found = _best(label, to_device, measure, taken, bounds)
-        if found is not None:
+        if found is not None and not _misleads(found, to_device):
             placed.append(found)
             taken.add(found.box.grown(GAP))
             if found.leader is not None:
                 taken.add_lines((found.leader,), bounds)
     return tuple(placed)
+
+
+def _misleads(placed: PlacedLabel, to_device: ToDevice) -> bool:
+    """Return whether a label stands nearer to another's spot than to its own."""
+    own = _off(placed.box, to_device(placed.label.at))
+    return any(_off(placed.box, to_device(other)) < own for other in placed.label.not_of)
+
+
+def _off(box: Box, spot: Spot) -> float:
+    near = box.nearest(spot)
+    return hypot(near[0] - spot[0], near[1] - spot[1])
 
 
 def place_signs(

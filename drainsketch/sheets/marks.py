@@ -61,6 +61,7 @@ class Label(Struct, frozen=True):
     along: tuple[Point, Point] | None = None
     rank: int = 5
     clear_pt: float = 8.0  # keep this far from the anchor's symbol center
+    not_of: tuple[Point, ...] = ()  # nearer to one of these it would be taken for theirs, and is left out
 
 
 Mark = Stroke | Disc | Band | Sign | Label

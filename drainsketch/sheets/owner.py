@@ -69,8 +69,8 @@ def work_in_words(job: Job, review: Review, words: Words) -> tuple[str, ...]:
 
 
 def open_points(review: Review, words: Words) -> tuple[str, ...]:
-    """Return what has to be settled before digging; () when nothing has."""
-    open_findings = [f for f in review.findings if f.level == "stop"]
+    """Return what has to be settled before digging; () when nothing has. What was read on laid pipe belongs to the record."""
+    open_findings = [f for f in review.findings if f.level == "stop" and not f.kind.startswith("laid_")]
     if not open_findings:
         return ()
     return (words.word("sheets.owner.open", count=len(open_findings)), *(words.sentence(f) for f in open_findings))

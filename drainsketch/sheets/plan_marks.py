@@ -114,8 +114,9 @@ def _ground(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
 
 
 def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterator[PlanMarks]:
+    crossed = tuple(c.point for c in review.crossings if c.other_kind != "run")
     for service in job.services:
-        yield store.keep(service.id, (service, words), service_marks)
+        yield store.keep(service.id, (service, words, crossed if service.exposed else ()), service_marks)
     structures = structures_by_id(job)
     flow, workable = {r.id: r for r in review.network.runs}, review.workable
     for run in job.runs:

@@ -1,6 +1,7 @@
 """The tables of the crew's sheets as data: structures, runs, ways of the water, crossings, takeoff."""
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from drainsketch.job.model import Job, Run, Structure
 from drainsketch.network.results import Crossing, Grade
@@ -56,16 +57,17 @@ def schedule_columns(words: Words, name: str, *columns: tuple[str, float, bool])
 
 
 def structure_schedule(job: Job, review: Review, words: Words) -> Schedule:
-    """Return rim, ground, inverts and cut of every structure."""
-    rows = []
+    """Return rim, ground, inverts and cut of every structure; where no pipe can be laid as drawn only what the user pinned."""
+    rows, workable = [], review.workable
     for structure in job.structures:
         levels = review.levels.get(structure.id)
         if levels is None:
             known = (NONE,) * 5
         else:
-            cut = None if levels.no_invert else cut_at(structure, job, review)
+            cut = cut_at(structure, job, review)
             out = None if levels.no_invert else levels.invert_out_ft
-            inverts_in = () if levels.no_invert else levels.inverts_in
+            keeps = structure.kind == "outfall"  # its level does not hang on the pipe
+            inverts_in = [(run, z) for run, z in levels.inverts_in if run in workable or keeps]
             none = words.word("sheets.structures.no_invert") if levels.no_invert else NONE
             known = (
                 ("≈" if levels.guess else "") + words.level(levels.ground_ft),
@@ -99,13 +101,16 @@ def _described(structure: Structure, words: Words) -> str:
 
 
 def cut_at(structure: Structure, job: Job, review: Review) -> float | None:
-    """Return how deep the hole at a structure is below the ground, ft: to the trench bottom; at a basin to under its bed."""
+    """Return how deep the hole at a structure is below the ground, ft: to the trench bottom; at a basin to under its bed.
+
+    None where it has no level that can be dug to.
+    """
     levels = review.levels.get(structure.id)
-    if levels is None:
+    if levels is None or levels.no_invert or (structure.kind == "basin" and structure.id in review.undug):
         return None
-    bottoms = []
+    bottoms, workable = [], review.workable
     for flow in review.network.runs:
-        grade = review.grades.get(flow.id)
+        grade = workable.get(flow.id)
         if grade is not None and structure.id == flow.upstream:
             bottoms.append(grade.invert_up_ft - grade.bottom_below_invert_ft)
         if grade is not None and structure.id == flow.downstream:
@@ -166,14 +171,15 @@ def _graded(grade: Grade | None, words: Words) -> tuple[str, ...]:
 
 
 def path_schedule(review: Review, words: Words) -> Schedule:
-    """Return the way of the water from every inlet."""
+    """Return the way of the water from every inlet; without its fall where pipe of it cannot be laid as drawn."""
+    workable = review.workable
     rows = tuple(
         (
             path.inlet,
             path.outfall,
             " → ".join(path.run_ids),
             words.length(path.length_ft),
-            words.length(path.fall_ft) if path.fall_ft is not None else NONE,
+            words.length(path.fall_ft) if path.fall_ft is not None and workable.keys() >= {*path.run_ids} else NONE,
             path.tightest_run or NONE,
         )
         for path in review.paths
@@ -192,8 +198,9 @@ def path_schedule(review: Review, words: Words) -> Schedule:
 
 
 def crossing_schedule(review: Review, words: Words) -> Schedule:
-    """Return every crossing by the number of its flag."""
-    rows = tuple(_crossing_row(c, words) for c in review.crossings)
+    """Return every crossing by the number of its flag; without a depth of pipe that cannot be laid as drawn."""
+    laid = review.workable
+    rows = tuple(_crossing_row(c if c.run_id in laid else replace(c, **_NO_PIPE), words) for c in review.crossings)
     columns = schedule_columns(
         words,
         "crossings",
@@ -211,6 +218,9 @@ def crossing_schedule(review: Review, words: Words) -> Schedule:
     return Schedule(words.word("sheets.crossings.title"), columns, rows, words.word("sheets.crossings.note"))
 
 
+_NO_PIPE = {"pipe_depth_ft": None, "clearance_ft": None, "works_deeper_ft": None, "works_shallower_ft": None}
+
+
 def _crossing_row(crossing: Crossing, words: Words) -> tuple[str, ...]:
     def length(feet: float | None) -> str:
         return NONE if feet is None else words.length(feet)
@@ -218,11 +228,6 @@ def _crossing_row(crossing: Crossing, words: Words) -> tuple[str, ...]:
     run_over_run = crossing.other_kind == "run"
     called = words.name(crossing.other)
     kind_and_name = f"{words.word('sheets.crossings.run_kind')} {called}" if run_over_run else called
-    unknown = words.word("sheets.crossings.expose") if not run_over_run and crossing.service_depth_ft is None else NONE
-    clearance = unknown
-    if crossing.clearance_ft is not None:
-        place = words.word(f"sheets.crossings.{crossing.position}")
-        clearance = place if crossing.position == "meets" else f"{length(crossing.clearance_ft)} {place}"
     return (
         str(crossing.number),
         crossing.run_id,
@@ -231,10 +236,21 @@ def _crossing_row(crossing: Crossing, words: Words) -> tuple[str, ...]:
         _its_depth(crossing, words),
         words.word(f"sheets.known_by.{crossing.known_by}") if crossing.known_by else NONE,
         length(crossing.pipe_depth_ft),
-        clearance,
+        _clearance(crossing, words),
         _works(crossing, words),
         length(crossing.hand_dig_ft) if not run_over_run else NONE,
     )
+
+
+def _clearance(crossing: Crossing, words: Words) -> str:
+    """Return what lies between the pipe and the other; a service that was not seen here is to be exposed first, whatever is known."""
+    said = []
+    if crossing.clearance_ft is not None:
+        place = words.word(f"sheets.crossings.{crossing.position}")
+        said.append(place if crossing.position == "meets" else f"{words.length(crossing.clearance_ft)} {place}")
+    if crossing.other_kind != "run" and not crossing.seen:
+        said.append(words.word("sheets.crossings.expose"))
+    return "; ".join(said) or NONE
 
 
 def _its_depth(crossing: Crossing, words: Words) -> str:

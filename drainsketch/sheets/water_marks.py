@@ -151,8 +151,7 @@ def pond_label(pond: Pond, ground: GroundStudy, words: Words) -> Label | None:
     """Return what is said of standing water: depth, volume, and how high it rises; None of what is hardly a puddle."""
     if pond.depth_ft < LEAST_DEPTH_FT:
         return None
-    deep_in = round(2 * 12 * pond.depth_ft) / 2
-    text = words.word("sheets.water.pond", depth=deep_in, volume=volume_text(pond.volume_gal, words))
+    text = words.word("sheets.water.pond", depth=12 * pond.said_depth_ft, volume=volume_text(pond.volume_gal, words))
     drained = {i.id for i in ground.inlets}.intersection(pond.inlets)
     if drained:
         text += "\n" + words.word("sheets.water.drains", inlets=tuple(i for i in pond.inlets if i in drained))

@@ -12,6 +12,7 @@ from drainsketch.job.model import BasinBody
 from drainsketch.takeoff.works import Works
 
 LOW_IN = 1.0  # common practice, no source: a grate is set flush to 1 in low
+GRATE_IN = 1.0  # common practice, no source: what a grate that sits within the body takes of it at least
 SLACK_IN = 1e-6
 
 
@@ -60,6 +61,11 @@ class Stack(Struct, frozen=True):
     def body_top_ft(self) -> float:
         """Level of the top of the body, where the first riser or the grate sits, ft."""
         return self.bottom_ft + self.body.height_in / 12
+
+    @property
+    def grate_bottom_ft(self) -> float:
+        """Level of the underside of the grate, ft; no pipe reaches above it."""
+        return self.top_ft - (self.body.grate_in or GRATE_IN) / 12
 
 
 @lru_cache(maxsize=2_000)

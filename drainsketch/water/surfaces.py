@@ -3,15 +3,13 @@
 from collections.abc import Iterable
 from functools import cache
 from math import isfinite
-from typing import Literal, get_args
+from typing import get_args
 
 from msgspec import Struct, convert
 
+from drainsketch.job.model import SurfaceKind
 from drainsketch.resources import table
 
-SurfaceKind = Literal[
-    "roof", "asphalt", "concrete", "brick", "drive-or-walk", "gravel", "lawn-sandy", "lawn-heavy", "planting-bed"
-]
 SURFACE_KINDS: tuple[SurfaceKind, ...] = get_args(SurfaceKind)
 _RARER = ((10.0, 1.0), (25.0, 1.1), (50.0, 1.2), (100.0, 1.25))  # up to so many years, times so much
 

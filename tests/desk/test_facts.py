@@ -73,3 +73,15 @@ def test_findings_about_a_thing_are_those_of_the_list_with_level_and_flag() -> N
     (number,) = (c.number for c in review.crossings if c.other == "water-1")
     assert unknown == f"Settle {number}"
     assert findings_about(review, "building-1", WORDS) == ()
+
+
+def test_a_cut_says_to_where_it_goes() -> None:
+    assert "Cut to trench bottom" in said(PLANE_YARD, "R1")
+    assert "Cut" not in said(PLANE_YARD, "R1")
+
+
+def test_a_crossing_that_was_not_seen_here_is_to_be_exposed_first() -> None:
+    """gas-1 of at_desk was exposed, but not here: its depth is known with an error, and nobody saw it at this crossing."""
+    shown = said(PLANE_YARD, "gas-1")
+    (words,) = [text for label, text in shown.items() if label.startswith("Crossing")]
+    assert words.endswith("; expose it first")

@@ -10,7 +10,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor, QImage
 from pytestqt.qtbot import QtBot
 
-from drainsketch.desk.overlays import FAILED, NO_SHOTS, OVERLAYS, WORKING
+from drainsketch.desk.overlays import FAILED, NO_INLETS, NO_SHOTS, OVERLAYS, WORKING
 from drainsketch.desk.sheet_form import SheetChoice
 from drainsketch.desk.view import View
 from drainsketch.desk.window import Window
@@ -264,3 +264,10 @@ def test_sheets_and_drawing_written_before_the_study_is_there_show_the_ground_al
     layers = {line.dxf.layer for line in ezdxf.readfile(tmp_path / "plan.dxf").modelspace()}
     assert {"contour", "standing water"} <= layers
     assert answers.told == []
+
+
+def test_areas_say_why_there_are_none(window: Window) -> None:
+    switch(window, "areas", True)
+    assert window.canvas.plan.overlays.note == NO_INLETS  # no basin of this study takes water
+    switch(window, "areas", False)
+    assert window.canvas.plan.overlays.note == ""

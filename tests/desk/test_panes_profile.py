@@ -128,7 +128,14 @@ def test_pointer_reads_ground_invert_cover_cut_and_slope_at_its_station(qtbot: Q
     session = strip._session
     session.apply(change_header(session.job, units="ft"), "Change units")
     said = strip.reading(25.0)
-    for part in ("station 25.00 ft", "ground 99.50", "invert 97.50", "cover 1.66 ft", "cut 2.01 ft", "slope 2.00%"):
+    for part in (
+        "station 25.00 ft",
+        "ground 99.50",
+        "invert 97.50",
+        "cover 1.66 ft",
+        "cut to trench bottom 2.01 ft",
+        "slope 2.00%",
+    ):
         assert part in said
     assert "guess" not in said
 

@@ -28,4 +28,4 @@ def test_the_stock_is_written_edited_and_read_in_for_this_job_and_new_ones(qtbot
 
     file.write_text("[[basin]]\nsize_in = 11\n", encoding="utf-8")
     by_name["take_stock"].trigger()
-    assert "basin[0].size_in: 11 is not one of 9, 12, 18, 24" in answers.told[-1]
+    assert "basin 1, size_in: 11 is not one of 9, 12, 18, 24" in answers.told[-1]

@@ -189,12 +189,12 @@ def test_pointer_on_the_plan_reads_place_and_ground(desk: tuple[Window, Answers]
     """The ground is the plane 100 - 0.02 x (see at_desk.py): 99.50 at x = 25; 120 ft north lies outside the shots."""
     window, _ = desk
     window.canvas.cursor_moved.emit(25.0, 10.0)
-    assert window.status.place.text() == "E 25.00  N 10.00 ft"
+    assert window.status.place.text() == "E 25' 0\"  N 10' 0\""
     assert window.status.ground.text() == "ground 99.50, falls 2.00% E"
     window.canvas.cursor_moved.emit(25.0, 120.0)
     assert window.status.ground.text().endswith("(guess)")
     qtbot.mouseMove(window.canvas, window.canvas.rect().center())
-    qtbot.waitUntil(lambda: not window.status.place.text().startswith("E 25.00  N 120.00"))
+    qtbot.waitUntil(lambda: not window.status.place.text().startswith("E 25' 0\"  N 120'"))
 
 
 def test_scale_of_the_view_follows_the_zoom(desk: tuple[Window, Answers], qtbot: QtBot) -> None:
@@ -271,7 +271,7 @@ def test_another_job_begins_without_the_place_of_the_pointer_on_the_one_before(q
     window, _ = open_window(qtbot, tmp_path, PLANE_YARD)
     window.canvas.zoom_to_fit()
     Hands(window.canvas).move((12.0, 5.0))
-    assert window.status.place.text().startswith(("E 11.", "E 12."))
+    assert window.status.place.text().startswith(("E 11'", "E 12'"))
     assert window.status.ground.text()
     qtbot.keyClick(window, Qt.Key.Key_N, Qt.KeyboardModifier.ControlModifier)
     assert (window.status.place.text(), window.status.ground.text()) == ("", "")
@@ -385,3 +385,16 @@ def test_help_and_legend_windows_open_and_close(desk: tuple[Window, Answers], qt
             if top is not window and top.isVisible():
                 top.close()
         assert opened is not None
+
+
+def test_what_was_told_of_a_service_is_of_exposing_and_goes_with_the_tool(qtbot: QtBot, tmp_path: Path) -> None:
+    window, _ = open_window(qtbot, tmp_path, PLANE_YARD)
+    hands = Hands(window.canvas)
+    window.take_tool("service")
+    hands.click((60.0, -30.0))
+    hands.click((60.0, 30.0))
+    hands.key(Qt.Key.Key_Return)
+    told = window.status.currentMessage()
+    assert "once it is exposed" in told and "marked" not in told
+    window.take_tool("basin")
+    assert window.status.currentMessage() == ""

@@ -62,7 +62,7 @@ def test_every_faulty_line_is_named_and_the_others_come_in() -> None:
         "line 2: 2x is no northing; write a plain number like 512.25",
         "line 3: point 1 stands in line 1 already; delete one of the two",
         "line 5: it lies on the point of line 1; delete one of the two",
-        "line 6: nothing is no easting; write a plain number like 512.25",
+        "line 6: the easting is missing; write a plain number like 512.25",
         "line 7: an elevation of 99999 ft is out of reach; check the column and the units",
         "line 8: nan is no elevation; write a plain number like 512.25",
     )

@@ -100,6 +100,16 @@ def test_a_misclosure_is_told_beyond_the_allowance_only(end: float, told: list[s
     assert [f.kind for f in found(book(setup(bs("BM1", 5.0), fs("bm1", end)), marks=(BM,)))] == told
 
 
+def test_a_misclosure_beyond_the_allowance_says_that_it_was_not_adjusted() -> None:
+    levels = book(setup(bs("BM1", 5.0), fs("bm1", 5.98)), marks=(BM,), adjust=True)
+    assert said(levels) == [
+        "The levels from BM1 come back to bm1 0.98 ft below its known level: too much to adjust, so they stay as read."
+    ] or said(levels)[0].startswith("The levels from BM1 come back to BM1 0.98 ft below")
+    assert said(levels, lang="es")[0].endswith("es demasiado para compensar, así que quedan como se leyeron.")
+    (told,) = found(levels)
+    assert Words().number_against_limit(told) != ""
+
+
 def test_a_misclosure_says_which_way() -> None:
     levels = book(setup(bs("BM1", 5.0), fs("BM2", 4.0)), marks=(BM, known("BM2", 100.9)))
     assert said(levels) == ["The levels from BM1 come back to BM2 0.10 ft above its known level."]

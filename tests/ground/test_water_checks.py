@@ -8,6 +8,9 @@ import pytest
 from drainsketch.findings import Finding
 from drainsketch.ground.study import ground_study
 from drainsketch.ground.water_checks import water_findings
+from drainsketch.job.model import Breakline
+from drainsketch.sheets.water_marks import pond_label
+from drainsketch.wording import Words
 from tests.ground.shapes import Height, ground_of, house, inlet
 
 
@@ -42,6 +45,64 @@ def test_ground_that_falls_toward_a_building_is_to_be_settled() -> None:
     assert dict(found.params)["stretch"] == pytest.approx(20.0, abs=2.0)
 
 
+def test_a_ridge_off_the_wall_sends_its_water_back_however_low_the_ground_lies_beyond() -> None:
+    """House of 20 by 20 ft; its south wall has a ridge of 1.00 ft all along, 2 ft off, and 100 - 0.2 = 99.80 at 10 ft.
+
+    From the ridge back to the wall it is 1.00 ft in 2 ft: 50 %. From foot to 10 ft the ground falls 0.20 ft, which alone would be
+    2 %. The other walls fall 6 % away. So 20 ft of wall have water run back to them, and no more miss the 5 %.
+    """
+
+    def ground(x: float, y: float) -> float:
+        if y < -10 and abs(x) <= 14:
+            off = -10 - y
+            return 100 + 0.5 * off if off <= 2 else 101 - 0.15 * (off - 2)
+        return 100 - 0.06 * max(0.0, abs(x) - 10, abs(y) - 10)
+
+    (found,) = [f for f in told(ground, pitch=2.0) if "building" in f.kind]
+    given = dict(found.params)
+    assert (found.kind, found.level) == ("ground_falls_to_building", "settle")
+    assert found.value == pytest.approx(0.5, abs=0.01)
+    assert given["out"] == pytest.approx(2.0)
+    assert given["stretch"] == pytest.approx(20.0)
+    assert given["missed"] == pytest.approx(20.0)
+
+
+def test_all_of_the_wall_that_misses_the_fall_is_named() -> None:
+    """On the plane 100 - 0.04 y water comes to the south wall; the north wall falls 4 % and the others not at all: 4 x 20 ft miss."""
+    found = {f.kind: f for f in told(lambda x, y: 100 - 0.04 * y)}["ground_falls_to_building"]
+    assert dict(found.params)["missed"] == pytest.approx(80.0)
+    assert dict(found.params)["out"] == pytest.approx(10.0)
+    said = Words("en", "ft").sentence(found)
+    assert "along 20.00 ft of its wall" in said
+    assert "In all, 80.00 ft of its wall miss the fall of 5.00%" in said
+
+
+def test_a_wall_with_shots_at_its_corners_only_is_known_along_its_breakline() -> None:
+    """Shots every 20 ft: at the corners of the house and no nearer to the middle of a wall than 10 ft. The plane falls 4 % to the south
+    wall; without the breakline 6 ft from each of its corners are known, with it all 20 ft."""
+    wall = ((-10.0, 10.0), (-10.0, -10.0), (10.0, -10.0), (10.0, 10.0), (-10.0, 10.0))
+    lengths = []
+    for lines in ((), (Breakline(id="L1", kind="wall foot", points=wall),)):
+        job, surface = ground_of(lambda x, y: 100 - 0.04 * y, 30.0, 20.0, lines, (house(-10, -10, 10, 10),))
+        found = {f.kind: f for f in water_findings(job, surface, ground_study(job, surface, ()))}
+        lengths.append(dict(found["ground_falls_to_building"].params)["stretch"])
+    assert lengths == [pytest.approx(12.0), pytest.approx(20.0)]
+
+
+def test_depth_is_said_to_the_same_half_inch_as_on_the_plan() -> None:
+    """A pan 0.78 ft deep: 9.36 in, to half an inch 9 1/2 in."""
+
+    def pan(x: float, y: float) -> float:
+        return 100.0 if max(abs(x - 20), abs(y - 20)) < 5 else 100.78
+
+    job, surface = ground_of(pan, 30.0, 2.0)
+    study = ground_study(job, surface, ())
+    (found,) = [f for f in water_findings(job, surface, study) if f.kind == "standing_water"]
+    assert Words().sentence(found).startswith("Water stands 0' 9 1/2\" deep here")
+    label = pond_label(study.ponds[0], study, Words())
+    assert label is not None and label.text.startswith("9 1/2 in deep")
+
+
 def test_nothing_is_said_of_walls_without_shots_at_their_foot() -> None:
     """Triangles that reach through the house tell nothing of the ground at its walls."""
     assert [f for f in told(lambda x, y: 100 - 0.04 * y, pitch=60.0) if "building" in f.kind] == []
@@ -53,6 +114,6 @@ def test_standing_water_is_told_with_its_figures_and_a_working_basin_takes_it() 
 
     (found,) = [f for f in told(bowl, pitch=2.0) if f.kind == "standing_water"]
     assert found.level == "settle"
-    assert found.value == pytest.approx(0.32, abs=0.02)
+    assert found.value == pytest.approx(0.32, abs=0.02 + 0.25 / 12)  # said to half an inch
     assert dict(found.params)["spills_at"] == pytest.approx(100.32)
     assert not [f for f in told(bowl, inlet((20.0, 20.0), 100.0), pitch=2.0) if f.kind == "standing_water"]

@@ -72,3 +72,14 @@ def test_vectors_along_the_axes_are_exact() -> None:
     assert format_bearing(270) == "W"
     assert format_bearing(359.999) == "N"
     assert along((1.0, 2.0), 90, 23.5) == (24.5, 2.0)
+
+
+def test_a_bearing_is_written_with_the_letters_of_a_language() -> None:
+    assert [format_bearing(a, "NESO") for a in (0, 90, 180, 270, 300, 190.5)] == [
+        "N",
+        "E",
+        "S",
+        "O",
+        "N 60.0° O",
+        "S 10.5° O",
+    ]

@@ -15,6 +15,7 @@ from drainsketch.network.cures import find_cures
 from drainsketch.network.remedies import Cure
 from drainsketch.review import Review, analyse
 from drainsketch.study import study, trial_of, troubles_in
+from drainsketch.wording import Words
 from tests.network.random_yards import yard
 from tests.network.test_independent_grades import SEEDS, Second, told
 from tests.yards import basin, drawn, outfall, plane, run, service
@@ -185,3 +186,59 @@ def test_fill_is_not_offered_where_it_would_lift_a_service_in_the_job() -> None:
 
 def test_where_all_drains_nothing_is_offered() -> None:
     assert study(analyse(level_yard(95.0))).cures == {}
+
+
+def tied_in(level_ft: float) -> Job:
+    """Level ground at 100, two runs of 40 ft at 1 % and an inch of drop at B2 between them.
+
+    Under 12 in of cover and the pipe (4.095 in, ASTM D3034) it may leave B1 at 98.65875, so the drain may take it at
+    98.65875 - 0.8 - 1/12 = 97.77542 or lower.
+    """
+    job = drawn(
+        *plane(lambda x, y: 100.0),
+        basin(0, 0),
+        basin(40, 0),
+        outfall(80, 0, "tie-in", invert_ft=level_ft),
+        run("B1", "B2"),
+        run("B2", "O1"),
+    )
+    return change_criteria(job, min_slope=0.01, min_cover_in=12.0, basin_drop_in=1.0)
+
+
+@pytest.mark.parametrize(("lang", "before"), [("en", "Tie in at "), ("es", "Conectar a ")])
+def test_the_level_that_is_printed_does(lang: str, before: str) -> None:
+    """24 eighths of an inch bring 98.0253 to 97.7753, which is nearest to 97.78: too high by half a hundredth."""
+    cures = study(analyse(tied_in(98.0253))).cures["R1"]
+    cure = next(c for c in cures if c.kind == "lower_tie_in")
+    assert dict(cure.params)["to"] == pytest.approx(97.7753)
+    text, note = Words(lang).cure(cure.kind, cure.params)
+    assert "0' 3\"" in text
+    printed = note.removeprefix(before).split(" ")[0]
+    assert printed == "97.77"
+    assert not told(analyse(tied_in(float(printed)))) & {"shallow_cover", "drop_small"}
+    assert told(analyse(tied_in(97.78))) & {"shallow_cover", "drop_small"}
+
+
+def low_grate(rim_ft: float, **fields: object) -> Job:
+    """A grate below the ground at 100 that is too low to drain by 50 ft at 1 % to 98.0."""
+    things = basin(0, 0, rim_ft=rim_ft), outfall(50, 0, "tie-in", invert_ft=98.0, **fields)
+    return change_criteria(
+        drawn(*plane(lambda x, y: 100.0), *things, run("B1", "O1")), min_slope=0.01, min_cover_in=0.0
+    )
+
+
+def test_ground_is_not_raised_where_raising_the_grate_alone_does_as_much() -> None:
+    # 98.5 and the pipe are 98.84125: the grate at 98.4 is 0.44125 ft too low, 43 eighths
+    cures = {c.kind: dict(c.params) for c in study(analyse(low_grate(98.4))).cures["B1"]}
+    assert cures["raise_grate"]["by"] == pytest.approx(43 / 96)
+    assert "fill" not in cures
+    flush = low_grate(98.4)
+    flush = replace(flush, shots=tuple(replace(s, elevation_ft=98.4) for s in flush.shots))
+    assert "fill" in {c.kind for c in study(analyse(flush)).cures["B1"]}  # here no grate lies below the ground
+
+
+@pytest.mark.parametrize(("rim_ft", "is_offered"), [(95.9, True), (95.8, False), (-2000.0, False)])
+def test_a_grate_is_raised_by_3_ft_at_the_most(rim_ft: float, is_offered: bool) -> None:
+    """Common practice, no source. 98.84125 is wanted: 2.94 ft from 95.9, 3.04 ft from 95.8."""
+    cures = study(analyse(low_grate(rim_ft))).cures["B1"]
+    assert ("raise_grate" in {c.kind for c in cures}) is is_offered

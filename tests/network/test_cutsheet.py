@@ -3,13 +3,13 @@
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from drainsketch.job.edits.laying import change_laying
 from drainsketch.job.model import Job
-from drainsketch.network.cutsheet import CutMark, CutSheet, cut_sheet
+from drainsketch.network.cutsheet import CutMark, CutSheet, cut_sheet, to_shoot
 from drainsketch.review import Review, analyse
 from tests.desk.at_desk import PLANE_YARD
 from tests.yards import basin, drawn, outfall, plane, run
@@ -91,6 +91,7 @@ def test_a_fall_smaller_than_a_reading_is_rounded_to_is_told() -> None:
     assert not rows[0].is_close
 
 
+@example(1.0, 0.95)  # a round station just past the end is none
 @given(st.floats(min_value=1, max_value=500), st.floats(min_value=0.5, max_value=190))
 def test_rows_rise_along_the_run_and_no_station_is_missed(interval_ft: float, length_ft: float) -> None:
     job = drawn(*plane(lambda x, y: 100 - 0.02 * x), basin(0, 0), outfall(length_ft, 0), run("B1", "O1"))
@@ -100,3 +101,32 @@ def test_rows_rise_along_the_run_and_no_station_is_missed(interval_ft: float, le
     assert (stations[0], stations[-1]) == pytest.approx((0.0, length_ft), abs=1e-6)
     assert max(b - a for a, b in pairwise(stations)) <= interval_ft + 0.051
     assert len(stations) <= 600
+
+
+@pytest.mark.parametrize(
+    ("asked_ft", "interval_m"),
+    [
+        (10.0, 3.0),
+        (5.0, 1.5),
+        (25.0, 7.5),
+        (1.0, 0.5),
+        (4 / 0.3048, 4.0),
+        (50.0, 15.0),
+    ],  # 10 ft is 3.048 m, 25 ft 7.62 m
+)
+def test_stations_of_a_metric_job_are_round(asked_ft: float, interval_m: float) -> None:
+    job = change_laying(PLANE_YARD, interval_ft=asked_ft)
+    sheet = sheet_of(job, units="m")
+    assert sheet.interval_ft * 0.3048 == pytest.approx(interval_m)
+    length_ft = analyse(job).network.runs[0].length_ft
+    plain = [row.station_ft * 0.3048 for row in sheet.rows if row.marks[0].kind == "station"]
+    assert plain == pytest.approx([i * interval_m for i in range(1, int(length_ft * 0.3048 / interval_m) + 1)])
+    assert sheet_of(job).interval_ft == asked_ft  # in feet it is what was asked
+
+
+def test_laid_pipe_of_a_metric_job_is_shot_where_its_cut_sheet_has_a_row() -> None:
+    job = replace(PLANE_YARD, header=replace(PLANE_YARD.header, units="m"))
+    review = analyse(job)
+    flow, grade = review.network.runs[0], review.grades["R1"]
+    rows = {row.station_ft for row in sheet_of(job, units="m").rows}
+    assert {s for s, _ in to_shoot(job.laying, "m", flow, grade)} <= rows

@@ -5,6 +5,7 @@ import pytest
 from drainsketch.job.model import Boundary, Obstacle, Point
 from drainsketch.network.setbacks import root_zone_ft
 from drainsketch.review import analyse
+from drainsketch.wording import Words
 from tests.yards import basin, drawn, kinds, outfall, run
 
 
@@ -83,3 +84,12 @@ def test_an_outline_that_crosses_itself_is_told_and_breaks_nothing() -> None:
         )
     )
     assert kinds(review).count("outline_crosses") == 2
+
+
+def test_a_structure_in_a_building_is_told_before_it_has_pipe() -> None:
+    """The house from 0, 0 to 30, 20: a basin 5 ft inside stands in it, one 0.4 ft inside the wall line stands at the wall."""
+    house = obstacle("building", *box(0, 0, 30, 20), name="House")
+    job = drawn(house, basin(15, 5), basin(15, 0.4), basin(15, -5))
+    (told,) = [f for f in analyse(job).findings if f.kind == "structure_in_building"]
+    assert (told.level, told.place.ids, told.place.point) == ("settle", ("B1", "building-1"), (15, 5))
+    assert Words.of(job).sentence(told) == "B1 stands in House (building-1)."

@@ -1,5 +1,6 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from shapely import LineString, Polygon, box
 
 from drainsketch.sheets.labels import (
@@ -146,3 +147,19 @@ def test_the_same_labels_are_placed_alike_whichever_way_the_y_axis_runs() -> Non
 
 def test_the_ranks_stand_in_order() -> None:
     assert NEVER_DROPPED < KEEP_RANK
+
+
+def test_words_nearer_to_another_spot_than_to_their_own_are_left_out() -> None:
+    """The only room is 150 to the right, where another crossing is: there the words would be taken for its own."""
+    label = Label(at=(100, 250), text="exposed, top 94.91", lettering="shot", rank=KEEP_RANK)
+    full = (
+        (0.0, 0.0, 230.0, 500.0),
+        (380.0, 0.0, 600.0, 500.0),
+        (230.0, 0.0, 380.0, 200.0),
+        (230.0, 300.0, 380.0, 500.0),
+    )
+    (placed,) = placed_at(label, keep_clear=full)
+    assert placed.leader is not None
+    assert placed_at(replace(label, not_of=((300, 250),)), keep_clear=full) == ()
+    (near,) = placed_at(replace(label, not_of=((300, 250),)))  # beside its own spot it stays
+    assert near.leader is None

@@ -4,6 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from drainsketch.job import model as m
+from drainsketch.job.edits.expose import expose
 from drainsketch.look import LEVEL_COLORS, SYMBOLS
 from drainsketch.review import analyse
 from drainsketch.sheets.drain_marks import stretch_about
@@ -210,3 +211,13 @@ def test_a_pinned_invert_says_so_on_the_plan() -> None:
     text = next(m.text for m in plan_marks(pinned, analyse(pinned)).labels if m.owner == held.id)
     assert "inv 95.00 pinned" in text
     assert "pinned" not in next(m.text for m in plan_marks(job, analyse(job)).labels if m.owner == held.id)
+
+
+def test_the_level_of_an_exposure_stands_nowhere_nearer_to_another_crossing() -> None:
+    job = yards.rich()
+    crossing, *others = [c for c in analyse(job).crossings if c.other_kind != "run"]
+    seen = expose(job, crossing.other, crossing.point, 95.0)
+    review = analyse(seen)
+    (label,) = [x for x in plan_marks(seen, review).labels if x.text.startswith("exposed, top")]
+    assert set(label.not_of) == {c.point for c in others}
+    assert crossing.point not in label.not_of

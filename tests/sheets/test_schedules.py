@@ -59,12 +59,14 @@ def test_a_crossing_says_how_far_its_depth_may_be_off_and_at_which_depths_the_pi
     words = Words.of(job, "en")
     words.units = "ft"
     (row,) = crossing_schedule(analyse(job), words).rows
-    assert row[4:8] == ("1.50 ft ±0.25 ft", "marked", "3.06 ft", "1.39 ft under it")
+    assert row[4:8] == ("1.50 ft ±0.25 ft", "marked", "3.06 ft", "1.39 ft under it; expose it first")
     assert row[8] == "over 4.41 ft or under 1.89 ft deep"
     (row,) = crossing_schedule(analyse(expose(job, "gas-1", (40, 0), 98.6)), words).rows
     assert row[4:6] == ("1.40 ft ±0.10 ft", "exposed")
+    assert row[7] == "1.49 ft under it"
     (row,) = crossing_schedule(analyse(expose(job, "gas-1", (40, 20), 98.6)), words).rows
     assert row[5] == "not exposed here"
+    assert row[7].endswith("under it; expose it first")
 
 
 def test_the_hole_of_a_basin_reaches_under_its_sump_and_bed() -> None:
@@ -95,3 +97,9 @@ def test_without_shots_schedules_show_a_dash() -> None:
     review = analyse(job)
     assert structure_schedule(job, review, WORDS).rows[0][2:] == ("–",) * 5
     assert run_schedule(job, review, WORDS).rows[0][4:] == ("–",) * 5
+
+
+def test_the_cut_of_a_structure_says_to_where_it_goes_in_both_languages() -> None:
+    for lang, head in (("en", "Cut to trench bottom"), ("es", "Corte al fondo de zanja")):
+        words = Words.of(JOB, lang)
+        assert structure_schedule(JOB, REVIEW, words).columns[-1].head == head

@@ -14,8 +14,10 @@ from drainsketch.job.edits.book import (
     remove_sight,
     unbind,
 )
+from drainsketch.job.edits.laying import hang_on
 from drainsketch.job.model import Instrument, Setup, Sight
 from drainsketch.job.sights import setup_of
+from drainsketch.wording import Words
 
 BACK = "Ctrl+Z brings it back."
 CALLED: dict[Instrument, str] = {"level": "level setup", "string line": "string-line setup"}
@@ -51,10 +53,23 @@ def delete_setup(session: Session, line: Line) -> None:
     setup = setup_of(session.job.book, line.setup)
     if setup is None:
         raise EditError("There is no setup to delete here.")
-    session.apply(remove_setup(session.job, line.setup, session.review.book.by_shot), "Delete a setup")
+    levels = session.review.book
+    height = levels.heights_ft.get(setup.id)
+    held = _held(session, setup.id, height)
+    session.apply(remove_setup(session.job, setup.id, levels.by_shot, height), "Delete a setup")
     count = len(setup.sights)
     rows = "which was empty" if not count else "with its one row" if count == 1 else f"with its {count} rows"
-    session.tell(f"Deleted setup {setup_words(setup, line.number)}, {rows}. {BACK}")
+    session.tell(f"Deleted setup {setup_words(setup, line.number)}, {rows}.{held} {BACK}")
+
+
+def _held(session: Session, setup: str, height_ft: float | None) -> str:
+    """Return what keeps the height of a setup that goes, '' where nothing was taken from it."""
+    count = hang_on(session.job, setup)
+    if height_ft is None or not (count or session.job.laying.setup == setup):
+        return ""
+    keeps = "1 as-laid reading keeps" if count == 1 else f"{count} as-laid readings keep"
+    written = Words(units=session.job.header.units).level(height_ft)
+    return f" {keeps if count else 'The cut sheet keeps'} its height, {written}."
 
 
 def shift_row(session: Session, line: Line, by: int) -> None:

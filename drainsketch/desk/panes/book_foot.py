@@ -38,20 +38,23 @@ def foot(review: Review) -> tuple[str, bool]:
             f"{plain(unread.at, NAME_LENGTH) or 'A row'} has no reading: type it, or delete the row (Ctrl+Delete).",
             False,
         )
-    off = [c for c in levels.closures if abs(c.misclosure_ft) > c.allowance_ft + 1e-6]
+    off = [c for c in levels.closures if not c.holds]
     told = (off or list(levels.closures))[-MOST_CLOSURES:]
-    said = [_closure(c, units) for c in told]
+    said = [_closure(c, units, adjust=book.adjust) for c in told]
     if len(levels.closures) > len(told):
         said.append(f"{len(levels.closures)} closures, {len(off)} beyond the allowance.")
     return "  ".join([*(said or [OPEN]), *_page(book, units)]), not off
 
 
-def _closure(c: Closure, units: Units) -> str:
+def _closure(c: Closure, units: Units, *, adjust: bool) -> str:
     start, end = plain(c.start, NAME_LENGTH), plain(c.end, NAME_LENGTH)
     way = f"Loop on {start}" if c.start == c.end else f"{start} to {end}"
-    within = abs(c.misclosure_ft) <= c.allowance_ft + 1e-6
-    against = "within" if within else "beyond"
-    return f"{way}: misclosure {signed(c.misclosure_ft, units)}, {against} the allowance of {reading_text(c.allowance_ft, units)}."
+    allowed = reading_text(c.allowance_ft, units)
+    if adjust and not c.holds:
+        off = f"{Words(units=units).length(abs(c.misclosure_ft))} {'above' if c.misclosure_ft > 0 else 'below'}"
+        return f"{way} comes back {off}, allowed {allowed}: not adjusted, level it again."
+    against = "within" if c.holds else "beyond"
+    return f"{way}: misclosure {signed(c.misclosure_ft, units)}, {against} the allowance of {allowed}."
 
 
 def _page(book: LevelBook, units: Units) -> list[str]:

@@ -42,6 +42,7 @@ class BookModel(QAbstractTableModel):
         self._wrong: dict[tuple[str, int], str] = {}  # what cannot be read, kept in its cell; what was there counts
         self._inserted: tuple[str, int] | None = None
         self._shown: tuple[LevelBook, Units] | None = None
+        self.made = ""  # the sight that the last typing added in a row of its own
         self.tones: Tones = LIGHT
 
     # -- what the pane asks
@@ -137,6 +138,7 @@ class BookModel(QAbstractTableModel):
         if role != ROLE.EditRole or text == self._own_text(index.row(), line, column):
             return False
         self._wrong.pop((line.key, column), None)
+        self.made = ""
         try:
             job, sight_id = self._typed(line, column, text)
         except DrainsketchError as fault:
@@ -158,8 +160,10 @@ class BookModel(QAbstractTableModel):
             before = self._session.job.book
             self._session.apply(job, _label(line, column))
             self.refresh()
-            if line.sight is not None and (made := typing.row_made(before, job.book)):
-                self._session.tell(made)
+            if line.sight is not None:
+                self.made, said = typing.row_made(before, job.book)
+                if said:
+                    self._session.tell(said)
         return True
 
     def why_not(self, index: Index, text: str) -> str:

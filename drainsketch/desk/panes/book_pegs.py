@@ -1,16 +1,17 @@
 """The two-peg check of the level: four readings, and how far the line of sight is off."""
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
-from drainsketch.desk.panes.book_rows import reading_text, signed
+from drainsketch.desk.panes.book_rows import reading_text
 from drainsketch.desk.panes.form import Entry
 from drainsketch.desk.session import Session
+from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError
-from drainsketch.ground.twopeg import peg_error
+from drainsketch.ground.twopeg import PEGS_FT, PegError, peg_error
 from drainsketch.job import units as u
 from drainsketch.job.edits.book import change_book
-from drainsketch.job.model import TwoPeg
+from drainsketch.job.model import TwoPeg, Units
 
 FIELDS = ("middle_a_ft", "middle_b_ft", "near_a_ft", "near_b_ft")
 CALLED = ("midway, on A", "midway, on B", "close to A, on A", "close to A, on B")
@@ -43,9 +44,10 @@ class Pegs(QWidget):
                 self.entries[FIELDS[at]] = entry
                 grid.addWidget(entry, row + 1, column + 1)
         self.result = QLabel()
+        self.result.setWordWrap(True)
         self.result.setToolTip("Empty all four to clear the check")
-        grid.addWidget(self.result, 3, 0, 1, 3)
-        grid.setRowStretch(4, 1)
+        grid.addWidget(self.result, 3, 0, 1, 3, Qt.AlignmentFlag.AlignTop)
+        grid.setRowStretch(3, 1)
         self.refresh(again=True)
 
     def refresh(self, *, again: bool = False) -> None:
@@ -53,16 +55,21 @@ class Pegs(QWidget):
         check, units = self._session.job.book.two_peg, self._session.job.header.units
         if check is not None:
             for name, entry in self.entries.items():
-                if not entry.hasFocus() or again:
+                if not entry.isModified() or again:
                     entry.setText(reading_text(getattr(check, name), units))
-            off = peg_error(check).per_length_ft
-            self.result.setText(f"{signed(off, units)} {'m' if units == 'm' else 'ft'} from A to B")
+            error = peg_error(check)
+            self._conclude(_verdict(error, units), well=error.reads_true)
         else:
             if self._shown is not None:
                 for entry in self.entries.values():
                     entry.clear()
-            self.result.setText("Type all four readings.")
+            self._conclude("Type all four readings.", well=True)
         self._shown = check
+
+    def _conclude(self, said: str, *, well: bool) -> None:
+        tones = tones_of(self)
+        self.result.setText(said)
+        self.result.setStyleSheet(f"color: {tones.text if well else tones.settle};")
 
     def _typed(self) -> None:
         units, kept = self._session.job.header.units, self._session.job.book.two_peg
@@ -83,3 +90,17 @@ class Pegs(QWidget):
             self.said.emit("")
         except DrainsketchError as fault:
             self.said.emit(str(fault))
+            return
+        for entry in self.entries.values():
+            entry.setModified(False)  # it is taken
+
+
+def _verdict(error: PegError, units: Units) -> str:
+    """Return how far off the level reads over the pegs, against what can be put up with."""
+    off, allowed = u.format_fine(abs(error.per_length_ft), units), u.format_fine(PEGS_FT, units)
+    if off == u.format_fine(0.0, units):
+        return f"The level reads true from A to B (allowed {allowed})."
+    side = "high" if error.per_length_ft > 0 else "low"
+    if error.reads_true:
+        return f"Good enough: reads {off} {side} from A to B, allowed {allowed}."
+    return f"Reads {off} {side} from A to B, allowed {allowed}: have the level adjusted."

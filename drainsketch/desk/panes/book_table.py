@@ -107,6 +107,9 @@ class BookTable(QTableView):
         """Go on to the next line when Enter ended the typing."""
         super().closeEditor(editor, Hint.NoHint if hint is Hint.SubmitModelCache else hint)
         if hint is Hint.SubmitModelCache:
+            below = self.currentIndex().row() + 1
+            if self._model.made and self._model.row_of(self._model.made) == below:
+                self.go_to(below)  # the row it made is written; what is typed next goes below it
             self.go_on()
 
     def focusInEvent(self, event: QFocusEvent) -> None:

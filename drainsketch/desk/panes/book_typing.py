@@ -95,17 +95,16 @@ def _unturned(book: LevelBook, at: str, number: int) -> Setup | None:
     return book.setups[number - 2] if number > 1 and point_key(at) and not _is_known(book, at) else None
 
 
-def row_made(before: LevelBook, after: LevelBook) -> str:
-    """Return what a typed cell added elsewhere in the book; '' for nothing."""
+def row_made(before: LevelBook, after: LevelBook) -> tuple[str, str]:
+    """Return the sight that a typed cell added elsewhere in the book, and what to say of it; '' both for nothing."""
     old = {s.id for _, s in sights_of(before)}
     for number, setup in enumerate(after.setups, 1):
         for sight in setup.sights:
             if sight.id not in old:
                 at = plain(sight.at, 20) or "the point"
-                return (
-                    f"Added the {SAID[sight.kind]} on {at} to setup {setup_words(setup, number)}, in a row of its own."
-                )
-    return ""
+                called = setup_words(setup, number)
+                return sight.id, f"Added the {SAID[sight.kind]} on {at} to setup {called}, in a row of its own."
+    return "", ""
 
 
 def cleared_words(line: Line, column: int, job: Job) -> str:

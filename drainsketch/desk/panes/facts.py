@@ -149,7 +149,7 @@ def _of_run(review: Review, run: Run, words: Words) -> Facts:
             ("Invert, up end", words.level(grade.invert_up_ft)),
             ("Invert, down end", words.level(grade.invert_down_ft)),
             ("Cover", f"{words.length(grade.asked_cover_ft)} to {words.length(grade.greatest_cover_ft)}"),
-            ("Cut", f"{words.length(grade.least_cut_ft)} to {words.length(grade.greatest_cut_ft)}"),
+            ("Cut to trench bottom", f"{words.length(grade.least_cut_ft)} to {words.length(grade.greatest_cut_ft)}"),
         ]
     return (*out, *_crossings([c for c in review.crossings if run.id in (c.run_id, c.other)], words))
 
@@ -184,7 +184,7 @@ def _of_structure(review: Review, structure: Structure, words: Words) -> Facts:
             out.append(("Rim", words.level(levels.rim_ft)))
         out += _inverts(levels, words)
     stack = review.stacks.get(structure.id)
-    if stack is not None and not review.levels[structure.id].no_invert:
+    if stack is not None and structure.id not in review.undug:
         out += [
             ("Stack", stack_words(stack, words)),
             ("Grate", grate_words(stack, words)),
@@ -218,4 +218,5 @@ def crossing_words(crossing: Crossing, words: Words) -> str:
         return f"{place}: depth unknown, expose it first"
     gap = "they meet" if crossing.clearance_ft <= 0 else f"{words.length(crossing.clearance_ft)} clear"
     off = f", give or take {words.length(crossing.service_error_ft)}" if crossing.service_error_ft is not None else ""
-    return f"{place}: pipe {crossing.position}, {gap}{off}"
+    first = "" if crossing.seen or crossing.other_kind == "run" else "; expose it first"
+    return f"{place}: pipe {crossing.position}, {gap}{off}{first}"

@@ -28,7 +28,7 @@ from PySide6.QtWidgets import (
 )
 
 from drainsketch.desk.panes.remedies import Remedies
-from drainsketch.desk.panes.signs import paint_sign, sign_icon
+from drainsketch.desk.panes.signs import level_ink, paint_sign, sign_icon
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import Tones, tones_of
 from drainsketch.findings import LEVELS, Finding
@@ -158,13 +158,14 @@ class FindingPainter(QStyledItemDelegate):
     def _signs(painter: QPainter, at: QPointF, font: QFont, index: Index, tones: Tones) -> None:
         """Paint the sign of the level with its letter, or over the diamond with the crossing's number."""
         level = index.data(FINDING).level
-        paint_sign(painter, LEVEL_SIGNS[level], at, SIGN_PX, tones.level(level), tones.base)
+        fill, paper = level_ink(level, tones)
+        paint_sign(painter, LEVEL_SIGNS[level], at, SIGN_PX, fill, paper)
         letter = QFont(font)
         letter.setPixelSize(LETTER_PX)
         letter.setBold(True)
         painter.setFont(letter)
         flag = str(index.data(LETTER))
-        side, ink = float(SIGN_PX), tones.base
+        side, ink = float(SIGN_PX), paper
         drop = 2.0 if level == "settle" else 0.0  # a triangle is roomy at its foot
         if _is_crossing(index):
             symbol = str(index.data(DIAMOND))
@@ -246,14 +247,17 @@ class FindingsPane(QWidget):
         tones = tones_of(self)
         for level, button in self.filters.items():
             button.setText(f"{sum(f.level == level for f in found)} {level}")
-            button.setIcon(sign_icon(LEVEL_SIGNS[level], tones.level(level), tones.base))
+            button.setIcon(sign_icon(LEVEL_SIGNS[level], *level_ink(level, tones)))
         shown = tuple(f for f in found if self.filters[f.level].isChecked())
         flags = _flags_of(self._session.review)
+        scrolled = self.list.verticalScrollBar().value()
         self.model.show_findings(shown, tuple(flags.get(id(f), NO_FLAG) for f in shown), Words.of(self._session.job))
         if before is not None and self.chosen() is None:
             alike = [i for i, f in enumerate(shown) if (f.kind, f.place.ids) == (before.kind, before.place.ids)]
             if alike:
                 self.list.setCurrentIndex(self.model.index(alike[0]))
+        self.list.doItemsLayout()
+        self.list.verticalScrollBar().setValue(scrolled)  # the list stays where it was
         self._show_new_stop()
         self._none.setText("Nothing to say yet." if not found else "The filter hides every finding.")
         self._none.setVisible(not shown)
@@ -262,12 +266,12 @@ class FindingsPane(QWidget):
         self.titled.emit(f"Findings ({len(found)})" if found else "Findings")
 
     def _show_new_stop(self) -> None:
-        """Scroll to the first stop that was not there before."""
-        stops = {(f.kind, f.place.ids): i for i, f in reversed([*enumerate(self.model.shown)]) if f.level == "stop"}
-        new = [i for stop, i in stops.items() if stop not in self._stops]
-        self._stops = frozenset(stops)
-        if new:
-            self.list.scrollTo(self.model.index(min(new)))
+        """Scroll to the top, where the stops are, when there is one that was not there before; not while keys walk the list."""
+        stops = frozenset((f.kind, f.place.ids) for f in self.model.shown if f.level == "stop")
+        is_new = bool(stops - self._stops)
+        self._stops = stops
+        if is_new and not self.list.hasFocus():
+            self.list.scrollToTop()
 
     def chosen(self) -> Finding | None:
         """Return the finding that is chosen in the list."""
@@ -285,7 +289,7 @@ class FindingsPane(QWidget):
     def recolor(self, tones: Tones) -> None:
         """Repaint after the tones changed."""
         for level, button in self.filters.items():
-            button.setIcon(sign_icon(LEVEL_SIGNS[level], tones.level(level), tones.base))
+            button.setIcon(sign_icon(LEVEL_SIGNS[level], *level_ink(level, tones)))
         self.list.viewport().update()
 
     def _filter(self, level: str) -> QToolButton:

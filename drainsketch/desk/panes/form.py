@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtGui import QHelpEvent, QKeyEvent, QPaintEvent
+from PySide6.QtGui import QHelpEvent, QKeyEvent, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import (
     QApplication,
     QCheckBox,
@@ -28,6 +28,7 @@ from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError
 from drainsketch.job.model import Units
 
+UNDOING = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
 FRAME_PX = 18  # of a line to type in: its border and padding
 Write = Callable[[Field, Value], None]
 
@@ -93,7 +94,7 @@ class Choice(QComboBox):
 
 
 class Entry(QLineEdit):
-    """A line to type in; Escape gives the typing up."""
+    """A line to type in; Escape gives the typing up, and undo is the window's once the typing was taken."""
 
     given_up = Signal()
 
@@ -103,6 +104,9 @@ class Entry(QLineEdit):
             margins = self.textMargins()
             room = self.width() - margins.left() - margins.right() - FRAME_PX
             self.setToolTip(self.text() if self.fontMetrics().horizontalAdvance(self.text()) > room else "")
+        if isinstance(event, QKeyEvent) and not self.isModified() and any(event.matches(own) for own in UNDOING):
+            event.ignore()
+            return True
         if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
             if event.type() == QEvent.Type.ShortcutOverride:
                 event.accept()
@@ -218,6 +222,7 @@ class Row(QObject):
     def _finished(self) -> None:
         if isinstance(self.editor, QLineEdit):
             self._take(self.editor.text())
+            self.editor.setModified(False)  # taken or written back: undo is the window's again
 
     def _take(self, text: str) -> None:
         if text == written(self.field, self._shown, self._units):

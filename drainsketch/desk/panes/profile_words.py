@@ -24,7 +24,7 @@ def reading(path: Pathway, station_ft: float, words: Words) -> str:
         slope = float(grade.lines_at(np.array([s]))[0][0])
         said.append(f"invert {words.level(invert_ft)}")
         said.append(f"cover {words.length(ground_ft - invert_ft - grade.top_above_invert_ft)}")
-        said.append(f"cut {words.length(ground_ft - invert_ft + grade.bottom_below_invert_ft)}")
+        said.append(f"cut to trench bottom {words.length(ground_ft - invert_ft + grade.bottom_below_invert_ft)}")
         said.append(f"slope {words.slope(slope)}")
     return GAP.join(said)
 
@@ -37,10 +37,10 @@ def summary(path: Pathway, words: Words) -> str:
         said.append(f"falls {words.length(grades[-1].invert_up_ft - grades[0].invert_down_ft)}")
         least, greatest = min(g.least_cut_ft for g in grades), max(g.greatest_cut_ft for g in grades)
         said.append(
-            "comes out of the ground" if least < 0 else f"cut {words.length(least)} to {words.length(greatest)}"
+            "comes out of the ground" if least < 0 else f"cut to trench bottom {words.length(least)} to {words.length(greatest)}"
         )
         if least < 0:
-            said.append(f"greatest cut {words.length(greatest)}")
+            said.append(f"greatest cut to trench bottom {words.length(greatest)}")
     return GAP.join(said)
 
 

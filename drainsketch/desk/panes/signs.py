@@ -5,7 +5,8 @@ from functools import cache
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QIcon, QPainter, QPen, QPixmap, QPolygonF
 
-from drainsketch.look import PAPER, SYMBOLS, Style
+from drainsketch.desk.theme import Tones
+from drainsketch.look import LEVEL_COLORS, PAPER, SYMBOLS, Style
 
 
 def paint_sign(painter: QPainter, name: str, center: QPointF, size_px: float, ink: str, paper: str) -> None:
@@ -28,6 +29,11 @@ def paint_sign(painter: QPainter, name: str, center: QPointF, size_px: float, in
         else:
             painter.drawPolyline(QPolygonF(points))
     painter.restore()
+
+
+def level_ink(level: str, tones: Tones) -> tuple[str, str]:
+    """Return ink and paper of the sign of a finding level: a stop has the red of the plan in light and dark."""
+    return (LEVEL_COLORS[level], PAPER) if level == "stop" else (tones.level(level), tones.base)
 
 
 @cache

@@ -80,7 +80,7 @@ def service(start: Start) -> Gesture:
     """Draw a buried service of the chosen kind; its depth is unknown until somebody says it."""
     kind: ServiceKind = next(k for k in SERVICE_CHOICES if k == start.choice)
     points = yield from draw_line(f"service.{kind}", kind if kind == "drain line" else f"{kind} line")
-    told = "Depth unknown so far: type it in the details once it is marked or exposed."
+    told = "Depth unknown so far: paint and flags give none. Type what was measured once it is exposed."
     return placed(start.job, Service(id="", kind=kind, points=points), f"Draw a {kind} service", told)
 
 

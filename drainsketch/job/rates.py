@@ -1,0 +1,43 @@
+"""Flow, rain and velocity as text, in the units of a job."""
+
+from math import isfinite
+
+from drainsketch.job.model import Units
+
+GPM_PER_CFS = 448.831  # 60 s and 7.48052 gal per ft3, NIST Handbook 44
+LITERS_PER_FT3 = 28.316846592  # 0.3048^3 m3, exact
+MM_PER_IN = 25.4
+M_PER_FT = 0.3048
+
+
+def format_flow(cfs: float, units: Units) -> str:
+    """Return a flow (cfs) as text: ``55 gpm``, ``3.4 gpm``, or ``3.5 L/s``."""
+    if units == "m":
+        return f"{_figures(cfs * LITERS_PER_FT3)} L/s"
+    return f"{_figures(cfs * GPM_PER_CFS)} gpm"
+
+
+def format_rain(in_h: float, units: Units) -> str:
+    """Return an intensity of rain (in/h) as text: ``6.84 in/h``, or ``174 mm/h``."""
+    if not isfinite(in_h):
+        return "?"
+    return f"{in_h * MM_PER_IN:.0f} mm/h" if units == "m" else f"{in_h:.2f} in/h"
+
+
+def format_velocity(ft_s: float, units: Units) -> str:
+    """Return a velocity (ft/s) as text: ``2.4 ft/s``, or ``0.73 m/s``."""
+    if not isfinite(ft_s):
+        return "?"
+    return f"{ft_s * M_PER_FT:.2f} m/s" if units == "m" else f"{ft_s:.1f} ft/s"
+
+
+def format_minutes(minutes: float) -> str:
+    """Return a time (min) as text: ``5.0 min``."""
+    return f"{minutes:.1f} min"
+
+
+def _figures(value: float) -> str:
+    """Return a number as exact as flows can be: a decimal below ten, whole above."""
+    if not isfinite(value):
+        return "?"
+    return f"{value:.1f}" if abs(value) < 9.95 else f"{value:,.0f}"

@@ -1,0 +1,81 @@
+"""What has to be settled about the water of a storm: pipe and grates too small, and where it backs up."""
+
+from drainsketch.findings import Finding, Place, finding
+from drainsketch.job.model import Job
+from drainsketch.water.results import Water
+
+BACKED_UP_FT = 0.01
+
+
+def storm_findings(job: Job, water: Water) -> list[Finding]:
+    """Return the findings of the water review.
+
+    Source of the limits: ``resources/catalogue/findings.toml``. Check: tests/water/test_checks.py
+    """
+    if not job.runs:
+        return []
+    if water.lacking:
+        return [finding("no_rain", Place())]
+    found = _rain(water) + _pipes(job, water) + _grates(water)
+    for head in water.heads.values():
+        if head.freeboard_ft < -BACKED_UP_FT:
+            place = Place(ids=(head.structure,))
+            found.append(finding("backs_up", place, value=-head.freeboard_ft, limit=0.0, structure=head.structure))
+    if water.unmeasured:
+        found.append(finding("no_area", Place(ids=water.unmeasured), inlets=water.unmeasured))
+    return found
+
+
+def _rain(water: Water) -> list[Finding]:
+    early = [a for a in water.arrivals.values() if a.rain.beyond == "shorter" and a.rain.nearest_min is not None]
+    if not early:
+        return []
+    soonest = min(early, key=lambda a: a.minutes)
+    inlets = tuple(a.inlet for a in early)
+    return [
+        finding(
+            "rain_beyond_table",
+            Place(ids=inlets),
+            value=soonest.minutes,
+            limit=soonest.rain.nearest_min,
+            inlets=inlets,
+        )
+    ]
+
+
+def _pipes(job: Job, water: Water) -> list[Finding]:
+    found = []
+    slow = []
+    for flow in water.pipes.values():
+        if flow.full_cfs is None or flow.velocity_ft_s is None:
+            continue  # without a grade it carries nothing, which is said elsewhere
+        place = Place(ids=(flow.run_id,))
+        if not flow.carries:
+            kind = "pipe_too_small" if flow.needs_in else "pipe_too_small_for_stock"
+            more = {"size": float(flow.needs_in)} if flow.needs_in else {}
+            found.append(finding(kind, place, value=flow.flow_cfs, limit=flow.full_cfs, run=flow.run_id, params=more))
+        elif flow.velocity_ft_s < job.water.self_cleansing_ft_s:
+            slow.append(flow)
+    if slow:
+        runs = tuple(f.run_id for f in slow)
+        least = min(f.velocity_ft_s or 0.0 for f in slow)
+        limit = job.water.self_cleansing_ft_s
+        found.append(finding("not_self_cleansing", Place(ids=runs), value=least, limit=limit, runs=runs))
+    return found
+
+
+def _grates(water: Water) -> list[Finding]:
+    return [
+        finding(
+            "grate_too_small",
+            Place(ids=(g.inlet,)),
+            value=g.depth_ft,
+            limit=g.allowed_ft,
+            inlet=g.inlet,
+            flow=g.flow_cfs,
+            takes=g.takes_cfs,
+            count=g.needs_count,
+        )
+        for g in water.grates.values()
+        if g.depth_ft > g.allowed_ft
+    ]

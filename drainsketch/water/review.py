@@ -1,0 +1,45 @@
+"""The water review: what the storm brings, what pipe and grates do with it, and where it backs up."""
+
+from drainsketch.ground.results import GroundStudy
+from drainsketch.job.model import Job
+from drainsketch.network.results import Grade, Network, StructureLevels
+from drainsketch.water.arrivals import arrivals_of
+from drainsketch.water.flows import pipe_flows
+from drainsketch.water.heads import grade_lines
+from drainsketch.water.inlets import grate_flows
+from drainsketch.water.rain import lacking
+from drainsketch.water.results import Arrival, Water
+
+
+def water_of(
+    job: Job,
+    network: Network,
+    grades: dict[str, Grade],
+    levels: dict[str, StructureLevels],
+    ground: GroundStudy | None,
+    arrivals: dict[str, Arrival] | None = None,
+) -> Water:
+    """Return the water review of a job at the peak of its storm.
+
+    Parameters
+    ----------
+    arrivals : those of an earlier review of the same rain and ground, where they still hold
+    """
+    lack = lacking(job.rain)
+    if lack or not network.inlets:
+        return Water(lack, {}, {}, {}, {}, {})
+    if arrivals is None:
+        arrivals = arrivals_of(job, ground, network.inlets)
+    flows = pipe_flows(job, network, grades, arrivals)
+    lines, heads = grade_lines(job, network, grades, levels, flows)
+    kinds = {s.id: s.kind for s in job.structures}
+    takes_in = [i for i in network.inlets if kinds[i] in ("basin", "downspout inlet")]
+    return Water(
+        lacking="",
+        arrivals=arrivals,
+        pipes=flows,
+        grates=grate_flows(job, arrivals),
+        lines=lines,
+        heads=heads,
+        unmeasured=tuple(i for i in takes_in if i not in arrivals),
+    )
