@@ -2,13 +2,16 @@
 
 Sentences live in ``resources/translations/<lang>/*.toml``; a placeholder may carry a kind of quantity, for example
 ``{fall:length}`` or ``{slope:slope}``, whose value is given in canonical units and written in the job's. A list or a
-count may choose between two forms by how many it is: ``{shots:list} {shots:has|have}``. An amount that is always the same stands as a whole number,
-``{5:feet}`` or ``{6:size}``, and is said in meters or millimeters in a metric job. What somebody will type as it stands is
-rounded to the safe side: ``{to:level_down}``.
+count may choose between two forms by how many it is: ``{shots:list} {shots:has|have}``. An amount that is always the same
+stands as a whole number, ``{5:feet}`` or ``{6:size}``, and is said in meters or millimeters in a metric job. What somebody
+will type as it stands is rounded to the safe side: ``{to:level_down}``.
 """
 
+import re
 from collections.abc import Callable, Iterable, Sequence
+from fractions import Fraction
 from math import ceil, floor
+from re import Match
 from string import Formatter
 from typing import Any, Protocol
 
@@ -23,11 +26,8 @@ from drainsketch.resources import resource, table
 
 Params = Iterable[tuple[str, Any]]
 
-
 # takeoff units: exact by the international foot (0.3048 m) and pound (0.45359237 kg), NIST SP 811
 METRIC = {"ft": (0.3048, "m"), "yd3": (0.9144**3, "m3"), "ton": (2000 * 0.45359237 / 1000, "t")}
-
-
 LITERS_PER_GALLON = 3.785411784  # US liquid gallon, exact: 231 cubic inches
 
 # params whose words are never ids: choices, and what the user calls points and setups of the level book
@@ -45,6 +45,9 @@ _NO_IDS = (
 )
 
 
+FEET_OR_INCHES = re.compile(
+    r"(?<![(\d./])(\d+(?:[/.]\d+)?) (ft|pies?|pulg|in)\b(?!/| \d| (?:in|en) \d)"
+)  # but no slope, no speed
 LEVELS_APART = (
     ("needed", "highest"),
     ("level", "highest"),
@@ -53,7 +56,6 @@ LEVELS_APART = (
     ("invert", "bottom"),
 )
 LENGTHS = ("above", "rise")  # params by which something is out, ft
-LEAST = 1e-6  # ft, in or ft/ft: less is nothing
 
 
 class CountedLine(Protocol):
@@ -93,10 +95,10 @@ class _Quantities(Formatter):
             "plain": lambda v: f"{v:g}",
             "feet": words.feet,
             "size": words.inches,
-            "level_down": lambda v: words.level(_on_step(v, u.shown_step("level", words.units), floor)),
-            "level_up": lambda v: words.level(_on_step(v, u.shown_step("level", words.units), ceil)),
-            "length_up": lambda v: words.length(_on_step(v, u.shown_step("ft", words.units), ceil)),
-            "inches_down": lambda v: words.inches(_on_step(v, u.shown_step("in", words.units), floor)),
+            "level_down": lambda v: words.level(u.on_step(v, "level", words.units, floor)),
+            "level_up": lambda v: words.level(u.on_step(v, "level", words.units, ceil)),
+            "length_up": lambda v: words.length(u.on_step(v, "ft", words.units, ceil)),
+            "inches_down": lambda v: words.inches(u.on_step(v, "in", words.units, floor)),
         }
 
     def get_value(self, key: int | str, args: Sequence[Any], kwargs: Any) -> Any:
@@ -110,19 +112,6 @@ class _Quantities(Formatter):
             return one if (value if isinstance(value, int) else len(value)) == 1 else several
         writer = self._writers.get(format_spec)
         return writer(value) if writer else str(super().format_field(value, format_spec))
-
-
-def _on_step(value: float, step: float, to_whole: Callable[[float], int]) -> float:
-    """Return a value at the next written step, up or down; one that is on a step but for the last digits stays."""
-    near = round(value / step)
-    return (near if abs(value / step - near) < 1e-6 else to_whole(value / step)) * step
-
-
-def _told_apart(value: float, other: float, write: Callable[[float], str], step: float) -> float:
-    """Return a value moved away from another, by written steps, until the two are not written alike; equal ones stay."""
-    away = step if value > other else -step
-    tries = (value, value + away, value + 2 * away) if abs(value - other) > LEAST else ()
-    return next((v for v in tries if write(v) != write(other)), value)
 
 
 def _listed(names: tuple[str, ...]) -> str:
@@ -221,8 +210,16 @@ class Words:
         return self._filled(self._entry("findings", finding.kind)["remedy"], self._finding_params(finding))
 
     def source(self, finding: Finding) -> str:
-        """Return where the limit of a finding comes from; as the catalogue has it where the language says nothing."""
-        return self._entry("findings", finding.kind).get("source", finding.source)
+        """Return where the limit of a finding comes from; as the catalogue has it where the language says nothing.
+
+        A source keeps its figures in feet and inches; in a metric job each is said in meters or millimeters beside it.
+        """
+        said = self._entry("findings", finding.kind).get("source", finding.source)
+        return FEET_OR_INCHES.sub(self._with_metric, said) if self.units == "m" else said
+
+    def _with_metric(self, found: Match[str]) -> str:
+        write = self.length if found[2] in ("ft", "pie", "pies") else self.inches
+        return f"{found[0]} ({write(float(Fraction(found[1])))})"
 
     def reason(self, links: Iterable[tuple[str, Params]], short_ft: float, *, of_run: bool = False) -> str:
         """Return why a structure cannot drain, or why a run breaks a limit, as one sentence."""
@@ -233,7 +230,7 @@ class Words:
         chain = chain[:1].upper() + chain[1:]
         if not short_ft:
             return self.word("remedies.conflict", chain=chain)
-        short_ft = _told_apart(short_ft, 0.0, self.length, u.shown_step("ft", self.units))
+        short_ft = u.told_apart(short_ft, 0.0, self.length, u.shown_step("ft", self.units))
         return self.word("remedies.missing_run" if of_run else "remedies.missing", chain=chain, short=short_ft)
 
     def cure(self, kind: str, params: Params) -> tuple[str, str]:
@@ -342,7 +339,7 @@ class Words:
         value, limit, write = finding.value, finding.limit or 0.0, self._writers.get(finding.unit)
         if value is None or write is None or (value > limit and finding.limit and finding.unit != "ft/ft"):
             return value
-        return _told_apart(value, limit, write, u.shown_step(finding.unit, self.units))
+        return u.told_apart(value, limit, write, u.shown_step(finding.unit, self.units))
 
     def _finding_params(self, finding: Finding) -> dict[str, Any]:
         own = {"value": self._value_of(finding), "limit": finding.limit, "station": finding.place.station_ft}
@@ -362,10 +359,10 @@ class Words:
         level, length = (u.shown_step(kind, self.units) for kind in ("level", "ft"))
         for one, other in LEVELS_APART:
             if isinstance(params.get(one), float) and isinstance(params.get(other), float):
-                found[one] = _told_apart(params[one], params[other], self.level, level)
+                found[one] = u.told_apart(params[one], params[other], self.level, level)
         for key in LENGTHS:
             if isinstance(params.get(key), float):
-                found[key] = _told_apart(params[key], 0.0, self.length, length)
+                found[key] = u.told_apart(params[key], 0.0, self.length, length)
         return found
 
     def _works(self, deeper_ft: Any, shallower_ft: Any) -> str:

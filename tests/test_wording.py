@@ -275,6 +275,17 @@ def test_fixed_amounts_are_metric_in_a_metric_job() -> None:
     assert "hasta 1 pulg baja" in spanish.word("sheets.basins.note")
 
 
+def test_sources_keep_their_figures_and_say_them_in_meters_beside_them_in_a_metric_job() -> None:
+    lot_line, cover = finding("outfall_near_lot_line", Place()), finding("shallow_cover", Place())
+    assert Words("en", "m").source(lot_line).startswith("common practice, no source: 5 ft (1.52 m);")
+    assert "5 pies (1.52 m);" in Words("es", "m").source(lot_line)
+    assert "12 pulg (305 mm): nunca menos de 1.0 pie (0.30 m)" in Words("es", "m").source(cover)
+    assert "3 ft (0.91 m), and 1 in 4 to" in Words("en", "m").source(finding("shot_out_of_line", Place()))
+    assert "default 1/4 in (6 mm):" in Words("en", "m").source(finding("laid_off_plan", Place()))
+    assert "default 1 ft in 100:" in Words("en", "m").source(finding("run_flat", Place()))  # a slope
+    assert "(" not in Words("en", "ft").source(lot_line)
+
+
 @pytest.mark.parametrize("lang", LANGS)
 @pytest.mark.parametrize("name", [*TABLES, "remedies"])
 def test_no_text_of_a_metric_job_speaks_of_feet_and_inches(name: str, lang: str) -> None:

@@ -8,6 +8,7 @@ MOST_PANE_PX = 520
 MOST_STRIP_PX = 320
 MOST_TALL_PX = 620
 MOST_UPPER_PX = 560
+UPPER_PART = 0.42  # of the panes' height; the lists below take the rest, where an open finding needs it
 
 
 class Rooms(QWidget):
@@ -65,7 +66,7 @@ class Rooms(QWidget):
         strip = min(most, max(150, round(part * height_px)))
         self.across.setSizes([max(1, width_px - pane), pane])
         self.middle.setSizes([max(1, height_px - strip), strip])
-        upper = min(height_px // 2, MOST_UPPER_PX)
+        upper = min(round(UPPER_PART * height_px), MOST_UPPER_PX)
         self.side.setSizes([upper, height_px - upper])
 
     def saved(self) -> list[QByteArray]:

@@ -43,3 +43,8 @@ class Rain(Frozen, frozen=True):
     intensity_in_h: Fall | None = None
     source: Annotated[str, Meta(max_length=200)] = ""
     storm_min: Annotated[float, Meta(ge=5, le=2_880)] = 60.0
+
+    @property
+    def is_named(self) -> bool:
+        """Whether the user named a storm: an intensity, or a return period of a table."""
+        return self.intensity_in_h is not None or (self.table is not None and self.return_period_yr is not None)

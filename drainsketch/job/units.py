@@ -9,6 +9,7 @@ What the formats keep: 1/8 in or 0.01 ft or 0.01 m for a length, 0.01 ft or 0.00
 
 import re
 import unicodedata
+from collections.abc import Callable
 from fractions import Fraction
 from math import isfinite
 
@@ -201,6 +202,20 @@ def shown_step(kind: str, units: Units) -> float:
     kind : 'ft' a length, 'level' a level, both in ft; 'in' a size, in; 'ft/ft' a slope
     """
     return float(_SHOWN[kind][units])
+
+
+def on_step(value: float, kind: str, units: Units, to_whole: Callable[[float], int]) -> float:
+    """Return a value at the next step that is written, up (``ceil``) or down (``floor``); within a millionth of a step it stays."""
+    step = shown_step(kind, units)
+    near = round(value / step)
+    return (near if abs(value / step - near) < 1e-6 else to_whole(value / step)) * step
+
+
+def told_apart(value: float, other: float, write: Callable[[float], str], step: float) -> float:
+    """Return a value moved away from another by written steps until the two are not written alike; equal ones stay."""
+    away = step if value > other else -step
+    tries = (value, value + away, value + 2 * away) if abs(value - other) > 1e-6 else ()
+    return next((v for v in tries if write(v) != write(other)), value)
 
 
 def format_as_read(ft: float, units: Units) -> str:

@@ -47,7 +47,8 @@ def outfall_findings(
             found.append(finding("outfall_kind_unset", place, structure=s.id))
         if s.outfall == "tie-in" and s.invert_ft is None:
             found.append(finding("tie_in_unmeasured", place, structure=s.id))
-        if s.outfall == "dry well":
+        sized = None not in (s.pit_length_ft, s.pit_width_ft, s.pit_depth_ft, job.water.infiltration_in_h)
+        if s.outfall == "dry well" and not (sized and job.rain.is_named):
             found.append(finding("dry_well_unproved", place, structure=s.id))
         if bounds is not None:
             found += _levels(s, place, sorted(arriving.get(s.id, [])), bounds)

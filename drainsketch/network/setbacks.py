@@ -156,7 +156,9 @@ def structures_outside(job: Job, shapes: Shapes) -> list[Finding]:
 
 def structures_in_buildings(job: Job, shapes: Shapes) -> list[Finding]:
     """Return the structures that stand in a building, further inside than a wall is thick; outfalls are told by their setback."""
-    within = [(o, s.buffer(-WALL_FT)) for o, s in zip(job.obstacles, shapes.obstacles, strict=True) if o.kind == "building"]
+    within = [
+        (o, s.buffer(-WALL_FT)) for o, s in zip(job.obstacles, shapes.obstacles, strict=True) if o.kind == "building"
+    ]
     return [
         finding("structure_in_building", Place(ids=(s.id, o.id), point=s.point), structure=s.id, building=o.id)
         for s in job.structures

@@ -1,6 +1,7 @@
 """What has to be settled about the water of a storm: pipe and grates too small, and where it backs up."""
 
 from drainsketch.findings import Finding, Place, finding
+from drainsketch.ground.ponding import GALLONS_PER_FT3
 from drainsketch.job.model import Job
 from drainsketch.water.results import Water
 
@@ -16,7 +17,7 @@ def storm_findings(job: Job, water: Water) -> list[Finding]:
         return []
     if water.lacking:
         return [finding("no_rain", Place())]
-    found = _rain(water) + _pipes(job, water) + _grates(water)
+    found = _rain(water) + _pipes(job, water) + _grates(water) + _wells(job, water)
     for head in water.heads.values():
         if head.freeboard_ft < -BACKED_UP_FT:
             place = Place(ids=(head.structure,))
@@ -79,3 +80,29 @@ def _grates(water: Water) -> list[Finding]:
         for g in water.grates.values()
         if g.depth_ft > g.allowed_ft
     ]
+
+
+def _wells(job: Job, water: Water) -> list[Finding]:
+    found = []
+    for well in water.wells.values():
+        if well.room_ft3 is None or well.balance is None or well.drawdown_h is None:
+            continue  # what is not known of it is told of the outfall
+        place, held = Place(ids=(well.outfall,)), well.balance.holds_ft3
+        if held > well.room_ft3:
+            kind = "well_too_small" if well.needs_length_ft is not None else "well_far_too_small"
+            more = {} if well.needs_length_ft is None else {"length": well.needs_length_ft}
+            found.append(
+                finding(
+                    kind,
+                    place,
+                    value=held * GALLONS_PER_FT3,
+                    limit=well.room_ft3 * GALLONS_PER_FT3,
+                    structure=well.outfall,
+                    params=more,
+                )
+            )
+        if well.drawdown_h > job.water.drawdown_h:
+            found.append(
+                finding("well_slow", place, value=well.drawdown_h, limit=job.water.drawdown_h, structure=well.outfall)
+            )
+    return found

@@ -98,6 +98,30 @@ class Head(Struct, frozen=True):
         return self.rim_ft - self.level_ft
 
 
+class Balance(Struct, frozen=True):
+    """The storm that fills a well most: how long it lasts, what comes in, what soaks away meanwhile, and what has to be held; ft3."""
+
+    duration_min: float
+    comes_ft3: float
+    soaks_ft3: float
+    holds_ft3: float
+
+
+class Well(Struct, frozen=True):
+    """A dry well at the end of a line. ``balance`` and ``drawdown_h`` are None while nobody measured what the soil takes up.
+
+    ``room_ft3`` is what its voids hold; None while its size is not given. ``needs_length_ft`` is the length that would hold
+    the storm at the width and depth given; None where it does, or where no length does within 500 ft.
+    """
+
+    outfall: str
+    ca_ft2: float
+    room_ft3: float | None
+    balance: Balance | None
+    drawdown_h: float | None
+    needs_length_ft: float | None
+
+
 class Water(Struct, frozen=True):
     """The water review of a job at the peak of its storm. Without rain it holds nothing but what is ``lacking``."""
 
@@ -107,4 +131,5 @@ class Water(Struct, frozen=True):
     grates: dict[str, GrateFlow]  # by basin id
     lines: dict[str, GradeLine]  # by run id
     heads: dict[str, Head]  # by structure id
+    wells: dict[str, Well] = {}  # by id of the outfall
     unmeasured: tuple[str, ...] = ()  # inlets to which no area is known to shed

@@ -9,6 +9,7 @@ from drainsketch.water.heads import grade_lines
 from drainsketch.water.inlets import grate_flows
 from drainsketch.water.rain import lacking
 from drainsketch.water.results import Arrival, Water
+from drainsketch.water.wells import wells_of
 
 
 def water_of(
@@ -41,5 +42,6 @@ def water_of(
         grates=grate_flows(job, arrivals),
         lines=lines,
         heads=heads,
+        wells=wells_of(job, network, arrivals),
         unmeasured=tuple(i for i in takes_in if i not in arrivals),
     )

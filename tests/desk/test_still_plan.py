@@ -21,7 +21,7 @@ def window(qtbot: QtBot, tmp_path: Path) -> Window:
     return made
 
 
-@pytest.mark.parametrize("tab", ["to_level_book", "to_cut_sheet"])
+@pytest.mark.parametrize("tab", ["to_book", "to_cut_sheet"])
 def test_opening_a_table_under_the_plan_leaves_the_plan_where_it_is(window: Window, tab: str, qtbot: QtBot) -> None:
     before, height = window.canvas.view, window.canvas.height()
     window.actions_.by_name[tab].trigger()

@@ -12,7 +12,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -51,6 +51,7 @@ EDGE_PX = 8
 DIAMOND_PX = 17  # and as much more as the number in it is wide
 LEAST_PX, LEAST_CROSSING_PX = 36, 56  # heights of rows
 MOST_KEPT = 20_000  # sentences and heights
+REMEDIES_PART = 0.4  # of the pane's height at the most
 HINT = "{level}: {sentence}"
 
 
@@ -315,9 +316,20 @@ class FindingsPane(QWidget):
         box.addLayout(bar)
         box.addWidget(self._none)
         box.addWidget(self.list, 1)
-        for part in (self.remedy, self.remedies, self.why, self.source):
+        foot = QHBoxLayout()
+        foot.setContentsMargins(6, 8, 6, 4)  # off the buttons of the cures
+        foot.addWidget(self.why)
+        foot.addStretch(1)
+        for part in (self.remedy, self.remedies):
             box.addWidget(part)
+        box.addLayout(foot)
+        box.addWidget(self.source)
         box.addStretch(0)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the list more room than what can be done about one finding."""
+        super().resizeEvent(event)
+        self.remedies.take_room(round(REMEDIES_PART * self.height()))
 
     def _go(self, index: QModelIndex) -> None:
         finding: Finding = index.data(FINDING)

@@ -11,6 +11,7 @@ from drainsketch.study import Study
 from drainsketch.wording import Words
 
 MOST_PX = 180  # beyond, it scrolls, so that the list keeps its room
+LEAST_PX = 110  # a reason and a button
 MORE_PX = 26  # of the button that names the next cure below
 
 
@@ -21,6 +22,7 @@ class Remedies(QScrollArea):
         super().__init__(parent)
         self._session = session
         self.speaks = False
+        self._most_px = MOST_PX
         self.buttons: list[QPushButton] = []
         self._shown: tuple[object, ...] = ()
         self._troubled: tuple[str, ...] = ()
@@ -78,13 +80,18 @@ class Remedies(QScrollArea):
         super().resizeEvent(event)  # type: ignore[arg-type]
         self._fit()
 
+    def take_room(self, most_px: int) -> None:
+        """Grow no higher than this."""
+        self._most_px = min(MOST_PX, max(LEAST_PX, most_px))
+        self._fit()
+
     def _fit(self) -> None:
         body = self.widget()
         if body is not None:
             width = self.viewport().width()
             wanted = body.heightForWidth(width) if body.hasHeightForWidth() else body.sizeHint().height()
-            self.setFixedHeight(min(MOST_PX, max(20, wanted)))
-            self.setViewportMargins(0, 0, 0, MORE_PX if wanted > MOST_PX and self.buttons else 0)
+            self.setFixedHeight(min(self._most_px, max(20, wanted)))
+            self.setViewportMargins(0, 0, 0, MORE_PX if wanted > self._most_px and self.buttons else 0)
             self._tell_more()
 
     def _below(self) -> list[QPushButton]:
