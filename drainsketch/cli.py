@@ -263,6 +263,7 @@ def _sheets(options: argparse.Namespace) -> int:
             lang=options.lang,
             ground=closer.ground,
             contours=options.contours,
+            storm=closer.water,
         )
     except SheetError as fault:
         raise SheetError(f"{options.job}: {fault}") from fault

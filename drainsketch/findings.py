@@ -82,7 +82,14 @@ def worst_first(findings: list[Finding]) -> tuple[Finding, ...]:
 
 def _rank(f: Finding) -> tuple[Any, ...]:
     number = next((value for name, value in f.params if name == "number"), 0)
-    return (LEVELS.index(f.level), f.kind not in FIRST, f.kind, number, [_counted(i) for i in f.place.ids], f.place.station_ft or 0.0)
+    return (
+        LEVELS.index(f.level),
+        f.kind not in FIRST,
+        f.kind,
+        number,
+        [_counted(i) for i in f.place.ids],
+        f.place.station_ft or 0.0,
+    )
 
 
 @lru_cache(maxsize=20_000)

@@ -85,6 +85,7 @@ STYLES: dict[str, Style] = {
     "stone band": Style(fill=STONE),
     "run.drain": Style(stroke=INK, width_pt=2.2, dash_pt=(10, 3)),
     "run.solid": Style(stroke=INK, width_pt=2.2),
+    "run.unshot": Style(stroke=QUIET, width_pt=1.2, dash_pt=(1.5, 3)),
     "hand-dig zone": Style(fill="#fff0d6", stroke="#c98a2b", width_pt=0.5, dash_pt=(2, 2)),
     "leader": Style(stroke=QUIET, width_pt=0.5),
     "ground line": Style(stroke="#6d5f4b", width_pt=1.3),

@@ -205,7 +205,8 @@ def cut_sheet_of(review: Review, run_id: str, *, laid: bool = False) -> CutSheet
     grade, profile = (review.grades if laid else review.workable).get(run_id), review.profiles.get(run_id)
     if flow is None or grade is None or profile is None:
         return None
-    shot = [p.station_ft for p in review.laid[run_id].points] if run_id in review.laid else []
+    as_laid = review.laid.get(run_id)
+    shot = [p.station_ft for p in (*as_laid.points, *as_laid.adrift)] if as_laid is not None else []
     return cut_sheet(review.laying, review.job.header.units, flow, profile, grade, review.crossings, shot)
 
 

@@ -120,7 +120,7 @@ def _water(review: Review, ground: GroundStudy | None, before: Study | None) -> 
         same = all(getattr(job, name) is getattr(earlier.job, name) for name in SHED)
         if same and review.network.inlets == earlier.network.inlets:
             kept = before.water.arrivals
-    return water_of(job, review.network, review.grades, review.levels, ground, kept)
+    return water_of(job, review.network, review.workable, review.levels, ground, kept)
 
 
 def _drained(review: Review) -> set[str]:

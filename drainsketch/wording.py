@@ -31,18 +31,9 @@ METRIC = {"ft": (0.3048, "m"), "yd3": (0.9144**3, "m3"), "ton": (2000 * 0.453592
 LITERS_PER_GALLON = 3.785411784  # US liquid gallon, exact: 231 cubic inches
 
 # params whose words are never ids: choices, and what the user calls points and setups of the level book
-_NO_IDS = (
-    "known_by",
-    "position",
-    "rule",
-    "numbers",
-    "footing_known",
-    "sighted",
-    "start_at",
-    "end_at",
-    "points",
-    "setup",
-)
+_CHOICES = ("known_by", "position", "rule", "numbers", "footing_known")
+_IN_BOOK = ("sighted", "start_at", "end_at", "points", "setup")
+_NO_IDS = (*_CHOICES, *_IN_BOOK)
 
 
 FEET_OR_INCHES = re.compile(

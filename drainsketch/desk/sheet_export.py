@@ -6,7 +6,7 @@ from drainsketch.desk.dialogs import Dialogs
 from drainsketch.desk.documents import Documents
 from drainsketch.desk.exporting import written
 from drainsketch.desk.session import Session
-from drainsketch.desk.studying import ground_of
+from drainsketch.desk.studying import study_of
 from drainsketch.job.model import Job
 from drainsketch.review import Review
 
@@ -23,6 +23,7 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
     def write(job: Job, review: Review, to: Path) -> None:
         from drainsketch.sheets.book import write_sheets  # reportlab loads when the first sheet is written
 
+        closer = study_of(session)
         write_sheets(
             job,
             review,
@@ -30,8 +31,9 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
             paper=choice.paper,
             scale_ft_per_in=choice.scale_ft_per_in,
             audience=choice.audience,
-            ground=ground_of(session),
+            ground=closer.ground if closer is not None else None,
             contours=choice.contours,
+            storm=closer.water if closer is not None else None,
         )
 
     return written(path, write, session, documents, dialogs, offer=True)

@@ -11,7 +11,6 @@ from functools import partial
 from PySide6.QtCore import QObject, QTimer, Signal, SignalInstance
 
 from drainsketch.desk.session import Session
-from drainsketch.ground.results import GroundStudy
 from drainsketch.job.model import Job
 from drainsketch.review import analyse
 from drainsketch.study import Study, study
@@ -89,10 +88,8 @@ def _tell(done: SignalInstance, future: "Future[Study]") -> None:
         done.emit(future)
 
 
-def ground_of(session: Session) -> GroundStudy | None:
-    """Return the ground study of the job as it stands, worked out now when it is not there yet; None where it cannot be."""
+def study_of(session: Session) -> Study | None:
+    """Return the study of the job as it stands, made now when it is not there yet; None where it cannot be."""
     if session.study is not None and session.study_is_current:
-        return session.study.ground
-    if session.study_failed:
-        return None
-    return study(session.plain_review).ground
+        return session.study
+    return None if session.study_failed else study(session.plain_review)

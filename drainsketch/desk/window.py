@@ -186,9 +186,7 @@ class Window(QMainWindow):
         self.list_tabs.setTabText(0, f"Findings ({len(found)})" if found else "Findings")
         tones = tones_of(self)
         worst = found[0].level if found else ""
-        self.list_tabs.setTabIcon(
-            0, sign_icon(LEVEL_SIGNS[worst], *level_ink(worst, tones)) if worst else QIcon()
-        )
+        self.list_tabs.setTabIcon(0, sign_icon(LEVEL_SIGNS[worst], *level_ink(worst, tones)) if worst else QIcon())
 
     def _tool_changed(self, name: str) -> None:
         self.status.clearMessage()  # it spoke of what the tool before did

@@ -8,7 +8,7 @@ A sight whose reading was struck out carries nothing.
 
 from msgspec import Struct
 
-from drainsketch.job.model import LevelBook
+from drainsketch.job.model import Benchmark, LevelBook
 from drainsketch.job.sights import point_key, read_ft
 
 
@@ -26,6 +26,18 @@ class Chain(Struct, frozen=True):
     heights: dict[int, float]
     backsights: dict[int, int]
     points: dict[str, Carried]
+
+
+def rests_on(book: LevelBook, number: int) -> tuple[str, Benchmark] | None:
+    """Return the point that a setup looks back to, and the benchmark its height comes from; None where it hangs on nothing."""
+    found = chain(book)
+    if number not in found.heights:
+        return None
+    sight = book.setups[number].sights[found.backsights[number]]
+    at = sight
+    while (before := found.points[point_key(at.at)].setup) >= 0:
+        at = book.setups[before].sights[found.backsights[before]]
+    return sight.at, next(b for b in book.benchmarks if point_key(b.name) == point_key(at.at))
 
 
 def chain(book: LevelBook) -> Chain:

@@ -44,7 +44,6 @@ class Surface:
         self._shots, self._shots_z = xy - self._origin, z
         self.unlevelled: tuple[str, ...] = ()
         self.meetings: tuple[Meeting, ...] = ()
-        self._lines: Any = None  # the breaklines with levels, as one shape
         self._xy: Floats
         self._z: Floats
         self._xy, self._z = self._with_breaklines(xy, z, breaklines) if breaklines else (self._shots, z)
@@ -61,10 +60,7 @@ class Surface:
         kept = tuple(LevelledShot(p[0].id, p[0].point, level) for p, level in zip(self.places, z.tolist(), strict=True))
         lines = {b.id: levelled_line(b, kept) for b in breaklines}
         self.unlevelled = tuple(name for name, line in lines.items() if line is None)
-        levelled = tuple(line for line in lines.values() if line is not None)
-        if levelled:
-            self._lines = shapely.union_all([shapely.LineString(line.xy_ft) for line in levelled])
-        cut = pieces_of(levelled, xy, z)
+        cut = pieces_of(tuple(line for line in lines.values() if line is not None), xy, z)
         self.meetings = cut.meetings
         return np.concatenate([xy, cut.xy_ft]) - self._origin, np.concatenate([z, cut.z_ft])
 
@@ -171,10 +167,14 @@ class Surface:
         off, _ = cKDTree(self._shots).query(np.asarray(xy_ft, dtype=float) - self._origin)
         return np.asarray(off)
 
-    def to_nearest_level_ft(self, xy_ft: Floats) -> Floats:
-        """Return how far the nearest shot, or line with levels through shots, is from each plan point (n, 2), ft: (n,)."""
-        off = self.to_nearest_shot_ft(xy_ft)
-        return np.minimum(off, shapely.distance(self._lines, shapely.points(xy_ft))) if self._lines is not None else off
+    def corners_at(self, xy_ft: Floats) -> Floats:
+        """Return the corners of the triangles that plan points (n, 2) lie in: (n, 3, 2), ft; NaN outside the shots."""
+        found = np.full((len(xy_ft), 3, 2), np.nan)
+        if self._triangles is not None:
+            where = self._triangles.find_simplex(np.asarray(xy_ft, dtype=float) - self._origin, tol=1e-9)
+            inside = where >= 0
+            found[inside] = self._xy[self._triangles.simplices[where[inside]]] + self._origin
+        return found
 
     def steps(self) -> tuple[Ints, Floats, Floats]:
         """Return which shots neighbor each other, as two numbers of ``places`` (n, 2), how far apart they are (n,) and differ (n,), ft."""

@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from drainsketch.findings import Finding, Place, finding
-from drainsketch.ground.grid import buildings, polygon
+from drainsketch.ground.grid import Bools, buildings, polygon
 from drainsketch.ground.results import Floats, GroundStudy, Pond
 from drainsketch.ground.surface import Surface
 from drainsketch.job.model import Job, Obstacle, Point
@@ -21,6 +21,7 @@ AWAY_SLOPE = 0.05  # IRC R401.3: 6 in within 10 ft
 EVERY_FT = 2.0  # along the wall
 OFF_FT = 0.5  # a wall's foot, seen from the wall line
 SHOT_WITHIN_FT = 6.0  # common practice, no source: a wall's foot is known where a shot stands this near
+AT_WALL_FT = 1.0  # common practice, no source: a shot this near a wall is of its foot
 STRETCH_FT = 6.0  # shorter stretches of wall are not told
 TOWARD = -0.005  # flatter than half a percent is level
 
@@ -81,9 +82,9 @@ def wall_fall(building: Obstacle, surface: Surface, solid: BaseGeometry) -> Wall
 
     Every 2 ft along the wall the ground is walked straight out from the wall to 10 ft. Where any of it stands higher than the foot,
     water runs back to the wall from the highest of it, however low the ground lies beyond; elsewhere the fall is that from the foot
-    to 10 ft out. A place counts where both ends lie inside the shots with a shot, or a breakline with levels, within 6 ft of the
-    foot, no building stands between, and no triangle reaches through one. A stretch is worth telling from 6 ft of wall on, all
-    corners counted together; its slope is the middle one of its places.
+    to 10 ft out, where that lies inside the shots. A place counts where its foot is known: a shot stands within 6 ft, or two corners
+    of the triangle there stand at the wall; where no building stands before it, and no triangle reaches through one. A stretch is
+    worth telling from 6 ft of wall on, all corners counted together; its slope is the middle one of its places.
 
     Parameters
     ----------
@@ -97,27 +98,38 @@ def wall_fall(building: Obstacle, surface: Surface, solid: BaseGeometry) -> Wall
     off_ft = np.linspace(OFF_FT, AWAY_FT, round(AWAY_FT / OFF_FT))
     walk = wall[:, None, :] + off_ft[None, :, None] * out[:, None, :]
     foot, far = walk[:, 0], walk[:, -1]
-    z = surface.levels_at(walk.reshape(-1, 2))[0].reshape(len(wall), -1)
-    rise = z - surface.bare_levels_at(wall)[0][:, None]
-    _, guess = surface.levels_at(foot)
-    _, guess_far = surface.levels_at(far)
-    free = ~shapely.intersects(shapely.linestrings(np.stack([foot, far], axis=1)), solid)
-    told = free & ~guess & ~guess_far & (surface.to_nearest_level_ft(foot) <= SHOT_WITHIN_FT)
-    told &= ~surface.spans_building(foot) & ~surface.spans_building(far)
-    top = rise.argmax(axis=1)
-    each = np.arange(len(wall))
-    back = rise[each, top] > -TOWARD * AWAY_FT
+    z, far_off = surface.levels_at(walk.reshape(-1, 2))
+    guess = far_off.reshape(len(wall), -1)
+    rise = z.reshape(len(wall), -1) - surface.bare_levels_at(wall)[0][:, None]
+    known = ~guess[:, 0] & ~surface.spans_building(foot)
+    known &= (surface.to_nearest_shot_ft(foot) <= SHOT_WITHIN_FT) | _edged(foot, polygon(building), surface)
+    known &= ~shapely.intersects(shapely.linestrings(np.stack([foot, far], axis=1)), solid)
+    top = np.where(guess, -np.inf, rise).argmax(axis=1)
+    highest = np.take_along_axis(rise, top[:, None], axis=1)[:, 0]
+    back = highest > -TOWARD * AWAY_FT
     at_ft = np.where(back, off_ft[top], AWAY_FT)
-    slope = np.where(told, np.where(back, -rise[each, top], -rise[:, -1]) / at_ft, np.inf)
-    missed_ft = float(along_ft[slope < AWAY_SLOPE].sum())
+    told = known & (back | ~guess[:, -1] & ~surface.spans_building(far))
+    slope = np.where(told, np.where(back, -highest, -rise[:, -1]) / at_ft, np.inf)
+    missed_ft = float(along_ft[slope < AWAY_SLOPE].sum().round())  # to the foot: it is walked in steps of two
     for limit in (TOWARD, AWAY_SLOPE):
         bad = np.flatnonzero(slope < limit)
-        length_ft = float(along_ft[bad].sum())
+        length_ft = float(along_ft[bad].sum().round())
         if length_ft >= STRETCH_FT:
             middle = bad[np.argsort(slope[bad], kind="stable")[len(bad) // 2]]
             x, y = foot[middle].tolist()
             return WallFall((x, y), float(slope[middle]), float(at_ft[middle]), length_ft, missed_ft)
     return None
+
+
+def _edged(foot: Floats, building: BaseGeometry, surface: Surface) -> Bools:
+    """Return where (n,) two corners of the triangle at a wall's foot stand at the wall: the foot lies on a line between levels."""
+    corners = surface.corners_at(foot)
+    inside = ~np.isnan(corners[:, 0, 0])
+    off = shapely.distance(shapely.boundary(building), shapely.points(np.nan_to_num(corners.reshape(-1, 2)))).reshape(
+        -1, 3
+    )
+    edged: Bools = inside & ((off <= AT_WALL_FT).sum(axis=1) >= 2)
+    return edged
 
 
 def _places(building: Obstacle) -> tuple[Floats, Floats, Floats]:

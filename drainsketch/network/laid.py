@@ -11,8 +11,8 @@ from drainsketch.job.model import Job, LaidReading, Laying, Point
 from drainsketch.network.cutsheet import SAME_FT, CutMark, point_at, to_shoot
 from drainsketch.network.results import FlowRun, Grade, InletPath, Network
 
-Verdict = Literal["not shot", "holds so far", "holds", "dig again"]
-VERDICTS: tuple[Verdict, ...] = ("dig again", "not shot", "holds so far", "holds")  # the worst first
+Verdict = Literal["not shot", "holds so far", "holds", "lay again"]
+VERDICTS: tuple[Verdict, ...] = ("lay again", "not shot", "holds so far", "holds")  # the worst first
 
 COVERS_FT = 0.5  # common practice, no source: the rod need not stand nearer to a station than this
 NOTHING_FT = 1e-6  # below any reading
@@ -142,9 +142,16 @@ def laid_points(laid: Mapping[str, LaidRun], run_id: str) -> tuple[tuple[float, 
 def path_verdict(path: InletPath, laid: Mapping[str, LaidRun]) -> Verdict:
     """Return the verdict on the whole way of the water from an inlet: that of its worst run."""
     said = [laid[r].verdict if r in laid else "not shot" for r in path.run_ids]
-    if any(v in ("holds", "holds so far") for v in said) and "dig again" not in said and "not shot" in said:
+    if any(v in ("holds", "holds so far") for v in said) and "lay again" not in said and "not shot" in said:
         return "holds so far"
     return min(said, key=VERDICTS.index, default="not shot")
+
+
+def worst_off(laid: LaidRun) -> tuple[LaidPoint, ...]:
+    """Return the lowest and the highest point of a run that are off the plan, where there are such, the worse first."""
+    off = sorted((p for p in laid.points if not p.ok), key=lambda p: -abs(p.off_ft))
+    sides = {p.off_ft > 0: p for p in reversed(off)}
+    return tuple(p for p in off if sides[p.off_ft > 0] is p)
 
 
 def tolerance_ft(laying: Laying) -> float:
@@ -190,7 +197,7 @@ def _judged(run: LaidRun, tolerance: float) -> LaidRun:
     if not run.points:
         verdict = "not shot"
     elif not all(p.ok for p in run.points) or any(b.depth_ft > tolerance for b in run.bellies):
-        verdict = "dig again"
+        verdict = "lay again"
     return replace(run, verdict=verdict)
 
 

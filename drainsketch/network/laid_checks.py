@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.model import Job
 from drainsketch.job.plain import LABEL_LENGTH, plain
-from drainsketch.network.laid import LaidRun, tolerance_ft
+from drainsketch.network.laid import LaidRun, tolerance_ft, worst_off
 
 
 def laid_findings(job: Job, laid: Mapping[str, LaidRun]) -> list[Finding]:
@@ -39,9 +39,7 @@ def _standing(job: Job, run: LaidRun) -> Iterator[Finding]:
 
 
 def _off_plan(job: Job, run: LaidRun) -> Iterator[Finding]:
-    off = [p for p in run.points if not p.ok]
-    if off:
-        worst = max(off, key=lambda p: abs(p.off_ft))
+    for worst in worst_off(run)[:1]:
         yield finding(
             "laid_off_plan",
             Place(ids=(run.run_id,), point=worst.point, station_ft=worst.station_ft),
@@ -49,7 +47,7 @@ def _off_plan(job: Job, run: LaidRun) -> Iterator[Finding]:
             limit=job.laying.tolerance_in,
             run=run.run_id,
             side="above" if worst.off_ft > 0 else "below",
-            count=len(off),
+            count=sum(not p.ok for p in run.points),
             readings=len(run.points),
         )
 

@@ -32,6 +32,7 @@ from drainsketch.sheets.plan_page import Scene, paint_plan, scene_of
 from drainsketch.sheets.scale import Scale, asked_scale
 from drainsketch.sheets.strip import StripContent, legend_entries
 from drainsketch.sheets.water_marks import Water, with_contour_levels, with_water
+from drainsketch.water.results import Water as Storm
 from drainsketch.wording import Words
 
 LEAST_COLUMN_PT = 520.0
@@ -58,6 +59,7 @@ def bound_pages(
     audience: str,
     lang: str,
     water: Water | None = None,
+    storm: Storm | None = None,
 ) -> tuple[BytesIO, list[str]]:
     """Return the PDF and the name of each of its pages; parameters as in ``write_sheets``."""
     words = Words.of(job, lang)
@@ -65,7 +67,7 @@ def bound_pages(
     asked = None if scale_ft_per_in is None else asked_scale(scale_ft_per_in, job.header.units)
     sets = []
     readers: tuple[tuple[str, PlanMarks, Callable[..., list[Any]]], ...] = (
-        ("crew", marks, crew_pages),
+        ("crew", marks, partial(crew_pages, storm=storm)),
         ("owner", owner_marks(marks), owner_pages),
         ("record", record_marks(marks, review, words), record_pages),
     )

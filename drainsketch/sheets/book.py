@@ -13,6 +13,7 @@ from drainsketch.job.ask import extent
 from drainsketch.job.model import Job
 from drainsketch.resources import resource
 from drainsketch.review import Review
+from drainsketch.water.results import Water as Storm
 
 Audience = Literal["crew", "owner", "record", "all"]
 
@@ -28,6 +29,7 @@ def write_sheets(
     lang: str = "en",
     ground: GroundStudy | None = None,
     contours: bool = False,
+    storm: Storm | None = None,
 ) -> list[str]:
     """Write the sheets of a job and return the name of each page.
 
@@ -41,6 +43,7 @@ def write_sheets(
     lang : language of the words; the units are the job's
     ground : the ground study of this job; standing water is drawn from it
     contours : whether its contours are drawn too, on the crew's plan
+    storm : the water review of this job; its tables come into the crew's set
 
     Raises
     ------
@@ -65,6 +68,7 @@ def write_sheets(
         audience=audience,
         lang=lang,
         water=Water(ground, contours) if ground is not None else None,
+        storm=storm,
     )
     replace_file(out_path, data)
     return names

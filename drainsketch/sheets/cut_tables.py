@@ -2,12 +2,15 @@
 
 from msgspec import Struct
 
+from drainsketch.ground.chain import rests_on
+from drainsketch.ground.readings import setup_label
 from drainsketch.job.model import Job, Run
 from drainsketch.job.units import format_length, format_off, format_reading
 from drainsketch.network.cutsheet import CutMark, CutRow, CutSheet, can_be_read
-from drainsketch.network.laid import LaidRun
+from drainsketch.network.laid import LaidRun, worst_off
 from drainsketch.review import Review, cut_sheet_of
 from drainsketch.sheets.schedules import NONE, pipe_words
+from drainsketch.sheets.text import LABEL_LENGTH, plain
 from drainsketch.wording import Words
 
 COLUMNS = ("station", "what", "ground", "invert", "cut", "cut_in", "pipe", "bottom", "laid")
@@ -43,7 +46,7 @@ def without_sheet(review: Review) -> tuple[str, ...]:
 
 
 def _cut_table(run: Run, upstream: str, downstream: str, sheet: CutSheet, review: Review, words: Words) -> CutTable:
-    laying = review.job.laying
+    laying = review.laying
     metric = words.units == "m"
     line = "string" if laying.instrument == "string line" else "level"
     kept = [c for c in COLUMNS if not (metric and c == "cut_in")]
@@ -65,7 +68,7 @@ def _cut_table(run: Run, upstream: str, downstream: str, sheet: CutSheet, review
             length=words.length(sheet.grade.length_ft),
             slope=slope_words(sheet, words),
         ),
-        height=height_words(review.job, words),
+        height=height_words(review, words),
         heads=tuple(heads[c] for c in kept),
         rows=rows,
         notes=_notes(sheet, words),
@@ -86,9 +89,9 @@ def slope_words(sheet: CutSheet, words: Words) -> str:
     return ", ".join(words.slope(slope) for _, slope in sheet.grade.legs)
 
 
-def height_words(job: Job, words: Words) -> str:
+def height_words(review: Review, words: Words) -> str:
     """Return what every reading is taken from and what the rod or tape stands on."""
-    laying = job.laying
+    laying = review.laying
     line = "string" if laying.instrument == "string line" else "level"
     stands = words.word(f"sheets.cut.rod_on.{'invert' if laying.rod_on == 'invert' else 'top'}")
     if laying.height_ft is None:
@@ -159,13 +162,18 @@ def built_tables(job: Job, review: Review, words: Words) -> tuple[CutTable, ...]
         found.append(
             CutTable(
                 title=words.word("sheets.built.run", run=words.name(laid.run_id)),
-                about=words.word(
-                    "sheets.cut.about",
-                    upstream=flow.upstream,
-                    downstream=flow.downstream,
-                    pipe=pipe_words(runs[laid.run_id], words),
-                    length=words.length(flow.length_ft),
-                    slope=slope_words(sheet, words),
+                about=" ".join(
+                    (
+                        words.word(
+                            "sheets.cut.about",
+                            upstream=flow.upstream,
+                            downstream=flow.downstream,
+                            pipe=pipe_words(runs[laid.run_id], words),
+                            length=words.length(flow.length_ft),
+                            slope=slope_words(sheet, words),
+                        ),
+                        *read_from(review, laid, words),
+                    )
                 ),
                 height=verdict_sentence(laid, words),
                 heads=tuple(words.word(f"sheets.built.{c}") for c in BUILT),
@@ -178,8 +186,39 @@ def built_tables(job: Job, review: Review, words: Words) -> tuple[CutTable, ...]
 
 def verdict_sentence(laid: LaidRun, words: Words) -> str:
     """Return the verdict on a run in a sentence."""
-    key = {"dig again": "dig_again", "holds": "holds", "holds so far": "holds_so_far", "not shot": "not_shot"}
-    return words.word(f"sheets.built.verdict_{key[laid.verdict]}", count=len(laid.lacking))
+    key = laid.verdict.replace(" ", "_")
+    if laid.verdict == "lay again":
+        sides = {p.off_ft > 0 for p in worst_off(laid)}
+        key = {frozenset(): key, frozenset({False}): "low", frozenset({True}): "high"}.get(frozenset(sides), "low_high")
+    return words.word(f"sheets.built.verdict_{key}", count=len(laid.lacking))
+
+
+def read_from(review: Review, laid: LaidRun, words: Words) -> tuple[str, ...]:
+    """Return a sentence for each height that a run was read from: HI or string, its setup, and the benchmark it comes from."""
+    shot = {p.reading for p in laid.points}
+    used = dict.fromkeys((r.setup, r.height_ft) for r in review.laying.readings if r.id in shot)
+    return tuple(_height_source(review, setup, height, words) for setup, height in used if height is not None)
+
+
+def _height_source(review: Review, setup_id: str | None, height_ft: float, words: Words) -> str:
+    book, height = review.job.book, words.level(height_ft)
+    number = next((i for i, s in enumerate(book.setups) if s.id == setup_id), None)
+    rests = rests_on(book, number) if number is not None else None
+    if number is None or rests is None:
+        line = "string" if review.laying.instrument == "string line" else "level"
+        mark = plain(review.job.header.benchmark, LABEL_LENGTH)
+        said = [words.word(f"sheets.built.from_{line}", height=height)]
+        return " ".join([*said, words.word("sheets.built.benchmark", benchmark=mark)] if mark else said)
+    line = "string" if book.setups[number].instrument == "string line" else "level"
+    at, benchmark = rests
+    return words.word(
+        f"sheets.built.from_{line}_setup",
+        height=height,
+        setup=setup_label(book, number),
+        at=plain(at, LABEL_LENGTH),
+        benchmark=plain(benchmark.name, LABEL_LENGTH),
+        level=words.level(benchmark.elevation_ft),
+    )
 
 
 def _built_rows(laid: LaidRun, sheet: CutSheet, words: Words) -> tuple[tuple[str, ...], ...]:
@@ -198,7 +237,7 @@ def _built_rows(laid: LaidRun, sheet: CutSheet, words: Words) -> tuple[tuple[str
                 words.level(p.plan_ft),
                 words.level(p.invert_ft),
                 off,
-                words.word(f"sheets.built.{'ok' if p.ok else 'not_ok'}"),
+                words.word(f"sheets.built.{'ok' if p.ok else 'do_high' if p.off_ft > 0 else 'do_low'}"),
             )
         )
     return tuple(rows)

@@ -47,7 +47,10 @@ def _bends(flow: FlowRun) -> list[float]:
 
 
 def record_marks(marks: PlanMarks, review: Review, words: Words) -> PlanMarks:
-    """Return the plan as built: no warnings, runs with the slope they were laid at, measured inverts where pipe was shot."""
+    """Return the plan as built: no warnings, runs with the slope they were laid at, measured inverts where pipe was shot.
+
+    A run that nobody shot is drawn in a line of its own, and its label says so.
+    """
     signs: list[Mark] = []
     shot: list[Label] = []
     at_structure: dict[str, list[str]] = {}
@@ -63,8 +66,13 @@ def record_marks(marks: PlanMarks, review: Review, words: Words) -> PlanMarks:
                 shot.append(
                     Label(at=p.point, text=text, lettering="level", owner=flow.id, rank=RANK_SHOT, clear_pt=6.0)
                 )
-    labels = [_renewed(label, review, at_structure, words) for label in marks.labels]
-    return replace(marks, drains=(*marks.drains, *signs), flags=(), labels=(*labels, *shot))
+    unshot = {r.id for r in review.job.runs if r.id not in review.laid or not review.laid[r.id].points}
+    labels = [_renewed(label, review, at_structure, unshot, words) for label in marks.labels]
+    drains = [
+        replace(mark, style="run.unshot") if isinstance(mark, Stroke) and mark.owner in unshot else mark
+        for mark in marks.drains
+    ]
+    return replace(marks, drains=(*drains, *signs), flags=(), labels=(*labels, *shot))
 
 
 def _end(flow: FlowRun, station_ft: float) -> str | None:
@@ -73,7 +81,9 @@ def _end(flow: FlowRun, station_ft: float) -> str | None:
     return flow.upstream if station_ft >= flow.length_ft - COVERS_FT else None
 
 
-def _renewed(label: Label, review: Review, at_structure: dict[str, list[str]], words: Words) -> Label:
+def _renewed(
+    label: Label, review: Review, at_structure: dict[str, list[str]], unshot: set[str], words: Words
+) -> Label:
     """Return a label with what was measured in place of what was planned; what nobody measured is left out."""
     if label.lettering == "structure":
         levels = review.levels.get(label.owner)
@@ -82,8 +92,10 @@ def _renewed(label: Label, review: Review, at_structure: dict[str, list[str]], w
         planned = [words.word(key, level=words.level(invert)) for key in keys] if invert is not None else []
         lines = [line for line in label.text.split("\n") if line not in planned]
         return replace(label, text="\n".join((*lines, *at_structure.get(label.owner, ()))))
-    if label.lettering == "run" and label.owner in review.grades:
-        said = label.text.split(FOLD)[:-1]
+    if label.lettering == "run":
+        said = label.text.split(FOLD)[: -1 if label.owner in review.grades else None]
+        if label.owner in unshot:
+            said[0] = words.word("sheets.built.mark_not_shot", run=said[0])  # there even where the rest finds no room
         laid = review.laid.get(label.owner)
         if laid is not None and len(laid.points) > 1 and not laid.lacking:
             low, high = laid.points[0], laid.points[-1]

@@ -10,12 +10,15 @@ from drainsketch.review import Review
 from drainsketch.sheets import schedules as tables
 from drainsketch.sheets.basin_schedule import basin_schedule
 from drainsketch.sheets.cut_pages import built_pages, cut_pages
+from drainsketch.sheets.exposed_schedule import exposed_schedule
 from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.owner import open_points, owner_quantities, work_in_words
 from drainsketch.sheets.para import SMALL, SMALL_STRONG, STRONG, Section, para, schedule_flowables, warning_flowable
 from drainsketch.sheets.profile_page import profile_pages
 from drainsketch.sheets.stakes import bend_schedule, stake_schedule
+from drainsketch.sheets.storm_tables import storm_tables
 from drainsketch.sheets.text import paragraphs
+from drainsketch.water.results import Water
 from drainsketch.wording import Words
 
 CAUTIONS = ("call", "hand", "local", "trench", "not_safe")
@@ -23,8 +26,10 @@ TWO_COLUMNS_PT = 480.0  # the takeoff stands in two columns on pages at least so
 Names = dict[int, list[str]]
 
 
-def crew_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:
-    """Return the crew's schedules, warnings, takeoff and cautions."""
+def crew_pages(
+    job: Job, review: Review, words: Words, width: float, names: Names, storm: Water | None = None
+) -> list[Flowable]:
+    """Return the crew's schedules, warnings, what the storm does, takeoff and cautions."""
     story: list[Flowable] = []
     found = tuple(flagged(review))
     if found:
@@ -41,6 +46,7 @@ def crew_pages(job: Job, review: Review, words: Words, width: float, names: Name
         tables.run_schedule(job, review, words),
         bend_schedule(job, review, words),
         tables.path_schedule(review, words),
+        *(storm_tables(job, storm, words) if storm is not None else ()),
         takeoff if width < TWO_COLUMNS_PT else tables.side_by_side(takeoff),
     ):
         story += schedule_flowables(schedule, width, names)
@@ -64,8 +70,12 @@ def owner_pages(job: Job, review: Review, words: Words, width: float, names: Nam
 
 
 def record_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:
-    """Return the pipe as built, run by run, for the record that stays with the house."""
-    return built_pages(job, review, words, width, names) + _notes(job, words, names) + cautions(words, names)
+    """Return the pipe as built, run by run, and the services as exposed, for the record that stays with the house."""
+    story = built_pages(job, review, words, width, names)
+    exposed = exposed_schedule(job, review, words)
+    if exposed is not None:
+        story += schedule_flowables(exposed, width, names)
+    return story + _notes(job, words, names) + cautions(words, names)
 
 
 def cautions(words: Words, names: Names) -> list[Flowable]:

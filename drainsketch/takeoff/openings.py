@@ -95,7 +95,11 @@ def opening_findings(works: Works, stood: dict[str, Stack], holes: dict[str, tup
 def _under_grate(works: Works, stack: Stack, name: str, place: Place) -> list[Finding]:
     """Return the highest pipe at a basin, when it reaches up into the grate; one above the rim is told as such elsewhere."""
     tops = [
-        ((e.work.grade.invert_up_ft if e.leaving else e.work.grade.invert_down_ft) + e.work.grade.top_above_invert_ft, e)
+        (
+            (e.work.grade.invert_up_ft if e.leaving else e.work.grade.invert_down_ft)
+            + e.work.grade.top_above_invert_ft,
+            e,
+        )
         for e in works.ends[name]
         if e.work.grade is not None
     ]

@@ -18,8 +18,9 @@ def storm_findings(job: Job, water: Water) -> list[Finding]:
     if water.lacking:
         return [finding("no_rain", Place())]
     found = _rain(water) + _pipes(job, water) + _grates(water) + _wells(job, water)
+    buried = {s.id for s in job.structures if s.kind == "fitting"}  # nothing comes out of it; the inlets above tell
     for head in water.heads.values():
-        if head.freeboard_ft < -BACKED_UP_FT:
+        if head.freeboard_ft < -BACKED_UP_FT and head.structure not in buried:
             place = Place(ids=(head.structure,))
             found.append(finding("backs_up", place, value=-head.freeboard_ft, limit=0.0, structure=head.structure))
     if water.unmeasured:

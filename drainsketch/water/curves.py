@@ -37,6 +37,20 @@ class Stream(Struct, frozen=True):
         share = segment(angle_at(depth_ft, self.diameter_ft)) / FULL_ANGLE
         return self.head_full_ft / share**2 if share > 0 else inf
 
+    def depth_of_energy_ft(self, energy_ft: float) -> float:
+        """Return the depth above critical at which depth and velocity head make an energy above the invert, ft.
+
+        Critical depth where the energy is less than this flow can have; above the crown it is the pressure head.
+        """
+        pressed = energy_ft - self.head_full_ft
+        if pressed >= self.diameter_ft:
+            return pressed
+        low, high = self.critical_ft, self.diameter_ft
+        while high - low > SAME_FT:
+            middle = (low + high) / 2
+            low, high = (middle, high) if middle + self.velocity_head_ft(middle) < energy_ft else (low, middle)
+        return low
+
 
 def stream(flow_cfs: float, diameter_ft: float, n: float) -> Stream:
     """Return a flow (ft3/s, more than 0) in a pipe of an inside diameter (ft) and Manning's n."""

@@ -9,8 +9,9 @@ from msgspec.structs import replace
 
 from drainsketch.job.model import Job, PipeDiameter, Run
 from drainsketch.job.pipes import pipe_size
+from drainsketch.network.graph import downhill
 from drainsketch.network.results import Grade, Network
-from drainsketch.water.circular import full_flow_cfs, normal_depth_ft, section
+from drainsketch.water.circular import full_flow_cfs, normal_depth_ft, velocity_ft_s
 from drainsketch.water.rain import Amount, intensity_in_h
 from drainsketch.water.results import Arrival, PipeFlow
 from drainsketch.water.roughness import roughness
@@ -43,7 +44,8 @@ def pipe_flows(
     """Return what each run has to carry, and what it can, by run id; runs that nothing arrives at are left out.
 
     Rain is taken for the longest time at which water of an inlet gets to the head of the run, over ground and in pipe; where
-    inlets nearer by, with shorter times and harder rain, give more without the far ones, that counts.
+    inlets nearer by, with shorter times and harder rain, give more without the far ones, that counts. Where pipe leaves a
+    structure two ways, water takes the shorter one to an outfall, as ``network.graph.downhill`` has it.
 
     Source: rational method, HEC-22 section 7 (from memory). Check: tests/outside/test_storm_network.py
     """
@@ -52,19 +54,17 @@ def pipe_flows(
         name: [Drop(name, a.area_ft2, a.storm_c * a.area_ft2, a.minutes)] for name, a in arrivals.items()
     }
     comes_in: dict[str, PipeDiameter] = {}
-    gone: set[str] = set()
+    way = downhill(network)
     out: dict[str, PipeFlow] = {}
     for flow in network.runs:
         drops = at.get(flow.upstream, [])
-        if not drops or flow.upstream in gone:
+        if not drops or way.get(flow.upstream) is not flow:
             continue
-        gone.add(flow.upstream)  # water leaves by the first run down; a second one is a finding of its own
         found = _flow(job, by_id[flow.id], grades.get(flow.id), drops, comes_in.get(flow.upstream, SIZES[0]))
         out[flow.id] = found
         least = found.needs_in or by_id[flow.id].diameter_in
         comes_in[flow.downstream] = max(least, comes_in.get(flow.downstream, SIZES[0]))
-        speed = found.velocity_ft_s or 0.0
-        later = flow.length_ft / speed / 60 if speed > 0 else 0.0
+        later = _minutes_in(found, flow.length_ft)
         moved = [Drop(d.inlet, d.area_ft2, d.ca_ft2, d.minutes + later) for d in drops]
         at.setdefault(flow.downstream, []).extend(moved)
     return out
@@ -110,8 +110,7 @@ def _flow(job: Job, run: Run, grade: Grade | None, drops: list[Drop], comes_in: 
         slope = max(grade.least_slope, 0.0)
         full = full_flow_cfs(inside_ft, slope, n)
         depth = normal_depth_ft(peak.flow_cfs, inside_ft, slope, n)
-        wet = section(inside_ft, inf if depth is None else depth)
-        velocity = peak.flow_cfs / wet.area_ft2 if wet.area_ft2 > 0 else 0.0
+        velocity = velocity_ft_s(peak.flow_cfs, inside_ft, inf if depth is None else depth)
         needs = _needed(job, run, peak.flow_cfs, slope, comes_in)
     return PipeFlow(
         run_id=run.id,
@@ -130,6 +129,18 @@ def _flow(job: Job, run: Run, grade: Grade | None, drops: list[Drop], comes_in: 
         velocity_ft_s=velocity,
         needs_in=needs,
     )
+
+
+def _minutes_in(pipe: PipeFlow, length_ft: float) -> float:
+    """Return how long water is in a run, min; 0 where it has no grade.
+
+    Pipe under pressure passes water no slower than it did just short of full, so that more water never comes later.
+    """
+    speed = pipe.velocity_ft_s or 0.0
+    if pipe.depth_ft is None and pipe.full_cfs and pipe.slope is not None:
+        depth = normal_depth_ft(pipe.full_cfs, pipe.diameter_ft, pipe.slope, pipe.n)
+        speed = max(speed, velocity_ft_s(pipe.full_cfs, pipe.diameter_ft, inf if depth is None else depth))
+    return length_ft / speed / 60 if speed > 0 else 0.0
 
 
 def _needed(

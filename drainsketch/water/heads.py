@@ -5,7 +5,8 @@ from math import atan2, degrees
 from drainsketch.job.ask import structures_by_id
 from drainsketch.job.model import Job, Structure
 from drainsketch.network.results import FlowRun, Grade, Network, StructureLevels
-from drainsketch.water.backwater import GradeLine, grade_line
+from drainsketch.water.backwater import STILL_CFS, GradeLine, grade_line
+from drainsketch.water.curves import stream
 from drainsketch.water.grates import mouth_head_ft
 from drainsketch.water.losses import turn_k
 from drainsketch.water.results import Head, PipeFlow
@@ -23,7 +24,9 @@ def grade_lines(
     """Return the grade line of each run by run id, and the level in each structure above it by structure id.
 
     Up from the outfall: friction in each run, then the loss in the structure above it by the greatest turn any water makes there;
-    never less than what drives the flow into the mouth of the pipe that leaves. Every run that comes in starts from that level.
+    never less than what drives the flow into the mouth of the pipe that leaves. A run that comes into a basin or downspout inlet
+    starts from the level there, since the box stills its water; one that comes into a fitting or cleanout keeps its velocity
+    head, and starts as much lower. Runs below which no level is known are left out.
 
     Source: TxDOT Hydraulic Design Manual ch. 6 sec. 3 (order of steps), HEC-22 table 7-5a (losses, from memory). Check:
     tests/outside/test_grade_line.py, tests/water/test_heads.py
@@ -39,8 +42,13 @@ def grade_lines(
         grade, carried = grades.get(flow.id), flows.get(flow.id)
         if grade is None or carried is None:
             continue
-        below = heads.get(flow.downstream)
-        start = below.level_ft if below is not None else _outside_ft(by_id[flow.downstream], grade)
+        below, into = heads.get(flow.downstream), by_id[flow.downstream]
+        if below is not None:
+            start = below.level_ft if into.kind in BOXES else _passed_on_ft(below.level_ft, grade, carried)
+        elif into.kind == "outfall":
+            start = _outside_ft(into, grade)
+        else:
+            continue
         line = grade_line(carried.flow_cfs, start, grade.invert_down_ft, grade.legs, carried.diameter_ft, carried.n)
         lines[flow.id] = line
         above = by_id[flow.upstream]
@@ -50,6 +58,14 @@ def grade_lines(
             level = max(level, grade.invert_up_ft + mouth_head_ft(carried.flow_cfs, carried.diameter_ft))
         heads[flow.upstream] = Head(flow.upstream, level, k, levels[flow.upstream].rim_ft)
     return lines, heads
+
+
+def _passed_on_ft(energy_ft: float, grade: Grade, carried: PipeFlow) -> float:
+    """Return the level at the downstream end of a run whose water joins the flow in a fitting of a known energy level, ft."""
+    if carried.flow_cfs < STILL_CFS:
+        return energy_ft
+    water = stream(carried.flow_cfs, carried.diameter_ft, carried.n)
+    return grade.invert_down_ft + water.depth_of_energy_ft(energy_ft - grade.invert_down_ft)
 
 
 def _outside_ft(outfall: Structure, grade: Grade) -> float:

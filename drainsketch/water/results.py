@@ -85,7 +85,10 @@ class GrateFlow(Struct, frozen=True):
 
 
 class Head(Struct, frozen=True):
-    """The hydraulic grade line in a structure at the peak: its level, and how far below the rim it stays."""
+    """How high water stands in a structure at the peak, and how far below the rim that is.
+
+    In a fitting or cleanout, through which water passes without coming to rest, it is the level of its energy.
+    """
 
     structure: str
     level_ft: float

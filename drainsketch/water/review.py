@@ -5,7 +5,7 @@ from drainsketch.job.model import Job
 from drainsketch.network.results import Grade, Network, StructureLevels
 from drainsketch.water.arrivals import arrivals_of
 from drainsketch.water.flows import pipe_flows
-from drainsketch.water.heads import grade_lines
+from drainsketch.water.heads import BOXES, grade_lines
 from drainsketch.water.inlets import grate_flows
 from drainsketch.water.rain import lacking
 from drainsketch.water.results import Arrival, Water
@@ -34,7 +34,8 @@ def water_of(
     flows = pipe_flows(job, network, grades, arrivals)
     lines, heads = grade_lines(job, network, grades, levels, flows)
     kinds = {s.id: s.kind for s in job.structures}
-    takes_in = [i for i in network.inlets if kinds[i] in ("basin", "downspout inlet")]
+    held = {at for at, z in levels.items() if z.no_invert}  # that their water cannot leave is told elsewhere
+    takes_in = [i for i in network.inlets if kinds[i] in BOXES and i not in held]
     return Water(
         lacking="",
         arrivals=arrivals,

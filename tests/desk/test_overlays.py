@@ -267,7 +267,8 @@ def test_sheets_and_drawing_written_before_the_study_is_there_show_the_ground_al
 
 
 def test_areas_say_why_there_are_none(window: Window) -> None:
-    window.session.take_study(studied(window.session, bowl_study(CENTER)))
+    dry = replace(bowl_study(CENTER), inlets=(), catchments=())
+    window.session.take_study(studied(window.session, dry))
     switch(window, "areas", True)
     assert window.canvas.plan.overlays.note == NO_INLETS  # no basin of this study takes water
     switch(window, "areas", False)

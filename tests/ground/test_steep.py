@@ -3,8 +3,6 @@
 Source of the limit, 1 to 1: common practice, no source.
 """
 
-from msgspec.structs import replace
-
 from drainsketch.findings import Finding
 from drainsketch.ground.checks import shot_findings
 from drainsketch.ground.results import LevelledShot

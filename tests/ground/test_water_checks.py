@@ -8,7 +8,6 @@ import pytest
 from drainsketch.findings import Finding
 from drainsketch.ground.study import ground_study
 from drainsketch.ground.water_checks import water_findings
-from drainsketch.job.model import Breakline
 from drainsketch.sheets.water_marks import pond_label
 from drainsketch.wording import Words
 from tests.ground.shapes import Height, ground_of, house, inlet
@@ -77,16 +76,21 @@ def test_all_of_the_wall_that_misses_the_fall_is_named() -> None:
     assert "In all, 80.00 ft of its wall miss the fall of 5.00%" in said
 
 
-def test_a_wall_with_shots_at_its_corners_only_is_known_along_its_breakline() -> None:
-    """Shots every 20 ft: at the corners of the house and no nearer to the middle of a wall than 10 ft. The plane falls 4 % to the south
-    wall; without the breakline 6 ft from each of its corners are known, with it all 20 ft."""
-    wall = ((-10.0, 10.0), (-10.0, -10.0), (10.0, -10.0), (10.0, 10.0), (-10.0, 10.0))
-    lengths = []
-    for lines in ((), (Breakline(id="L1", kind="wall foot", points=wall),)):
-        job, surface = ground_of(lambda x, y: 100 - 0.04 * y, 30.0, 20.0, lines, (house(-10, -10, 10, 10),))
-        found = {f.kind: f for f in water_findings(job, surface, ground_study(job, surface, ()))}
-        lengths.append(dict(found["ground_falls_to_building"].params)["stretch"])
-    assert lengths == [pytest.approx(12.0), pytest.approx(20.0)]
+def test_a_wall_with_shots_at_both_its_corners_is_known_between_them() -> None:
+    """Shots every 20 ft, the plane falls 4 % to the south wall. They stand at both corners of the
+    house and no nearer to the middle of its wall than 10 ft: all 20 ft of it are told."""
+    job, surface = ground_of(lambda x, y: 100 - 0.04 * y, 30.0, 20.0, (), (house(-10, -10, 10, 10),))
+    found = {f.kind: f for f in water_findings(job, surface, ground_study(job, surface, ()))}
+    assert dict(found["ground_falls_to_building"].params)["stretch"] == pytest.approx(20.0)
+
+
+def test_water_is_sent_back_also_where_ten_feet_out_lie_outside_the_shots() -> None:
+    """Shots to 5 ft from the house of 20 by 20 ft only, on a plane that falls 4 % to its south wall: 20 ft, by 4 % from 5 ft out."""
+    job, surface = ground_of(lambda x, y: 100 - 0.04 * y, 15.0, 5.0, (), (house(-10, -10, 10, 10),))
+    (found,) = [f for f in water_findings(job, surface, ground_study(job, surface, ())) if "building" in f.kind]
+    assert found.value == pytest.approx(0.04)
+    assert dict(found.params)["stretch"] == dict(found.params)["missed"] == pytest.approx(20.0)
+    assert dict(found.params)["out"] == pytest.approx(5.0)
 
 
 def test_depth_is_said_to_the_same_half_inch_as_on_the_plan() -> None:

@@ -54,7 +54,7 @@ def test_pipe_three_quarters_of_an_inch_low_is_to_be_dug_again_where_it_is_low()
     found = next(f for f in review.findings if f.kind == "laid_off_plan")
     assert (found.level, found.place.station_ft, dict(found.params)["side"]) == ("settle", 40.0, "below")
     assert found.value == pytest.approx(0.75)
-    assert review.laid["R1"].verdict == "dig again"
+    assert review.laid["R1"].verdict == "lay again"
     assert review.laid["R1"].bellies == ()  # 0.2 ft of fall to the reading below it: low, but it drains
 
 
@@ -77,7 +77,7 @@ def test_the_stations_still_to_be_shot_are_named() -> None:
 
 def test_a_reading_taken_again_stands_in_place_of_the_first() -> None:
     job = as_laid(PLANE_YARD, "R1", [*PLAN, (20.0, 97.0)]).job
-    assert analyse(job).laid["R1"].verdict == "dig again"
+    assert analyse(job).laid["R1"].verdict == "lay again"
     again = analyse(read_laid(job, "R1", 20.0, HI - 97.4))
     assert again.laid["R1"].verdict == "holds"
     assert len(again.job.laying.readings) == len(PLAN)
@@ -140,9 +140,9 @@ def test_a_lip_in_the_next_run_holds_water_back_in_the_one_above_it() -> None:
     assert belly.depth_ft == pytest.approx(0.1)
     assert (belly.from_ft, belly.lip, belly.lip_station_ft) == (0.0, "R2", 50.0)
     assert belly.to_ft == pytest.approx(10.0)
-    assert review.laid["R1"].verdict == "dig again"
+    assert review.laid["R1"].verdict == "lay again"
     path = next(p for p in review.paths if p.inlet == "B1")
-    assert path_verdict(path, review.laid) == "dig again"
+    assert path_verdict(path, review.laid) == "lay again"
 
 
 def test_pipe_below_the_drain_it_joins_holds_water() -> None:

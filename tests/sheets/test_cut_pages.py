@@ -137,14 +137,7 @@ def test_readings_on_the_sheet_are_said_from_the_height_that_stands_on_it() -> N
 def test_the_record_has_measured_inverts_verdicts_and_standing_water(tmp_path: Path) -> None:
     job = laid(PLANE_YARD)
     (table,) = built_tables(job, analyse(job), Words.of(job))
-    assert table.rows[2] == ("20' 0\"", "crossing 2", "97.40", "96.90", "low 6 in", "DIG AGAIN") or table.rows[2][
-        2:
-    ] == (
-        "97.40",
-        "96.90",
-        "low 6 in",
-        "DIG AGAIN",
-    )
+    assert table.rows[2][2:] == ("97.40", "96.90", "low 6 in", "LIFT AND BED")
     assert table.notes[0].startswith("Water would stand 3 5/8 in deep at station 20' 0\"")
     with written(job, tmp_path / "p.pdf", audience="record") as pdf:
         plan, text = pdf.pages[0].extract_text(), text_of(pdf)
@@ -152,7 +145,8 @@ def test_the_record_has_measured_inverts_verdicts_and_standing_water(tmp_path: P
     assert "R1 as built 98.00" in plan
     assert "holds water, 3 5/8 in" in plan
     assert "inv 98.00" not in plan
-    assert "DIG AGAIN: do not cover this run." in text
+    assert "LIFT AND BED AGAIN where it is low: do not cover this run." in text
+    assert "Read from HI 103.00." in text
 
 
 def test_nothing_is_on_record_before_pipe_was_shot(tmp_path: Path) -> None:

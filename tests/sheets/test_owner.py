@@ -18,4 +18,6 @@ def test_laid_pipe_that_holds_water_is_not_to_be_settled_before_digging(tmp_path
     with written(job, tmp_path / "owner.pdf", audience="owner") as pdf:
         text = " ".join(page.extract_text() for page in pdf.pages)
     assert "as laid holds water" not in text
-    assert text.count("before any digging: 1.") == len(stops) - 1  # the outfall ends under the ground: that is to be settled
+    assert (
+        text.count("before any digging: 1.") == len(stops) - 1
+    )  # the outfall ends under the ground: that is to be settled

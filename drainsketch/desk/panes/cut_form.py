@@ -10,7 +10,7 @@ from drainsketch.desk.panes.form import Choice, Row
 from drainsketch.errors import DrainsketchError
 from drainsketch.job import model
 from drainsketch.job.edits.laying import change_laying
-from drainsketch.job.model import Job
+from drainsketch.job.model import Job, Laying, Setup
 from drainsketch.job.plain import plain
 from drainsketch.review import Review
 from drainsketch.wording import Words
@@ -35,8 +35,8 @@ class CutForm(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._job = Job()
-        self._heights: tuple[tuple[str, str, float], ...] = ()
+        self._job, self._now = Job(), Laying()  # the job, and its laying with the heights the book gives
+        self._setups: tuple[tuple[str, str], ...] | None = None
         self._runs: tuple[tuple[str, str], ...] | None = None
         self.run = self._choice("Run of the cut sheet", self._pick_run)
         self.setup = self._choice("Height from a setup of the level book", self._pick_setup)
@@ -69,10 +69,13 @@ class CutForm(QWidget):
 
     def show(self, review: Review, run_id: str, runs: tuple[tuple[str, str], ...]) -> None:  # type: ignore[override]
         """Show how the job is laid; ``runs`` are (id, words) of the runs that have a cut sheet."""
-        self._job = review.job
-        laying, units = review.job.laying, review.job.header.units
+        self._job, self._now = review.job, review.laying
+        laying, units = review.laying, review.job.header.units
         for name, row in self.rows.items():
             row.show(getattr(laying, name), units)
+        by_book = laying.setup is not None
+        self.rows["instrument"].editor.setEnabled(not by_book)
+        self.rows["instrument"].editor.setToolTip("As in the level book, for this setup" if by_book else "")
         self.rows["height_ft"].label.setText(HEIGHT_LABELS[laying.instrument])
         if runs != self._runs:
             self._runs = runs
@@ -83,22 +86,22 @@ class CutForm(QWidget):
         self._show_setups(review)
 
     def _show_setups(self, review: Review) -> None:
+        """Offer the setups that have a height, and the one that is read from whether it has one or not."""
+        heights, chosen = review.book.heights_ft, review.laying.setup
         words = Words(units=review.job.header.units)
-        heights = review.book.heights_ft
         found = tuple(
-            (s.id, plain(s.name, SETUP_LENGTH) or f"setup {number}", heights[s.id])
+            (s.id, f"{_called(s, number)}: {words.level(heights[s.id]) if s.id in heights else 'no height'}")
             for number, s in enumerate(review.job.book.setups, 1)
-            if s.id in heights
+            if s.id in heights or s.id == chosen
         )
-        if found != self._heights or not self.setup.count():
-            self._heights = found
+        if found != self._setups:
+            self._setups = found
             self.setup.clear()
             self.setup.addItem("typed" if found else "no setups yet", None)
-            for _, name, height in found:
-                self.setup.addItem(f"{name}: {words.level(height)}", height)
+            for its_id, said in found:
+                self.setup.addItem(said, its_id)
         self.setup.setEnabled(bool(found))
-        at = next((i for i, (*_, h) in enumerate(found, 1) if h == review.job.laying.height_ft), 0)
-        self.setup.setCurrentIndex(at)
+        self.setup.setCurrentIndex(max(0, self.setup.findData(chosen)))
 
     def _choice(self, name: str, chosen: object) -> Choice:
         combo = Choice(self)
@@ -114,9 +117,11 @@ class CutForm(QWidget):
         self.run_chosen.emit(self.run.itemData(index))
 
     def _pick_setup(self, index: int) -> None:
-        height = self.setup.itemData(index)
-        if isinstance(height, float):
-            self._set("height_ft", height)
+        setup = self.setup.itemData(index)
+        if setup is None and self._now.setup is not None:
+            self._set("height_ft", self._now.height_ft)
+        elif setup != self._now.setup:
+            self._set("setup", setup)
 
     def _set(self, name: str, value: object) -> None:
         try:
@@ -124,5 +129,11 @@ class CutForm(QWidget):
         except DrainsketchError as fault:
             self.rows[name].refuse(str(fault))
             return
-        label = self.rows[name].label.text()
+        label = "Setup" if name == "setup" else self.rows[name].label.text()
         self.changed.emit(job, f"Change {label if label == 'HI' else label.lower()} of the cut sheet")
+
+
+def _called(setup: Setup, number: int) -> str:
+    """Return what a setup is called in the list: ``setup 3, string``."""
+    name = plain(setup.name, SETUP_LENGTH) or f"setup {number}"
+    return f"{name}, string" if setup.instrument == "string line" else name

@@ -7,7 +7,7 @@ from msgspec import Struct
 from drainsketch.job.model import Job, LaidReading, Point
 from drainsketch.job.units import format_as_read, format_length, format_off, format_reading
 from drainsketch.network.cutsheet import SAME_FT, CutMark, CutRow, CutSheet, can_be_read
-from drainsketch.network.laid import Belly, LaidPoint, LaidRun, tolerance_ft
+from drainsketch.network.laid import Belly, LaidPoint, LaidRun, tolerance_ft, worst_off
 from drainsketch.review import Review
 from drainsketch.wording import Words
 
@@ -23,6 +23,7 @@ COLUMNS = (
     "Invert",
 )
 WHAT, ON_PIPE, AS_LAID, VERDICT = 1, 2, 3, 4
+DO = {False: "Lift and bed it again", True: "Dig deeper"}  # by whether the pipe is high
 NONE, CROSSING = "–", "◇ {}"  # a crossing goes by its flag, as on the plan
 
 
@@ -31,7 +32,7 @@ class PaneRow(Struct, frozen=True):
 
     station_ft: float
     cells: tuple[str, ...]
-    state: str  # '', 'holds' or 'dig again'
+    state: str  # '', 'holds' or 'lay again'
     point: Point | None
     tip: str = ""
 
@@ -40,13 +41,15 @@ def pane_rows(review: Review, sheet: CutSheet) -> tuple[PaneRow, ...]:
     """Return the rows of a run, the downstream end first, and after them readings past its upstream end."""
     job, words = review.job, Words(units=review.job.header.units)
     laid = review.laid.get(sheet.run_id)
-    readings = {r.id: r for r in job.laying.readings}
+    readings = {r.id: r for r in review.laying.readings}
     rows = []
     for row in sheet.rows:
         point = next((p for p in laid.points if abs(p.station_ft - row.station_ft) <= SAME_FT), None) if laid else None
-        reading = readings[point.reading] if point is not None else None
-        state = "" if point is None else "holds" if _holds(point, laid, job) else "dig again"
-        cells = _cells(row, _read(reading, point, laid, words), words)
+        reading = readings[point.reading] if point is not None else _adrift(laid, row.station_ft)
+        state = "lay again" if reading is not None else ""
+        if point is not None and _holds(point, laid, job):
+            state = "holds"
+        cells = _cells(row, _read(reading, point, laid, sheet, words), words)
         at = reading.station_ft if reading is not None else row.station_ft
         tip = "\n".join(filter(None, (*_told(point, laid, words), *_taken(reading, words), _tip(row, sheet, words))))
         rows.append(PaneRow(at, cells, state, row.point, tip))
@@ -80,8 +83,8 @@ def both_notations(reading_ft: float, words: Words) -> str:
 
 
 def verdict_words(laid: LaidRun | None, words: Words) -> tuple[str, str]:
-    """Return the sign ('', 'holds', 'dig again') and the sentence of the verdict on a run."""
-    if laid is None or not (laid.points or laid.beyond):
+    """Return the sign ('', 'holds', 'lay again') and the sentence of the verdict on a run."""
+    if laid is None or not (laid.points or laid.beyond or laid.adrift):
         return "", "Not shot yet."
     lacking = ""
     if laid.lacking:
@@ -90,20 +93,23 @@ def verdict_words(laid: LaidRun | None, words: Words) -> tuple[str, str]:
         lacking = f" Not shot yet: {first}{f' and {more} more' if more > 0 else ''}."
     if laid.beyond:
         lacking += f" Past the end: {len(laid.beyond)}."
-    if laid.verdict == "dig again":
-        return "dig again", f"Dig again{_why(laid, words)}.{lacking}"
+    if laid.adrift:
+        lacking += f" Without a height: {len(laid.adrift)}."
+    if laid.verdict == "lay again":
+        return "lay again", _why(laid, words) + lacking
     if laid.verdict == "not shot":
         return "", lacking.strip()
     return "holds", ("Holds so far." if laid.lacking else "Holds.") + lacking
 
 
 def _why(laid: LaidRun, words: Words) -> str:
-    off = [p for p in laid.points if not p.ok]
-    if off:
-        worst = max(off, key=lambda p: abs(p.off_ft))
-        where = f" at station {words.length(worst.station_ft)}: {off_words(worst.off_ft, words)}"
-        return where + _standing(laid, words, ";")
-    return _standing(laid, words, " at")
+    """Return what is to be done with pipe that is off: low pipe is lifted and bedded, high pipe dug deeper, the worst first."""
+    said = [
+        f"{DO[p.off_ft > 0]} at station {words.length(p.station_ft)}: {off_words(p.off_ft, words)}"
+        for p in worst_off(laid)
+    ]
+    standing = _standing(laid, words, ";" if said else "Lay it again at")
+    return f"{'. '.join(said)}{standing}."
 
 
 def _standing(laid: LaidRun, words: Words, lead: str) -> str:
@@ -140,20 +146,34 @@ def _cells(row: CutRow, read: tuple[str, str], words: Words) -> tuple[str, ...]:
 def _taken(reading: LaidReading | None, words: Words) -> tuple[str, ...]:
     if reading is None:
         return ()
-    stood = f"read from {words.level(reading.height_ft)}, rod on {reading.rod_on}"
+    stood = f"rod on {reading.rod_on}"
+    if reading.height_ft is not None:
+        stood = f"read from {words.level(reading.height_ft)}, {stood}"
     return both_notations(reading.reading_ft, words), stood
 
 
-def _read(reading: LaidReading | None, point: LaidPoint | None, laid: LaidRun | None, words: Words) -> tuple[str, str]:
+def _adrift(laid: LaidRun | None, station_ft: float) -> LaidReading | None:
+    """Return the reading at a station whose setup has no height now, or None."""
+    near = (r for r in (laid.adrift if laid else ()) if abs(r.station_ft - station_ft) <= SAME_FT)
+    return next(near, None)
+
+
+def _read(
+    reading: LaidReading | None, point: LaidPoint | None, laid: LaidRun | None, sheet: CutSheet, words: Words
+) -> tuple[str, str]:
+    """Return a reading as it was typed, and how the pipe lies by it; one from another height than the sheet's says which."""
     if reading is None:
         return "", ""
     written = format_as_read(reading.reading_ft, words.units)
-    if point is None or laid is None:
-        return written, ""
+    if point is None or laid is None or reading.height_ft is None:
+        return written, "✗ setup without height"
     off = off_words(point.off_ft, words)
     if point.ok and _belly_at(laid, point.station_ft) is not None:
-        return written, "✗ holds water"
-    return written, f"✓ {off}" if point.ok else f"✗ {off}"
+        off = "holds water"
+    height = words.level(reading.height_ft)
+    is_same = sheet.height_ft is not None and words.level(sheet.height_ft) == height
+    sign = "✓" if point.ok and off != "holds water" else "✗"
+    return written, f"{sign} {off}" if is_same else f"{sign} {off}, read from {height}"
 
 
 def _told(point: LaidPoint | None, laid: LaidRun | None, words: Words) -> tuple[str, ...]:
@@ -179,7 +199,7 @@ def _holds(point: LaidPoint, laid: LaidRun | None, job: Job) -> bool:
 def _past_end(reading: LaidReading, words: Words) -> PaneRow:
     written = format_as_read(reading.reading_ft, words.units)
     cells = (words.length(reading.station_ft), "past end", NONE, written, "✗ no pipe there", *(NONE,) * 4)
-    return PaneRow(reading.station_ft, cells, "dig again", None, "\n".join(_taken(reading, words)))
+    return PaneRow(reading.station_ft, cells, "lay again", None, "\n".join(_taken(reading, words)))
 
 
 def _tip(row: CutRow, sheet: CutSheet, words: Words) -> str:

@@ -79,7 +79,7 @@ class CutRows(QAbstractTableModel):
                 font = QFont(self._view.font())
                 font.setBold(True)
                 return font
-            case Qt.ItemDataRole.ForegroundRole if column == VERDICT and row.state == "dig again":
+            case Qt.ItemDataRole.ForegroundRole if column == VERDICT and row.state == "lay again":
                 return QColor(tones_of(self._view).stop)
             case _:
                 return None

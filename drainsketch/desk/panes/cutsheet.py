@@ -80,7 +80,7 @@ class CutSheetPane(QWidget):
         self.table.cuts.show_rows(pane_rows(review, sheet))
         self._quiet = False
         sign, said = verdict_words(review.laid.get(self._run), words)
-        mark = {"holds": "✓ ", "dig again": "✗ "}.get(sign, "")
+        mark = {"holds": "✓ ", "lay again": "✗ "}.get(sign, "")
         troubles = [r for r in sheet.rows if r.trouble]
         if sheet.height_ft is None:
             said = f"Type the height to see what to read. {said}" if sign else "Type the height to see what to read."
@@ -88,7 +88,7 @@ class CutSheetPane(QWidget):
             said = f"{said} {_trouble_words(troubles[0].trouble, words.length(troubles[0].station_ft))}"
         self.verdict.setText(f"{self._run}: {mark}{said}")
         tones = tones_of(self)
-        color = tones.stop if sign == "dig again" else tones.text
+        color = tones.stop if sign == "lay again" else tones.text
         self.verdict.setStyleSheet(f"font-weight: bold; color: {color};")
 
     def showEvent(self, event: QShowEvent) -> None:

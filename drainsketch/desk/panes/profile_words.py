@@ -37,7 +37,9 @@ def summary(path: Pathway, words: Words) -> str:
         said.append(f"falls {words.length(grades[-1].invert_up_ft - grades[0].invert_down_ft)}")
         least, greatest = min(g.least_cut_ft for g in grades), max(g.greatest_cut_ft for g in grades)
         said.append(
-            "comes out of the ground" if least < 0 else f"cut to trench bottom {words.length(least)} to {words.length(greatest)}"
+            "comes out of the ground"
+            if least < 0
+            else f"cut to trench bottom {words.length(least)} to {words.length(greatest)}"
         )
         if least < 0:
             said.append(f"greatest cut to trench bottom {words.length(greatest)}")
