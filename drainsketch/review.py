@@ -206,7 +206,7 @@ def cut_sheet_of(review: Review, run_id: str, *, laid: bool = False) -> CutSheet
     if flow is None or grade is None or profile is None:
         return None
     as_laid = review.laid.get(run_id)
-    shot = [p.station_ft for p in (*as_laid.points, *as_laid.adrift)] if as_laid is not None else []
+    shot = as_laid.stations_ft if as_laid is not None else ()
     return cut_sheet(review.laying, review.job.header.units, flow, profile, grade, review.crossings, shot)
 
 

@@ -10,6 +10,7 @@ will type as it stands is rounded to the safe side: ``{to:level_down}``.
 import re
 from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
+from functools import partial
 from math import ceil, floor
 from re import Match
 from string import Formatter
@@ -21,14 +22,20 @@ from drainsketch.job.ask import things
 from drainsketch.job.bearings import format_bearing
 from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Service, Structure, Thing, Units
 from drainsketch.job.plain import LABEL_LENGTH, plain
-from drainsketch.job.rates import format_flow, format_minutes, format_rain, format_velocity
+from drainsketch.job.rates import (
+    format_flow,
+    format_minutes,
+    format_rain,
+    format_velocity,
+    format_volume,
+    quantity_text,
+)
 from drainsketch.resources import resource, table
 
 Params = Iterable[tuple[str, Any]]
 
 # takeoff units: exact by the international foot (0.3048 m) and pound (0.45359237 kg), NIST SP 811
 METRIC = {"ft": (0.3048, "m"), "yd3": (0.9144**3, "m3"), "ton": (2000 * 0.45359237 / 1000, "t")}
-LITERS_PER_GALLON = 3.785411784  # US liquid gallon, exact: 231 cubic inches
 
 # params whose words are never ids: choices, and what the user calls points and setups of the level book
 _CHOICES = ("known_by", "position", "rule", "numbers", "footing_known")
@@ -64,6 +71,14 @@ class CountedLine(Protocol):
     def unit(self) -> str: ...
     @property
     def arithmetic(self) -> str: ...
+
+
+RATES = {
+    "cfs": "flow",
+    "ft/s": "velocity",
+    "min": "minutes",
+    "gal": "gallons",
+}  # units of findings, and how they are written
 
 
 class _Quantities(Formatter):
@@ -107,19 +122,6 @@ class _Quantities(Formatter):
 
 def _listed(names: tuple[str, ...]) -> str:
     return ", ".join(names)
-
-
-def quantity_text(value: float) -> str:
-    """Return a quantity to three figures or more, without idle zeros.
-
-    Examples
-    --------
-    >>> quantity_text(7.0), quantity_text(6.4321), quantity_text(128.26), quantity_text(1234.5)
-    ('7', '6.43', '128.3', '1,234.5')
-    """
-    if abs(value - round(value)) < 1e-9:
-        return f"{round(value):,d}"
-    return f"{value:.2f}" if abs(value) < 100 else f"{value:,.1f}"
 
 
 class Words:
@@ -299,9 +301,8 @@ class Words:
         return self.measure(u.format_area(square_feet, self.units))
 
     def volume(self, gallons: float) -> str:
-        """Return a volume of water to two figures: more would be feigned."""
-        value, unit = (gallons * LITERS_PER_GALLON, "L") if self.units == "m" else (gallons, "gal")
-        return f"{float(f'{value:.2g}'):,.0f} {unit}"
+        """Return a volume of water."""
+        return format_volume(gallons, self.units)
 
     def measure(self, text: str) -> str:
         """Return a figure with its unit in words of this language: ``4 in`` is ``4 pulg`` in Spanish."""
@@ -315,7 +316,8 @@ class Words:
         """Return the number of a finding against its limit, for example ``0.4% against 1.0%``; '' when it has none."""
         if finding.value is None:
             return ""
-        write, value = self._writers.get(finding.unit, "{:g}".format), self._value_of(finding)
+        spec, value = RATES.get(finding.unit, "plain"), self._value_of(finding)
+        write = self._writers.get(finding.unit) or partial(_Quantities(self).format_field, format_spec=spec)
         assert value is not None
         if not finding.limit:  # against nothing, or against zero: the number says it
             return write(value)

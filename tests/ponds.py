@@ -8,6 +8,7 @@ from drainsketch.desk.session import Session
 from drainsketch.ground.results import Catchment, Contour, FallArrow, Grid, GroundStudy, Inlet, Pond
 from drainsketch.job.model import Point
 from drainsketch.study import Study
+from drainsketch.water.results import Water
 
 POND_FT = 12.0  # half as wide as the pond
 SLOPE = 0.04  # of the cone that the bowl is
@@ -66,4 +67,14 @@ def bowl_study(center: Point = (30.0, -20.0), low_ft: float = 97.0, inlets: tupl
 
 def studied(session: Session, ground: GroundStudy | None) -> Study:
     """Return a study of the session's job as it stands, with a ground study made by hand."""
-    return Study(review=session.plain_review, ground=ground, spare={}, odds={}, reasons={}, cures={}, findings=())
+    dry = Water(lacking="rain", arrivals={}, pipes={}, grates={}, lines={}, heads={})
+    return Study(
+        review=session.plain_review,
+        ground=ground,
+        spare={},
+        odds={},
+        reasons={},
+        cures={},
+        water=dry,
+        findings=(),
+    )

@@ -93,7 +93,7 @@ COMMANDS: tuple[Command, ...] = (
         "Lower Panes",
         ("F6",),
         checkable=True,
-        tip="Show or hide profile, level book and cut sheet under the plan",
+        tip="Show or hide profile, level book, cut sheet and water under the plan",
     ),
     Command("show_panes", "View", "Side Panes", ("F7",), checkable=True, tip="Show or hide the panes beside the plan"),
     Command(
@@ -108,6 +108,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("to_profile", "View", "To the Profile", ("Ctrl+6",)),
     Command("to_book", "View", "To the Level Book", ("Ctrl+7",)),
     Command("to_cut_sheet", "View", "To the Cut Sheet", ("Ctrl+8",)),
+    Command("to_water", "View", "To the Water", ("Ctrl+9",)),
     Command(
         "cautions",
         "Help",

@@ -21,6 +21,7 @@ from drainsketch.desk.panes.findings import FindingsPane
 from drainsketch.desk.panes.levelbook import LevelBookPane
 from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.takeoff import TakeoffPane
+from drainsketch.desk.panes.water import WaterPane
 from drainsketch.desk.pointing import import_points
 from drainsketch.desk.reading import ABOUT, CAUTIONS, Reading, keys_html, page_of
 from drainsketch.desk.rooms import Rooms
@@ -42,6 +43,7 @@ class Parts(Protocol):
     profile: ProfileStrip
     book: LevelBookPane
     cut_sheet: CutSheetPane
+    water: WaterPane
     lower_tabs: QTabWidget
     findings: FindingsPane
     rooms: Rooms
@@ -90,6 +92,7 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "to_profile": lambda: _show_lower(parts, parts.profile, parts.profile),
         "to_book": lambda: _show_lower(parts, parts.book, parts.book.table),
         "to_cut_sheet": lambda: _show_lower(parts, parts.cut_sheet),
+        "to_water": lambda: _show_lower(parts, parts.water),
         "legend": lambda: Reading("Legend", legend_page(), window).show(),
         "cautions": lambda: Reading("Before you dig", page_of(CAUTIONS), window).show(),
         "keys": lambda: Reading("Keys", page_of(keys_html()), window).show(),

@@ -19,7 +19,7 @@ def import_points(documents: Documents, dialogs: Dialogs) -> bool:
     if path is None:
         return False
     try:
-        read = dialogs.ask_points(_text(path), path.name, session.job.header.units)
+        read = dialogs.ask_points(text_of(path), path.name, session.job.header.units)
         if read is None:
             return False
         before = {s.id for s in session.job.shots}
@@ -32,7 +32,7 @@ def import_points(documents: Documents, dialogs: Dialogs) -> bool:
     return True
 
 
-def _text(path: Path) -> str:
+def text_of(path: Path) -> str:
     """Return the text of a file, in UTF-8 or as older programs of the field write it. Raises EditError."""
     try:
         with path.open("rb") as file:

@@ -61,6 +61,7 @@ def keys_html() -> str:
         ("Delete a row of the level book", "Ctrl+Delete"),
         ("Choose all cells; copy them; paste rows", "Ctrl+A; Ctrl+C; Ctrl+V"),
         ("Put a sight of the level book on the plan", "Ctrl+Enter"),
+        ("Paste a rain table, from the table of the Water pane", "Ctrl+V"),
         ("Give up the typing; back to the plan", "Esc; Esc again"),
     ]
     return "".join(

@@ -24,6 +24,8 @@ from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.profile_controls import ProfileControls
 from drainsketch.desk.panes.signs import level_ink, sign_icon
 from drainsketch.desk.panes.takeoff import TakeoffPane
+from drainsketch.desk.panes.water import WaterPane
+from drainsketch.desk.raining import rain_from_file
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
 from drainsketch.desk.shared_cursor import SharedCursor
@@ -57,6 +59,7 @@ class Window(QMainWindow):
         self.profile_controls = ProfileControls(self.session, self.profile)
         self.book = LevelBookPane(self.session)
         self.cut_sheet = CutSheetPane(self.session)
+        self.water = WaterPane(self.session)
         self.status = StatusLine(self.session)
         self.flips = Flips(self.session, self)
         self.choices = ChoiceBar()
@@ -82,8 +85,13 @@ class Window(QMainWindow):
             (self.list_tabs, "Findings and takeoff", (("Findings", self.findings), ("Takeoff", self.takeoff))),
             (
                 self.lower_tabs,
-                "Profile, level book and cut sheet",
-                (("Profile", self.profile), ("Level book", self.book), ("Cut sheet", self.cut_sheet)),
+                "Profile, level book, cut sheet and water",
+                (
+                    ("Profile", self.profile),
+                    ("Level book", self.book),
+                    ("Cut sheet", self.cut_sheet),
+                    ("Water", self.water),
+                ),
             ),
         ):
             tabs.setDocumentMode(True)
@@ -140,6 +148,8 @@ class Window(QMainWindow):
         self.profile.place_chosen.connect(self.canvas.fly_to)
         self.shared_cursor = SharedCursor(self.canvas, self.profile, self)
         self.cut_sheet.place_chosen.connect(self.canvas.point_out)
+        self.water.thing_chosen.connect(self.canvas.bring_into_view)
+        self.water.file_asked.connect(lambda: self.water.say("", rain_from_file(self.documents, self.dialogs)))
         self.book.sight_chosen.connect(self.canvas.driver.set_sight)
         self.book.place_wanted.connect(self._place)
         self.book.bar.points.clicked.connect(self.actions_.by_name["import_points"].trigger)

@@ -1,6 +1,6 @@
 """What ``check --json`` and ``takeoff --json`` print: documented, versioned, stable.
 
-Lengths, levels, depths and clearances are feet, slopes ft/ft, pipe sizes inches; numbers are written in full. Version 1. A new
+Lengths, levels, depths and clearances are feet, slopes ft/ft, pipe sizes inches, flows cfs; numbers are written in full. Version 1. A new
 key may be added within a version; a key is removed or changes its meaning only with a new version.
 """
 
@@ -9,6 +9,7 @@ from typing import Any, Literal
 import msgspec
 from msgspec import Struct
 
+from drainsketch.exports.water_report import WaterReport, water_report
 from drainsketch.findings import Finding
 from drainsketch.network.results import Crossing
 from drainsketch.review import Review
@@ -117,7 +118,7 @@ class PathRow(Struct, frozen=True):
 
 
 class CheckReport(Struct, frozen=True):
-    """The review of a job."""
+    """The review of a job. ``water`` is what its storm does."""
 
     format: Literal["drainsketch-check"]
     version: int
@@ -126,6 +127,7 @@ class CheckReport(Struct, frozen=True):
     runs: tuple[RunRow, ...]
     paths: tuple[PathRow, ...]
     crossings: tuple[Crossing, ...]
+    water: WaterReport | None = None
 
 
 class TakeoffRow(Struct, frozen=True):
@@ -164,6 +166,7 @@ def check_report(review: Review, lang: str = "en", closer: Study | None = None) 
             for p in review.paths
         ),
         crossings=review.crossings,
+        water=water_report(review.job, closer.water) if closer is not None else None,
     )
 
 

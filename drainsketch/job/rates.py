@@ -1,10 +1,11 @@
-"""Flow, rain and velocity as text, in the units of a job."""
+"""Flow, rain, velocity and volume of water as text in the units of a job, and quantities."""
 
 from math import isfinite
 
 from drainsketch.job.model import Units
 
 GPM_PER_CFS = 448.831  # 60 s and 7.48052 gal per ft3, NIST Handbook 44
+LITERS_PER_GALLON = 3.785411784  # US liquid gallon, exact: 231 cubic inches
 LITERS_PER_FT3 = 28.316846592  # 0.3048^3 m3, exact
 MM_PER_IN = 25.4
 M_PER_FT = 0.3048
@@ -34,6 +35,25 @@ def format_velocity(ft_s: float, units: Units) -> str:
 def format_minutes(minutes: float) -> str:
     """Return a time (min) as text: ``5.0 min``."""
     return f"{minutes:.1f} min"
+
+
+def format_volume(gallons: float, units: Units) -> str:
+    """Return a volume of water as text to two figures, since more would be feigned: ``540 gal``, or ``2,000 L``."""
+    value, unit = (gallons * LITERS_PER_GALLON, "L") if units == "m" else (gallons, "gal")
+    return f"{float(f'{value:.2g}'):,.0f} {unit}"
+
+
+def quantity_text(value: float) -> str:
+    """Return a quantity to three figures or more, without idle zeros.
+
+    Examples
+    --------
+    >>> quantity_text(7.0), quantity_text(6.4321), quantity_text(128.26), quantity_text(1234.5)
+    ('7', '6.43', '128.3', '1,234.5')
+    """
+    if abs(value - round(value)) < 1e-9:
+        return f"{round(value):,d}"
+    return f"{value:.2f}" if abs(value) < 100 else f"{value:,.1f}"
 
 
 def _figures(value: float) -> str:

@@ -82,6 +82,11 @@ class LaidRun(Struct, frozen=True):
     beyond: tuple[LaidReading, ...] = ()
     adrift: tuple[LaidReading, ...] = ()
 
+    @property
+    def stations_ft(self) -> tuple[float, ...]:
+        """Where the run was read, ft, whether the height of the reading is known or not."""
+        return (*(p.station_ft for p in self.points), *(r.station_ft for r in self.adrift))
+
 
 class _Lip(Struct, frozen=True):
     """The level water has to reach to go on downstream, and what makes it."""
@@ -159,10 +164,15 @@ def tolerance_ft(laying: Laying) -> float:
     return laying.tolerance_in / 12 + NOTHING_FT
 
 
-def invert_read(height_ft: float, reading: LaidReading, grade: Grade) -> float:
-    """Return the invert that a reading on laid pipe means, ft: height minus reading, less what the top is above the invert."""
+def invert_read(reading: LaidReading, grade: Grade) -> float:
+    """Return the invert that a reading on laid pipe means, ft: height minus reading, less what the top is above the invert.
+
+    Raises ValueError for a reading without a height; callers ask first.
+    """
+    if reading.height_ft is None:
+        raise ValueError(f"{reading.id} has no height")
     top = grade.top_above_invert_ft if reading.rod_on == "top of pipe" else 0.0
-    return height_ft - reading.reading_ft - top
+    return reading.height_ft - reading.reading_ft - top
 
 
 def _laid(job: Job, flow: FlowRun, grade: Grade, readings: list[LaidReading], tolerance: float) -> LaidRun:
@@ -174,7 +184,7 @@ def _laid(job: Job, flow: FlowRun, grade: Grade, readings: list[LaidReading], to
         if r.height_ft is None or r.station_ft > flow.length_ft + COVERS_FT:
             continue
         station = min(r.station_ft, flow.length_ft)
-        invert, plan = invert_read(r.height_ft, r, grade), grade.invert_at(station)
+        invert, plan = invert_read(r, grade), grade.invert_at(station)
         ok = abs(invert - plan) <= tolerance
         points = [p for p in points if abs(p.station_ft - station) > SAME_FT]  # shot again: the later one counts
         points.append(LaidPoint(r.id, flow.id, station, point_at(flow, station), invert, plan, ok))

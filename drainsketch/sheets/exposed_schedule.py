@@ -13,7 +13,7 @@ NEAR_FT = 2.0  # of a crossing: the hole is that of the crossing
 def exposed_schedule(job: Job, review: Review, words: Words) -> Schedule | None:
     """Return a line for every place where a service was uncovered, with what was measured there; None while nothing was.
 
-    What was measured as a depth gets its level from the ground, and the other way round; both are measured or worked out from it.
+    What was measured as a depth gets its level from the ground there, and what was measured as a level its depth.
     """
     rows = tuple(_row(service, seen, review, words) for service in job.services for seen in service.exposed)
     if not rows:
@@ -50,12 +50,10 @@ def _row(service: Service, seen: Exposure, review: Review, words: Words) -> tupl
 
 
 def _where(service: Service, seen: Exposure, review: Review, words: Words) -> str:
-    """Return where a hole is: at a crossing by its flag, run and station, else by east and north."""
+    """Return where a hole is: at a crossing by run and station, else by east and north."""
     crossed = [c for c in review.crossings if c.other == service.id and dist(c.point, seen.point) <= NEAR_FT]
     if crossed:
         at = min(crossed, key=lambda c: dist(c.point, seen.point))
-        return words.word(
-            "sheets.exposed.at_crossing", number=str(at.number), run=at.run_id, station=words.length(at.station_ft)
-        )
+        return words.word("sheets.exposed.at_crossing", run=at.run_id, station=words.length(at.station_ft))
     east, north = (words.length(v) for v in seen.point)
     return words.word("sheets.exposed.at", east=east, north=north)

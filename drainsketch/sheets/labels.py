@@ -18,6 +18,7 @@ from drainsketch.sheets.marks import Label, Sign
 
 FOLD = " · "  # between the parts of a label; an upright one is folded here
 ANCHOR_SLIDES = (0.0, 0.2, -0.2, 0.35, -0.35)  # where along a leg a label beside it may belong
+ASIDE = 75.0  # a label that could be taken for another's stands no farther off than this
 LONELY = 11.0  # a label on a leader this near another symbol or label could be taken for its own
 LEADER_COST = 2.5  # what a leader costs; a line under the words costs 2
 KEEP_RANK = 4  # labels up to this rank get a leader, or are said in brief, before they are left out
@@ -103,9 +104,11 @@ def place_labels(
 
 
 def _misleads(placed: PlacedLabel, to_device: ToDevice) -> bool:
-    """Return whether a label stands nearer to another's spot than to its own."""
+    """Return whether a label that must not be taken for another's stands nearer to that one's spot than to its own, or far off."""
+    if not placed.label.not_of:
+        return False
     own = _off(placed.box, to_device(placed.label.at))
-    return any(_off(placed.box, to_device(other)) < own for other in placed.label.not_of)
+    return own > ASIDE or any(_off(placed.box, to_device(other)) < own for other in placed.label.not_of)
 
 
 def _off(box: Box, spot: Spot) -> float:

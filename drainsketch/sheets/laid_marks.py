@@ -81,9 +81,7 @@ def _end(flow: FlowRun, station_ft: float) -> str | None:
     return flow.upstream if station_ft >= flow.length_ft - COVERS_FT else None
 
 
-def _renewed(
-    label: Label, review: Review, at_structure: dict[str, list[str]], unshot: set[str], words: Words
-) -> Label:
+def _renewed(label: Label, review: Review, at_structure: dict[str, list[str]], unshot: set[str], words: Words) -> Label:
     """Return a label with what was measured in place of what was planned; what nobody measured is left out."""
     if label.lettering == "structure":
         levels = review.levels.get(label.owner)

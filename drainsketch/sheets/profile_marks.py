@@ -5,6 +5,7 @@ from ``look.py``.
 """
 
 from collections.abc import Container, Iterator
+from itertools import groupby
 
 import numpy as np
 from msgspec import Struct
@@ -145,8 +146,10 @@ def _ground_lines(leg: Leg) -> Iterator[Stroke]:
 
 def _levels_told(path: Pathway) -> Iterator[Stroke]:
     """Yield the water of a storm, the pipe as laid, and the water that would stand in it."""
-    if len(path.water) > 1:
-        yield Stroke(points=path.water, style="water line")
+    for over, stretch in groupby(path.water, key=lambda point: point[2]):
+        points = tuple((s, z) for s, z, _ in stretch)
+        if len(points) > 1:
+            yield Stroke(points=points, style="grade line.over" if over else "grade line")
     for leg in path.legs:
         points = tuple((s, z) for s, z, _ in path.laid if leg.from_ft <= s <= leg.to_ft)
         if len(points) > 1:

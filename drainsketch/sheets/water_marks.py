@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from drainsketch.ground.results import Catchment, Contour, GroundStudy, Pond
 from drainsketch.job.ask import area_ft2
 from drainsketch.job.model import Point
+from drainsketch.job.rates import LITERS_PER_GALLON
 from drainsketch.look import LETTERING, STYLES
 from drainsketch.sheets.ground_marks import RANK_PLACE, RANK_SERVICE, RANK_SHOT, inside_point
 from drainsketch.sheets.marks import Label, Mark, PlanMarks, Stroke
@@ -23,7 +24,6 @@ from drainsketch.wording import Words
 Floats = NDArray[np.float64]
 RANK_CONTOUR = RANK_SHOT + 1
 INDEX_EVERY = 5
-LITERS_PER_GALLON = 3.785411784  # US liquid gallon, exact: 231 cubic inches
 LEAST_GALLONS = 5.0
 LEAST_DEPTH_FT = 0.5 / 12  # a pond less deep gets no words: half an inch dries by itself
 STRAIGHT = 0.9  # chord to length of line under a level; a line that bends more carries no level there

@@ -1,8 +1,11 @@
 """What has to be settled about the water of a storm: pipe and grates too small, and where it backs up."""
 
+import shapely
+
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.ground.ponding import GALLONS_PER_FT3
-from drainsketch.job.model import Job
+from drainsketch.job.ask import run_points, structures_by_id
+from drainsketch.job.model import Job, Point
 from drainsketch.water.results import Water
 
 BACKED_UP_FT = 0.01
@@ -17,11 +20,11 @@ def storm_findings(job: Job, water: Water) -> list[Finding]:
         return []
     if water.lacking:
         return [finding("no_rain", Place())]
-    found = _rain(water) + _pipes(job, water) + _grates(water) + _wells(job, water)
+    found = _rain(water) + _pipes(job, water) + _grates(job, water) + _wells(job, water)
     buried = {s.id for s in job.structures if s.kind == "fitting"}  # nothing comes out of it; the inlets above tell
     for head in water.heads.values():
         if head.freeboard_ft < -BACKED_UP_FT and head.structure not in buried:
-            place = Place(ids=(head.structure,))
+            place = _at(job, head.structure)
             found.append(finding("backs_up", place, value=-head.freeboard_ft, limit=0.0, structure=head.structure))
     if water.unmeasured:
         found.append(finding("no_area", Place(ids=water.unmeasured), inlets=water.unmeasured))
@@ -51,7 +54,7 @@ def _pipes(job: Job, water: Water) -> list[Finding]:
     for flow in water.pipes.values():
         if flow.full_cfs is None or flow.velocity_ft_s is None:
             continue  # without a grade it carries nothing, which is said elsewhere
-        place = Place(ids=(flow.run_id,))
+        place = Place(ids=(flow.run_id,), point=_middle(job, flow.run_id))
         if not flow.carries:
             kind = "pipe_too_small" if flow.needs_in else "pipe_too_small_for_stock"
             more = {"size": float(flow.needs_in)} if flow.needs_in else {}
@@ -66,11 +69,11 @@ def _pipes(job: Job, water: Water) -> list[Finding]:
     return found
 
 
-def _grates(water: Water) -> list[Finding]:
+def _grates(job: Job, water: Water) -> list[Finding]:
     return [
         finding(
             "grate_too_small",
-            Place(ids=(g.inlet,)),
+            _at(job, g.inlet),
             value=g.depth_ft,
             limit=g.allowed_ft,
             inlet=g.inlet,
@@ -88,7 +91,7 @@ def _wells(job: Job, water: Water) -> list[Finding]:
     for well in water.wells.values():
         if well.room_ft3 is None or well.balance is None or well.drawdown_h is None:
             continue  # what is not known of it is told of the outfall
-        place, held = Place(ids=(well.outfall,)), well.balance.holds_ft3
+        place, held = _at(job, well.outfall), well.balance.holds_ft3
         if held > well.room_ft3:
             kind = "well_too_small" if well.needs_length_ft is not None else "well_far_too_small"
             more = {} if well.needs_length_ft is None else {"length": well.needs_length_ft}
@@ -107,3 +110,14 @@ def _wells(job: Job, water: Water) -> list[Finding]:
                 finding("well_slow", place, value=well.drawdown_h, limit=job.water.drawdown_h, structure=well.outfall)
             )
     return found
+
+
+def _at(job: Job, structure: str) -> Place:
+    return Place(ids=(structure,), point=structures_by_id(job)[structure].point)
+
+
+def _middle(job: Job, run_id: str) -> Point:
+    """Return the place halfway along a run."""
+    run = next(r for r in job.runs if r.id == run_id)
+    middle = shapely.LineString(run_points(run, structures_by_id(job))).interpolate(0.5, normalized=True)
+    return (middle.x, middle.y)

@@ -40,12 +40,14 @@ class Stream(Struct, frozen=True):
     def depth_of_energy_ft(self, energy_ft: float) -> float:
         """Return the depth above critical at which depth and velocity head make an energy above the invert, ft.
 
-        Critical depth where the energy is less than this flow can have; above the crown it is the pressure head.
+        Above the crown it is the pressure head; 0 where the energy is less than this flow can have, so that nothing is held up.
         """
         pressed = energy_ft - self.head_full_ft
         if pressed >= self.diameter_ft:
             return pressed
         low, high = self.critical_ft, self.diameter_ft
+        if low + self.velocity_head_ft(low) > energy_ft:
+            return 0.0
         while high - low > SAME_FT:
             middle = (low + high) / 2
             low, high = (middle, high) if middle + self.velocity_head_ft(middle) < energy_ft else (low, middle)

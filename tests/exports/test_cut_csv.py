@@ -39,9 +39,10 @@ def test_every_station_has_a_line_with_its_figures() -> None:
 def test_a_metric_job_is_written_in_meters() -> None:
     metric = replace(READ, header=replace(READ.header, units="m"))
     rows = rows_of(cut_sheet_csv(metric, analyse(metric)))
-    assert float(rows[1]["station_m"]) == pytest.approx(3.048)
+    assert float(rows[1]["station_m"]) == pytest.approx(3.0)  # 10 ft is 3.048 m: the nearest half meter
     assert {"cut_to_trench_bottom_m", "cut_to_trench_bottom_ft_in"} <= set(rows[1])
-    assert float(rows[1]["reading_pipe_m"]) == pytest.approx(5.8 * 0.3048, abs=5e-4)
+    # 103.0 - 97.0 ft at the outfall, and 2% of 3.0 m less
+    assert float(rows[1]["reading_pipe_m"]) == pytest.approx(6.0 * 0.3048 - 0.06, abs=5e-4)
 
 
 def test_the_command_line_writes_it(tmp_path: Path) -> None:

@@ -105,7 +105,7 @@ def test_a_basin_that_cannot_drain_takes_nothing_off_the_ground() -> None:
     assert dead.ground is not None
     assert dead.ground.catchments == ()
     assert dead.ground.ponds[0].volume_gal == dead.ground.ponds_now[0].volume_gal > 1_000
-    assert any(f.kind == "ponding" for f in dead.findings)
+    assert any(f.kind == "standing_water" for f in dead.findings)
 
 
 def test_the_ground_is_not_studied_again_while_nothing_it_stands_on_changed() -> None:

@@ -150,16 +150,20 @@ def test_the_ranks_stand_in_order() -> None:
 
 
 def test_words_nearer_to_another_spot_than_to_their_own_are_left_out() -> None:
-    """The only room is 150 to the right, where another crossing is: there the words would be taken for its own."""
+    """The only room is a strip from 150 to 280, 50 to the right: words for another spot at 200 there, but not for one far away."""
     label = Label(at=(100, 250), text="exposed, top 94.91", lettering="shot", rank=KEEP_RANK)
-    full = (
-        (0.0, 0.0, 230.0, 500.0),
-        (380.0, 0.0, 600.0, 500.0),
-        (230.0, 0.0, 380.0, 200.0),
-        (230.0, 300.0, 380.0, 500.0),
-    )
-    (placed,) = placed_at(label, keep_clear=full)
+
+    def room(low: float, high: float) -> tuple[tuple[float, float, float, float], ...]:
+        beside = ((0.0, 0.0, low, 500.0), (high, 0.0, 600.0, 500.0))
+        return (*beside, (low, 0.0, high, 200.0), (low, 300.0, high, 500.0))
+
+    (placed,) = placed_at(label, keep_clear=room(150.0, 280.0))
     assert placed.leader is not None
-    assert placed_at(replace(label, not_of=((300, 250),)), keep_clear=full) == ()
+    assert placed_at(replace(label, not_of=((200, 250),)), keep_clear=room(150.0, 280.0)) == ()
+    assert placed_at(replace(label, not_of=((590, 20),)), keep_clear=room(150.0, 280.0)) != ()
+    assert placed_at(label, keep_clear=room(230.0, 380.0)) != ()
+    assert (
+        placed_at(replace(label, not_of=((590, 20),)), keep_clear=room(230.0, 380.0)) == ()
+    )  # too far to be told whose it is
     (near,) = placed_at(replace(label, not_of=((300, 250),)))  # beside its own spot it stays
     assert near.leader is None

@@ -93,6 +93,7 @@ class Pegs(QWidget):
             return
         for entry in self.entries.values():
             entry.setModified(False)  # it is taken
+        self.refresh()
 
 
 def _verdict(error: PegError, units: Units) -> str:

@@ -28,7 +28,7 @@ SETUP_LENGTH = 24
 
 
 class CutForm(QWidget):
-    """Run and setup, and under them two columns of fields."""
+    """Run and setup, and under them the fields."""
 
     changed = Signal(object, str)  # job, what was done
     run_chosen = Signal(str)
@@ -44,27 +44,20 @@ class CutForm(QWidget):
         for name, row in self.rows.items():
             row.label.setWordWrap(False)
             row.typed.connect(lambda value, name=name: self._set(name, value))
-        order = (
-            self._pair("instrument"),
-            self._pair("height_ft"),
-            self._pair("rod_on"),
-            self._pair("interval_ft"),
-            self._pair("tolerance_in"),
-        )
         grid = QGridLayout(self)
         grid.setContentsMargins(8, 6, 6, 4)
         grid.setHorizontalSpacing(5)
         grid.setVerticalSpacing(4)
-        for line, (said, combo) in enumerate((("Run", self.run), ("Setup", self.setup))):
-            grid.addWidget(QLabel(said, self), line, 0)
-            grid.addWidget(combo, line, 1, 1, 3)
-        for at, (label, editor) in enumerate(order, 4):
-            line, side = divmod(at, 2)
-            grid.addWidget(label, line, 2 * side)
-            grid.addWidget(editor, line, 2 * side + 1)
-        for side, share in ((1, 4), (3, 3)):  # choices are words, the others short numbers
-            grid.setColumnStretch(side, share)
-        for at, row in enumerate(self.rows.values(), 5):
+        pairs = [(row.label, row.editor) for row in self.rows.values()]
+        wide, short = [(QLabel("Run", self), self.run), (QLabel("Setup", self), self.setup), *pairs[:-2]], pairs[-2:]
+        for line, (label, editor) in enumerate(wide):
+            grid.addWidget(label, line, 0)
+            grid.addWidget(editor, line, 1, 1, 3)
+        for side, (label, editor) in enumerate(short):
+            grid.addWidget(label, len(wide), 2 * side)
+            grid.addWidget(editor, len(wide), 2 * side + 1)
+            grid.setColumnStretch(2 * side + 1, 1)
+        for at, row in enumerate(self.rows.values(), len(wide) + 1):
             grid.addWidget(row.fault, at, 0, 1, 4)
 
     def show(self, review: Review, run_id: str, runs: tuple[tuple[str, str], ...]) -> None:  # type: ignore[override]
@@ -109,9 +102,6 @@ class CutForm(QWidget):
         combo.setSizePolicy(QSizePolicy.Policy.Ignored, combo.sizePolicy().verticalPolicy())
         combo.activated.connect(chosen)
         return combo
-
-    def _pair(self, name: str) -> tuple[QLabel, QWidget]:
-        return self.rows[name].label, self.rows[name].editor
 
     def _pick_run(self, index: int) -> None:
         self.run_chosen.emit(self.run.itemData(index))

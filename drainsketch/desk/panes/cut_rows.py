@@ -23,6 +23,7 @@ COLUMNS = (
     "Invert",
 )
 WHAT, ON_PIPE, AS_LAID, VERDICT = 1, 2, 3, 4
+NOT_SHOT = "Not shot yet."
 DO = {False: "Lift and bed it again", True: "Dig deeper"}  # by whether the pipe is high
 NONE, CROSSING = "–", "◇ {}"  # a crossing goes by its flag, as on the plan
 
@@ -49,7 +50,7 @@ def pane_rows(review: Review, sheet: CutSheet) -> tuple[PaneRow, ...]:
         state = "lay again" if reading is not None else ""
         if point is not None and _holds(point, laid, job):
             state = "holds"
-        cells = _cells(row, _read(reading, point, laid, sheet, words), words)
+        cells = _cells(row, _read(reading, point, laid, words), _other_height(reading, sheet, words), words)
         at = reading.station_ft if reading is not None else row.station_ft
         tip = "\n".join(filter(None, (*_told(point, laid, words), *_taken(reading, words), _tip(row, sheet, words))))
         rows.append(PaneRow(at, cells, state, row.point, tip))
@@ -85,7 +86,7 @@ def both_notations(reading_ft: float, words: Words) -> str:
 def verdict_words(laid: LaidRun | None, words: Words) -> tuple[str, str]:
     """Return the sign ('', 'holds', 'lay again') and the sentence of the verdict on a run."""
     if laid is None or not (laid.points or laid.beyond or laid.adrift):
-        return "", "Not shot yet."
+        return "", NOT_SHOT
     lacking = ""
     if laid.lacking:
         first = ", ".join(_short(station, marks, words) for station, marks in laid.lacking[:3])
@@ -126,14 +127,14 @@ def _short(station_ft: float, marks: Sequence[CutMark], words: Words) -> str:
     return mark_words(marks) or words.length(station_ft)
 
 
-def _cells(row: CutRow, read: tuple[str, str], words: Words) -> tuple[str, ...]:
+def _cells(row: CutRow, read: tuple[str, str], height: str, words: Words) -> tuple[str, ...]:
     on_pipe, on_bottom = (
         NONE if z is None or not can_be_read(z) else format_reading(z, words.units)
         for z in (row.reading_ft, row.bottom_reading_ft)
     )
     return (
         words.length(row.station_ft),
-        mark_words(row.marks, CROSSING),
+        ", ".join(filter(None, (mark_words(row.marks, CROSSING), height))),
         on_pipe,
         *read,
         on_bottom,
@@ -158,22 +159,26 @@ def _adrift(laid: LaidRun | None, station_ft: float) -> LaidReading | None:
     return next(near, None)
 
 
-def _read(
-    reading: LaidReading | None, point: LaidPoint | None, laid: LaidRun | None, sheet: CutSheet, words: Words
-) -> tuple[str, str]:
-    """Return a reading as it was typed, and how the pipe lies by it; one from another height than the sheet's says which."""
+def _other_height(reading: LaidReading | None, sheet: CutSheet, words: Words) -> str:
+    """Return from which height a reading was taken, where that is not the one of the sheet; else ''."""
+    if reading is None or reading.height_ft is None:
+        return ""
+    height = words.level(reading.height_ft)
+    is_same = sheet.height_ft is not None and words.level(sheet.height_ft) == height
+    return "" if is_same else f"read from {height}"
+
+
+def _read(reading: LaidReading | None, point: LaidPoint | None, laid: LaidRun | None, words: Words) -> tuple[str, str]:
+    """Return a reading as it was typed, and how the pipe lies by it."""
     if reading is None:
         return "", ""
     written = format_as_read(reading.reading_ft, words.units)
     if point is None or laid is None or reading.height_ft is None:
-        return written, "✗ setup without height"
+        return written, "✗ no height"
     off = off_words(point.off_ft, words)
     if point.ok and _belly_at(laid, point.station_ft) is not None:
-        off = "holds water"
-    height = words.level(reading.height_ft)
-    is_same = sheet.height_ft is not None and words.level(sheet.height_ft) == height
-    sign = "✓" if point.ok and off != "holds water" else "✗"
-    return written, f"{sign} {off}" if is_same else f"{sign} {off}, read from {height}"
+        return written, "✗ holds water"
+    return written, f"✓ {off}" if point.ok else f"✗ {off}"
 
 
 def _told(point: LaidPoint | None, laid: LaidRun | None, words: Words) -> tuple[str, ...]:

@@ -5,20 +5,21 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from drainsketch.desk.panes.cut_form import CutForm
-from drainsketch.desk.panes.cut_rows import both_notations, pane_rows, verdict_words
+from drainsketch.desk.panes.cut_rows import NOT_SHOT, both_notations, pane_rows, verdict_words
 from drainsketch.desk.panes.cut_table import CutTable
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import tones_of
-from drainsketch.errors import DrainsketchError
+from drainsketch.errors import DrainsketchError, EditError
 from drainsketch.job.edits.laying import laid_reading, read_laid, unread_laid
 from drainsketch.job.model import Job
 from drainsketch.job.units import parse_length_ft
 from drainsketch.review import cut_sheet_of
 from drainsketch.wording import Words
 
-FORM_PX = 284
+FORM_PX = 264
 EMPTY = "The cut sheet of a run appears here: shoot levels, then draw runs from an inlet to an outfall."
 
+NO_HEIGHT = "The setup has no height now: read its backsight in the level book, or type a height here."
 CANNOT_DRAIN = "No cut sheet: the water cannot drain as drawn, so there is no level to dig to. The findings say why."
 
 
@@ -83,7 +84,8 @@ class CutSheetPane(QWidget):
         mark = {"holds": "✓ ", "lay again": "✗ "}.get(sign, "")
         troubles = [r for r in sheet.rows if r.trouble]
         if sheet.height_ft is None:
-            said = f"Type the height to see what to read. {said}" if sign else "Type the height to see what to read."
+            ask = "Type the height to see what to read." if review.laying.setup is None else NO_HEIGHT
+            said = ask if said == NOT_SHOT else f"{ask} {said}"
         elif troubles:
             said = f"{said} {_trouble_words(troubles[0].trouble, words.length(troubles[0].station_ft))}"
         self.verdict.setText(f"{self._run}: {mark}{said}")
@@ -163,6 +165,8 @@ class CutSheetPane(QWidget):
     def _reading(self, job: Job, station_ft: float, text: str) -> Job:
         if not text:
             return unread_laid(job, self._run, station_ft)
+        if job.laying.setup is not None and self._session.review.laying.height_ft is None:
+            raise EditError(NO_HEIGHT)
         return read_laid(job, self._run, station_ft, parse_length_ft(text, job.header.units))
 
     def _say(self, sentence: str) -> None:

@@ -12,6 +12,7 @@ from drainsketch.desk.panes.facts import Facts, facts, findings_about, kind_of, 
 from drainsketch.desk.panes.fields import Field, fields_of
 from drainsketch.desk.panes.form import Form
 from drainsketch.desk.panes.values import Value
+from drainsketch.desk.panes.water_facts import in_storm
 from drainsketch.desk.session import Session
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.change import change
@@ -105,8 +106,8 @@ class DetailsPane(QScrollArea):
             words, review = Words.of(job), self._session.review
             about = findings_about(review, shown[0].id, words)
             study = self._session.study if self._session.study_is_current else None
-            room = room_left(study, shown[0], words) if study is not None else ()
-            self._facts.show_facts(about + room + facts(review, shown[0], words))
+            closer = room_left(study, shown[0], words) + in_storm(study, shown[0], words) if study is not None else ()
+            self._facts.show_facts(about + closer + facts(review, shown[0], words))
 
     def _build(self, shown: list[Thing], fields: tuple[Field, ...], cornered: bool) -> None:
         body = QWidget()

@@ -7,7 +7,23 @@ from msgspec import Struct
 from drainsketch.job import model
 from drainsketch.job.model import Breakline, Downspout, Job, Obstacle, Run, Service, Shot, Structure, Thing
 
-Quantity = Literal["text", "notes", "date", "choice", "flag", "length", "level", "inches", "slope", "area", "number"]
+Quantity = Literal[
+    "text",
+    "notes",
+    "date",
+    "choice",
+    "flag",
+    "length",
+    "level",
+    "inches",
+    "slope",
+    "area",
+    "number",
+    "rain",
+    "velocity",
+    "share",
+    "minutes",
+]
 
 
 class Field(Struct, frozen=True):

@@ -16,6 +16,7 @@ from drainsketch.look import PAPER, SNAP
 from drainsketch.sheets.axes import FEET_PER_METER
 from drainsketch.sheets.pathway import Pathway, pathway
 from drainsketch.sheets.profile_marks import ProfileMarks, profile_marks
+from drainsketch.water.results import Water
 from drainsketch.wording import Words
 
 HANDLE_PX = 6.0  # words keep this far from the middle of a handle
@@ -57,7 +58,7 @@ class ProfileChart(QWidget):
         if self.inlet and all(p.inlet != self.inlet for p in review.paths):
             self.inlet = ""
         selection = self._session.selection or ((before.inlet,) if before is not None and before.inlet else ())
-        self.path = pathway(review, selection, self.inlet)
+        self.path = pathway(review, selection, self.inlet, self._water)
         words = self.words
         self.marks = profile_marks(self.path, review, words) if self._is_shown(self.path) and self.path else None
         if before is None or self.path is None or before.title != self.path.title:
@@ -102,6 +103,12 @@ class ProfileChart(QWidget):
             place = self.path.place_at(station_ft) if self.path is not None and station_ft is not None else None
             self.place_shown.emit(place)
             self.update()
+
+    @property
+    def _water(self) -> Water | None:
+        """What the storm does to the job as it stands; None while nobody knows."""
+        study = self._session.study if self._session.study_is_current else None
+        return study.water if study is not None else None
 
     @property
     def words(self) -> Words:

@@ -7,6 +7,7 @@ from drainsketch.desk.panes.fields import Field
 from drainsketch.errors import LengthError
 from drainsketch.job import units as u
 from drainsketch.job.model import Units
+from drainsketch.job.rates import M_PER_FT, MM_PER_IN, format_rain, format_velocity
 
 SQUARE_FEET_PER_SQUARE_METER = 1 / 0.3048**2
 Value = str | int | float | bool | None
@@ -22,6 +23,10 @@ def written(field: Field, value: Value, units: Units) -> str:
         "inches": lambda v: u.format_inches(v, units),
         "slope": u.format_slope,
         "area": lambda v: u.format_area(v, units),
+        "rain": lambda v: format_rain(v, units),
+        "velocity": lambda v: format_velocity(v, units),
+        "share": lambda v: f"{100 * v:g}%",
+        "minutes": lambda v: f"{v:g} min",
     }
     write = writers.get(field.quantity)
     return write(value) if write else f"{value:g}"
@@ -47,6 +52,10 @@ def read(field: Field, text: str, units: Units) -> Value:
         "inches": lambda t: u.parse_inches(t, units),
         "slope": lambda t: _number(t.removesuffix("%")) / 100,
         "area": lambda t: _area_ft2(t, units),
+        "rain": lambda t: _rate(t, "in/h", "mm/h", MM_PER_IN, units),
+        "velocity": lambda t: _rate(t, "ft/s", "m/s", M_PER_FT, units),
+        "share": lambda t: _number(t.removesuffix("%")) / 100,
+        "minutes": lambda t: _number(re.sub(r"min\.?$", "", t)),
     }
     return readers.get(field.quantity, _number)(text)
 
@@ -73,3 +82,13 @@ def _area_ft2(text: str, units: Units) -> float:
         raise LengthError(f'"{text}" is not an area; write for example 640 sq ft.')
     metric = found[2].lower().startswith("m") if found[2] else units == "m"
     return _number(found[1]) * (SQUARE_FEET_PER_SQUARE_METER if metric else 1.0)
+
+
+def _rate(text: str, foot: str, metric: str, metric_per_foot: float, units: Units) -> float:
+    """Return a rain or a velocity, in the foot unit; a bare number is in the unit of the job."""
+    found = re.fullmatch(rf"([\d.,]+)\s*({foot}r?|{metric}r?)?", text.strip(), re.IGNORECASE)
+    if not found:
+        usual = f"40 {metric}" if units == "m" else f"1.5 {foot}"
+        raise LengthError(f'"{text}" cannot be read; write for example {usual}.')
+    is_metric = found[2].lower().startswith("m") if found[2] else units == "m"
+    return _number(found[1]) / (metric_per_foot if is_metric else 1.0)

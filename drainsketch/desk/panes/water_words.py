@@ -1,0 +1,66 @@
+"""How things stand with the storm, in a sentence: what is missing, or what it does."""
+
+from drainsketch.desk.panes.water_rows import BACKED_UP_FT
+from drainsketch.job.model import Job
+from drainsketch.job.rain_rules import period_name
+from drainsketch.review import Review
+from drainsketch.water.rain import lacking
+from drainsketch.water.results import Water
+
+NO_RAIN = (
+    "No storm yet, so nobody can say whether pipe and grates are large enough. Paste or read the rain table of the place, as the "
+    "public weather service or the city gives it, and choose the storm at the left; or type an intensity there. Ask the city which "
+    "storm has to be carried.\n\nA table can be as that service hands it out, or rows like these, with depth or intensity and its unit above:\n\n"
+    "depth, in\nduration, 2, 10, 25\n5 min, 0.41, 0.57, 0.66\n15 min, 0.83, 1.16, 1.34"
+)
+NO_STORM = (
+    "There is a rain table, but no storm is chosen: choose one at the left. Ask the city which one has to be carried."
+)
+NO_VALUES = "The rain table has no figures for this storm: choose another one at the left."
+NO_WAY = "Nothing drains yet: draw basins or downspout inlets, and runs from them to an outfall. Then the storm is followed through."
+NOTHING = (
+    "Nothing is known to shed to any inlet: shoot levels, give downspouts a roof area, or type the area of an inlet."
+)
+WORKING = "The storm is being worked out."
+FAILED = "The storm could not be worked out for this plan; the findings may say what is wrong with it."
+OLD = "These figures are from before the last change; they are being worked out anew."
+OLD_FOR_GOOD = "These figures are from before the last change; they could not be worked out anew."
+MOST_NAMED = 3
+
+
+def missing(job: Job, review: Review, water: Water | None, *, failed: bool) -> str:
+    """Return why there is nothing to show, with the way out; '' where there is something."""
+    lack = lacking(job.rain)
+    if lack:
+        return {"rain": NO_RAIN, "return period": NO_STORM, "values": NO_VALUES}[lack]
+    if not review.network.inlets:
+        return NO_WAY
+    if water is None or water.lacking or not (water.arrivals or water.unmeasured):
+        fresh = water is not None and not water.lacking
+        return FAILED if failed else NOTHING if fresh else WORKING
+    return ""
+
+
+def standing(job: Job, water: Water, *, old: bool, failed: bool) -> tuple[str, bool]:
+    """Return what the storm does in a line, and whether something is too small or backs up."""
+    if old:
+        return (OLD_FOR_GOOD if failed else OLD), False
+    rain = job.rain
+    storm = "Typed storm" if rain.intensity_in_h is not None else f"{period_name(rain.return_period_yr or 0.0)} storm"
+    pipe = [f.run_id for f in water.pipes.values() if f.full_cfs is not None and not f.carries]
+    grates = [g.inlet for g in water.grates.values() if g.depth_ft > g.allowed_ft]
+    buried = {s.id for s in job.structures if s.kind == "fitting"}  # nothing comes out of it
+    up = [i for i, head in water.heads.items() if head.freeboard_ft < -BACKED_UP_FT and i not in buried]
+    said = [
+        f"{words} {_named(ids)}"
+        for words, ids in (("pipe too small:", pipe), ("grate too small:", grates), ("backs up at", up))
+        if ids
+    ]
+    if said:
+        return f"✗ {storm}: {'; '.join(said)}.", True
+    return f"✓ {storm}: pipe and grates carry it.", False
+
+
+def _named(ids: list[str]) -> str:
+    more = f" and {len(ids) - MOST_NAMED} more" if len(ids) > MOST_NAMED else ""
+    return ", ".join(ids[:MOST_NAMED]) + more

@@ -1,0 +1,167 @@
+"""What the water review tells, and what it leaves to others to tell."""
+
+import pytest
+from msgspec.structs import replace
+
+from drainsketch.findings import Finding
+from drainsketch.job.edits.add import add
+from drainsketch.job.model import Job, Structure
+from drainsketch.job.rain import Rain, RainRow, RainTable
+from drainsketch.study import Study
+from drainsketch.wording import Words
+from tests.water.rains import in_table
+from tests.water.wet_yards import HARD, ROOT, funnel, looked_at, with_structure, with_water
+from tests.yards import basin, drawn, fitting, outfall, run, shot
+
+STORM = ("no_rain", "rain_beyond_table", "no_area", "pipe_too_small", "pipe_too_small_for_stock", "grate_too_small",
+         "backs_up", "not_self_cleansing")  # fmt: skip
+
+
+def told(closer: Study) -> dict[str, Finding]:
+    found = [f for f in closer.findings if f.kind in STORM]
+    assert len({(f.kind, f.place.ids) for f in found}) == len(found)
+    words = Words.of(closer.review.job)
+    for f in found:
+        text = f"{words.sentence(f)} {words.remedy(f)} {words.source(f)}"
+        assert "{" not in text and "?" not in text and "nan" not in text, text
+    return {f.kind: f for f in found}
+
+
+@pytest.mark.parametrize("rain", [Rain(), Rain(table=ROOT), Rain(source="nobody asked yet")])
+def test_a_yard_without_a_storm_says_so_and_nothing_else(rain):
+    closer = looked_at(funnel(rain))
+    assert set(told(closer)) == {"no_rain"}
+    water = closer.water
+    assert water.lacking in ("rain", "return period")
+    assert (water.arrivals, water.pipes, water.grates, water.lines, water.heads, water.unmeasured) == ({}, {}, {}, {}, {}, ())
+
+
+def test_a_yard_without_pipe_is_not_asked_for_rain():
+    assert told(looked_at(replace(funnel(Rain()), runs=()))) == {}
+
+
+def test_a_yard_that_keeps_up_has_nothing_to_settle():
+    assert told(looked_at(with_water(funnel(), self_cleansing_ft_s=0.0))) == {}
+
+
+def test_rain_that_begins_later_than_the_water_comes():
+    late = RainTable(measure="depth", return_periods_yr=(10.0,), rows=(RainRow(duration_min=15.0, values=(1.0,)),))
+    found = told(looked_at(funnel(in_table(late))))["rain_beyond_table"]
+    assert (found.level, found.limit, found.place.ids) == ("settle", 15.0, ("B1",))
+    assert found.value == pytest.approx(6.82, abs=0.12)  # 4 in/h held, as in the example of the arrivals
+    assert "rain_beyond_table" not in told(looked_at(with_structure(funnel(in_table(late)), "B1", tc_min=15.0)))
+
+
+def test_an_inlet_to_which_nothing_is_known_to_shed():
+    job = add(funnel(), Structure(id="", kind="downspout inlet", point=(10, 10)))
+    found = told(looked_at(add(job, run("D1", "B1"))))["no_area"]
+    assert (found.level, found.place.ids) == ("note", ("D1",))
+
+
+def test_a_basin_that_cannot_drain_is_not_said_to_lack_an_area():
+    closer = looked_at(with_structure(funnel(), "O1", invert_ft=101.0))
+    assert any(f.kind == "cannot_drain" for f in closer.whole.findings)
+    assert "no_area" not in told(closer)
+    assert closer.water.unmeasured == ()
+
+
+def test_pipe_that_nobody_can_lay_has_no_capacity_and_no_grade_line():
+    job = with_structure(funnel(), "O1", invert_ft=101.0)
+    closer = looked_at(with_structure(job, "B1", area_ft2=50_000.0))
+    assert closer.review.grades and not closer.review.workable
+    flow = closer.water.pipes["R1"]
+    assert flow.flow_cfs > 0 and flow.full_cfs is None
+    assert closer.water.lines == {} and closer.water.heads == {}
+    assert not {"pipe_too_small", "pipe_too_small_for_stock", "backs_up"} & set(told(closer))
+
+
+def test_pipe_too_small_names_flow_capacity_and_size():
+    closer = looked_at(with_structure(funnel(), "B1", area_ft2=20_000.0, runoff_c=0.5))
+    found, flow = told(closer)["pipe_too_small"], closer.water.pipes["R1"]
+    assert found.value == flow.flow_cfs == pytest.approx(20_000 * 0.5 * 4 / 43_200)
+    assert found.limit == flow.full_cfs
+    assert (found.unit, dict(found.params)["size"]) == ("cfs", 6.0)
+    closer = looked_at(with_structure(funnel(), "B1", area_ft2=1_000_000.0, runoff_c=1.0))
+    assert "pipe_too_small_for_stock" in told(closer) and "pipe_too_small" not in told(closer)
+
+
+def test_a_grate_too_small_names_depth_and_what_would_do():
+    found = told(looked_at(with_structure(funnel(), "B1", area_ft2=20_000.0, runoff_c=0.35)))["grate_too_small"]
+    # 0.648 cfs over a 12 in grate half clogged: (0.648 / (0.67 x 0.16667))^2 / 64.4 = 0.523 ft
+    assert (found.value, found.limit) == (pytest.approx(0.523, abs=1e-3), 0.25)
+    assert dict(found.params)["count"] == 2
+
+
+def two_basins(tailwater_ft: float | None, middle=basin) -> Job:
+    """A plane that falls 2 % to the east: B1 at 50 ft, what is asked for at 90 ft, a tie-in at 130 ft pinned at 95.00."""
+    job = drawn(
+        *(shot(x, y, 100 - 0.02 * x) for x in (0, 70, 140) for y in (-20, 20)),
+        basin(50, 0, area_ft2=3_000.0, runoff_c=0.5),
+        middle(90, 0),
+        outfall(130, 0, "tie-in", invert_ft=95.0, tailwater_ft=tailwater_ft),
+        job=Job(rain=HARD),
+    )
+    name = job.structures[1].id
+    return add(add(job, run("B1", name)), run(name, "O1"))
+
+
+def test_water_that_comes_out_of_a_grate():
+    assert "backs_up" not in told(looked_at(two_basins(None)))
+    closer = looked_at(two_basins(99.2))
+    found = [f for f in closer.findings if f.kind == "backs_up"]
+    assert {f.place.ids for f in found} == {("B1",), ("B2",)}
+    for f in found:
+        head = closer.water.heads[f.place.ids[0]]
+        assert f.value == pytest.approx(head.level_ft - head.rim_ft) and f.value > 0
+    assert closer.water.heads["B2"].rim_ft == pytest.approx(98.2)
+
+
+def test_nothing_comes_out_of_a_buried_fitting():
+    closer = looked_at(two_basins(99.2, fitting))
+    assert closer.water.heads["F1"].freeboard_ft < 0
+    assert {f.place.ids for f in closer.findings if f.kind == "backs_up"} == {("B1",)}
+
+
+def test_slow_water_is_one_note_for_all_runs():
+    job = with_water(two_basins(None), self_cleansing_ft_s=20.0)
+    found = told(looked_at(job))["not_self_cleansing"]
+    assert found.place.ids == ("R1", "R2")
+    assert (found.level, found.limit) == ("note", 20.0)
+
+
+# ---- networks of every shape
+
+
+def ring(rain: Rain) -> Job:
+    job = drawn(
+        *(shot(x, y, 100 - 0.02 * x) for x in (0, 70, 140) for y in (-40, 40)),
+        basin(20, 0), basin(60, 30), basin(60, -30), outfall(120, 0, "tie-in", invert_ft=94.0),
+        run("B1", "B2"), run("B1", "B3"), run("B2", "O1"), run("B3", "O1"), run("B2", "B3"),
+        job=Job(rain=rain),
+    )  # fmt: skip
+    return job
+
+
+def test_a_loop_is_reckoned_by_the_ways_the_review_shows():
+    closer = looked_at(ring(HARD))
+    ways = {p.inlet: p.run_ids for p in closer.review.paths}
+    used = {run_id for runs in ways.values() for run_id in runs}
+    assert set(closer.water.pipes) == used
+    for inlet, runs in ways.items():
+        assert closer.water.pipes[runs[-1]].ca_ft2 >= closer.water.arrivals[inlet].storm_c * closer.water.arrivals[inlet].area_ft2
+    ends = [f for f in closer.review.network.runs if f.downstream == "O1" and f.id in closer.water.pipes]
+    total = sum(closer.water.pipes[f.id].area_ft2 for f in ends)
+    assert total == pytest.approx(sum(a.area_ft2 for a in closer.water.arrivals.values()))  # no water twice, none lost
+
+
+def test_two_outfalls_islands_and_a_pair_of_pipes_are_reckoned_too():
+    job = add(ring(HARD), outfall(20, 38, "tie-in", invert_ft=94.0))
+    job = add(add(job, run("B1", "O2")), run("B1", "B2"))
+    job = add(add(job, basin(100, 35)), basin(130, 35))
+    closer = looked_at(add(job, run("B4", "B5")))  # an island
+    assert {"B1", "B2", "B3"} <= set(closer.water.arrivals)
+    assert not {"B4", "B5"} & set(closer.water.arrivals)
+    ends = [f for f in closer.review.network.runs if f.downstream in ("O1", "O2") and f.id in closer.water.pipes]
+    total = sum(closer.water.pipes[f.id].area_ft2 for f in ends)
+    assert total == pytest.approx(sum(a.area_ft2 for a in closer.water.arrivals.values()))
+    told(closer)
