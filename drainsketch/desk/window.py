@@ -159,7 +159,7 @@ class Window(QMainWindow):
         """Give the strip its height; the plan stays where it is under the pointer."""
         self.canvas.plan.still = True
         self.rooms.give_strip(tall)
-        QTimer.singleShot(0, self._let_plan_go)  # the page asks for its room once it is laid out
+        QTimer.singleShot(0, self, self._let_plan_go)  # the page asks for its room once it is laid out
 
     def _let_plan_go(self) -> None:
         self.canvas.plan.still = False
