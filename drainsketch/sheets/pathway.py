@@ -6,7 +6,6 @@ from functools import cached_property
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 
 from drainsketch.job.ask import structures_by_id, thing
 from drainsketch.job.model import Point, Run, Structure
@@ -16,7 +15,6 @@ from drainsketch.review import Review
 from drainsketch.sheets.flags import crossing_levels, flagged
 from drainsketch.sheets.signs import crossing_symbol
 from drainsketch.takeoff.stacks import Stack
-from drainsketch.water.results import Water
 
 
 class Leg(Struct, frozen=True, dict=True):
@@ -140,7 +138,7 @@ class Pathway(Struct, frozen=True, dict=True):
         return rows[order, 0], rows[order, 1], rows[order, 2]
 
 
-def pathway(review: Review, selection: tuple[str, ...], inlet: str = "", water: Water | None = None) -> Pathway | None:
+def pathway(review: Review, selection: tuple[str, ...], inlet: str = "") -> Pathway | None:
     """Return the path from an inlet, or that of what is selected: of the inlet, or the longest one through the run or structure.
 
     With nothing on a path selected it is the longest path of the job; None when there is none with a ground line.
@@ -148,13 +146,7 @@ def pathway(review: Review, selection: tuple[str, ...], inlet: str = "", water: 
     Parameters
     ----------
     inlet : the path to show, whatever is selected; '' follows the selection
-    water : what a storm does; its grade line is shown where there is one
     """
-    path = _picked(review, selection, inlet)
-    return path if path is None or water is None else replace(path, water=_grade_line(path, water))
-
-
-def _picked(review: Review, selection: tuple[str, ...], inlet: str) -> Pathway | None:
     for chosen in (inlet, *selection) if inlet else selection:
         through = [p for p in review.paths if p.inlet == chosen] or [
             p for p in review.paths if chosen in _on(review, p)
@@ -230,38 +222,6 @@ def _post(review: Review, structure: Structure, at_ft: float) -> Post:
         if structure.id in (r.start, r.end)
     )
     return Post(at_ft, structure, review.levels.get(structure.id), pinned, review.stacks.get(structure.id))
-
-
-def _grade_line(path: Pathway, water: Water) -> tuple[tuple[float, float, bool], ...]:
-    """Return the grade line along a path, and where it stands above the line from rim to rim; fittings and outfalls have none."""
-    open_ = [p for p in path.posts if p.levels is not None and p.kind not in ("fitting", "outfall")]
-    if not open_:
-        return ()
-    stations, rims = [p.at_ft for p in open_], [p.levels.rim_ft for p in open_ if p.levels is not None]
-    out: list[tuple[float, float]] = []
-    for leg in path.legs:
-        line = water.lines.get(leg.run.id)
-        if line is None or leg.flow is None:
-            continue
-        out += [(leg.from_ft + s, z) for s, z in zip(line.station_ft, line.hgl_ft, strict=True)]
-        head = water.heads.get(leg.flow.upstream)
-        if head is not None:
-            out.append((leg.to_ft, head.level_ft))
-    return tuple(_parted(out, np.array(stations), np.array(rims)))
-
-
-def _parted(line: list[tuple[float, float]], stations: Floats, rims: Floats) -> Iterator[tuple[float, float, bool]]:
-    """Yield the points of a line, and where it passes the rims a point for either side."""
-    known = [(s, z, z - float(np.interp(s, stations, rims))) for s, z in line]
-    for i, (s, z, over) in enumerate(known):
-        if i:
-            s0, z0, over0 = known[i - 1]
-            if (over > 0) != (over0 > 0):
-                share = over0 / (over0 - over)
-                at = (s0 + share * (s - s0), z0 + share * (z - z0))
-                yield (*at, over0 > 0)
-                yield (*at, over > 0)
-        yield s, z, over > 0
 
 
 def _crossings(review: Review, starts: dict[str, float]) -> Iterator[tuple[float, Crossing, str]]:

@@ -68,7 +68,7 @@ class _Field:
     def inlet_at(self, spout: Downspout) -> str:
         """Return the inlet that the ground at the foot of a downspout drains to, or ''."""
         row, column = cell_at(self.ground.grid, spout.point)
-        reach = round(SPLASH_FT / self.ground.grid.cell_ft)
+        reach = max(1, round(SPLASH_FT / self.ground.grid.cell_ft))
         rows = slice(max(0, row - reach), max(0, row + reach + 1))
         columns = slice(max(0, column - reach), max(0, column + reach + 1))
         z = self.ground.ground_ft[rows, columns]

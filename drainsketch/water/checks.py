@@ -59,7 +59,7 @@ def _pipes(job: Job, water: Water) -> list[Finding]:
             kind = "pipe_too_small" if flow.needs_in else "pipe_too_small_for_stock"
             more = {"size": float(flow.needs_in)} if flow.needs_in else {}
             found.append(finding(kind, place, value=flow.flow_cfs, limit=flow.full_cfs, run=flow.run_id, params=more))
-        elif flow.velocity_ft_s < job.water.self_cleansing_ft_s:
+        elif 0 < flow.velocity_ft_s < job.water.self_cleansing_ft_s:
             slow.append(flow)
     if slow:
         runs = tuple(f.run_id for f in slow)

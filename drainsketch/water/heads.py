@@ -3,7 +3,8 @@
 from math import atan2, degrees
 
 from drainsketch.job.ask import structures_by_id
-from drainsketch.job.model import Job, Structure
+from drainsketch.job.model import Job, Point, Structure
+from drainsketch.network.graph import downhill
 from drainsketch.network.results import FlowRun, Grade, Network, StructureLevels
 from drainsketch.water.backwater import STILL_CFS, GradeLine, grade_line
 from drainsketch.water.curves import stream
@@ -24,9 +25,11 @@ def grade_lines(
     """Return the grade line of each run by run id, and the level in each structure above it by structure id.
 
     Up from the outfall: friction in each run, then the loss in the structure above it by the greatest turn any water makes there;
-    never less than what drives the flow into the mouth of the pipe that leaves. A run that comes into a basin or downspout inlet
+    never less than where that run begins at critical depth, nor, in a box, than what drives the flow into its mouth. A run that comes into a basin or downspout inlet
     starts from the level there, since the box stills its water; one that comes into a fitting or cleanout keeps its velocity
-    head, and starts as much lower. Runs below which no level is known are left out.
+    head, and starts as much lower. Water outside an outfall stands at its tailwater, and at a pop-up at least at its lid, which
+    lets nothing out below. Where nothing flows, water stands as high as below; a run in which none stands, or below which no
+    level is known, is left out.
 
     Source: TxDOT Hydraulic Design Manual ch. 6 sec. 3 (order of steps), HEC-22 table 7-5a (losses, from memory). Check:
     tests/outside/test_grade_line.py, tests/water/test_heads.py
@@ -36,28 +39,46 @@ def grade_lines(
     for flow in network.runs:
         if flow.id in flows:
             coming.setdefault(flow.downstream, []).append(flow)
+    way = downhill(network)
     lines: dict[str, GradeLine] = {}
     heads: dict[str, Head] = {}
     for flow in reversed(network.runs):
         grade, carried = grades.get(flow.id), flows.get(flow.id)
-        if grade is None or carried is None:
+        if grade is None or way.get(flow.upstream) is not flow:
             continue
         below, into = heads.get(flow.downstream), by_id[flow.downstream]
         if below is not None:
-            start = below.level_ft if into.kind in BOXES else _passed_on_ft(below.level_ft, grade, carried)
+            stilled = carried is None or into.kind in BOXES
+            start = below.level_ft if stilled else _passed_on_ft(below.level_ft, grade, carried)
         elif into.kind == "outfall":
-            start = _outside_ft(into, grade)
+            start = _outside_ft(into, grade, levels)
         else:
+            continue
+        if carried is None:
+            if start > grade.invert_up_ft:
+                lines[flow.id] = grade_line(0.0, start, grade.invert_down_ft, grade.legs, 1.0, 1.0)  # in any pipe
+                heads[flow.upstream] = Head(flow.upstream, start, 0.0, levels[flow.upstream].rim_ft)
             continue
         line = grade_line(carried.flow_cfs, start, grade.invert_down_ft, grade.legs, carried.diameter_ft, carried.n)
         lines[flow.id] = line
         above = by_id[flow.upstream]
         k = turn_k(_turn_deg(flow, coming.get(flow.upstream, [])), "inlet" if above.kind in BOXES else "junction")
         level = line.egl_ft[-1] + k * (line.egl_ft[-1] - line.hgl_ft[-1])
+        if carried.flow_cfs >= STILL_CFS:
+            level = max(level, grade.invert_up_ft + _free_ft(carried, k))
         if above.kind in BOXES:
             level = max(level, grade.invert_up_ft + mouth_head_ft(carried.flow_cfs, carried.diameter_ft))
         heads[flow.upstream] = Head(flow.upstream, level, k, levels[flow.upstream].rim_ft)
     return lines, heads
+
+
+def _free_ft(carried: PipeFlow, k: float) -> float:
+    """Return the height above the invert at which a flow leaves a structure for a pipe in which nothing holds it up, ft.
+
+    There it is fastest, and loses most: without this floor, water held up a little would show lower than water that runs off.
+    """
+    water = stream(carried.flow_cfs, carried.diameter_ft, carried.n)
+    return water.critical_ft + (1 + k) * water.velocity_head_ft(water.critical_ft)
 
 
 def _passed_on_ft(energy_ft: float, grade: Grade, carried: PipeFlow) -> float:
@@ -68,17 +89,20 @@ def _passed_on_ft(energy_ft: float, grade: Grade, carried: PipeFlow) -> float:
     return grade.invert_down_ft + water.depth_of_energy_ft(energy_ft - grade.invert_down_ft)
 
 
-def _outside_ft(outfall: Structure, grade: Grade) -> float:
+def _outside_ft(outfall: Structure, grade: Grade, levels: dict[str, StructureLevels]) -> float:
     """Return the level of the water a run lets out into; its invert, a free outlet, where none stands there."""
-    return grade.invert_down_ft if outfall.tailwater_ft is None else outfall.tailwater_ft
+    level = grade.invert_down_ft if outfall.tailwater_ft is None else outfall.tailwater_ft
+    return max(level, levels[outfall.id].rim_ft) if outfall.outfall == "pop-up" else level
 
 
 def _turn_deg(leaving: FlowRun, arriving: list[FlowRun]) -> float:
     """Return the greatest turn that water makes from a run that comes in to the one that leaves, degrees; 0 at the top of a line."""
-    away = _heading(leaving.points[0], leaving.points[1])
-    turns = [abs((away - _heading(f.points[-2], f.points[-1]) + 180) % 360 - 180) for f in arriving]
+    away = _heading(leaving.points)
+    turns = [180.0 - abs((away - _heading(f.points[::-1]) + 180) % 360 - 180) for f in arriving]
     return max(turns, default=0.0)
 
 
-def _heading(a: tuple[float, float], b: tuple[float, float]) -> float:
-    return degrees(atan2(b[1] - a[1], b[0] - a[0]))
+def _heading(points: tuple[Point, ...]) -> float:
+    """Return the direction in which a line sets out, degrees; bends that lie on its start are passed over."""
+    (x0, y0), (x, y) = points[0], next((p for p in points if p != points[0]), points[0])
+    return degrees(atan2(y - y0, x - x0))

@@ -33,9 +33,8 @@ def water_of(
         arrivals = arrivals_of(job, ground, network.inlets)
     flows = pipe_flows(job, network, grades, arrivals)
     lines, heads = grade_lines(job, network, grades, levels, flows)
-    kinds = {s.id: s.kind for s in job.structures}
     held = {at for at, z in levels.items() if z.no_invert}  # that their water cannot leave is told elsewhere
-    takes_in = [i for i in network.inlets if kinds[i] in BOXES and i not in held]
+    asked = {s.id for s in job.structures if s.kind in BOXES and s.area_ft2 is None} - held
     return Water(
         lacking="",
         arrivals=arrivals,
@@ -44,5 +43,5 @@ def water_of(
         lines=lines,
         heads=heads,
         wells=wells_of(job, network, arrivals),
-        unmeasured=tuple(i for i in takes_in if i not in arrivals),
+        unmeasured=tuple(i for i in network.inlets if i in asked and i not in arrivals),
     )

@@ -77,7 +77,7 @@ def the_sewer():
 @pytest.mark.parametrize("found", list(the_sewer()), ids=lambda found: f"{found[0][0]} to {found[0][1]}")
 def test_an_accumulating_storm_sewer_of_nine_lines(found):
     (
-        (_, _, _, acres, time_in, in_pipe, _, i, q, _, inches, q_full, v, deep),
+        (_, _, _, acres, time_in, in_pipe, _, i, q, _, _, q_full, v, deep),
         area_ft2,
         peak,
         full,

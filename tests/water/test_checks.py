@@ -33,7 +33,14 @@ def test_a_yard_without_a_storm_says_so_and_nothing_else(rain):
     assert set(told(closer)) == {"no_rain"}
     water = closer.water
     assert water.lacking in ("rain", "return period")
-    assert (water.arrivals, water.pipes, water.grates, water.lines, water.heads, water.unmeasured) == ({}, {}, {}, {}, {}, ())
+    assert (water.arrivals, water.pipes, water.grates, water.lines, water.heads, water.unmeasured) == (
+        {},
+        {},
+        {},
+        {},
+        {},
+        (),
+    )
 
 
 def test_a_yard_without_pipe_is_not_asked_for_rain():
@@ -56,6 +63,18 @@ def test_an_inlet_to_which_nothing_is_known_to_shed():
     job = add(funnel(), Structure(id="", kind="downspout inlet", point=(10, 10)))
     found = told(looked_at(add(job, run("D1", "B1"))))["no_area"]
     assert (found.level, found.place.ids) == ("note", ("D1",))
+
+
+def test_an_inlet_that_was_said_to_have_no_area_is_not_asked_for_one():
+    closer = looked_at(with_structure(funnel(), "B1", area_ft2=0.0))
+    assert (closer.water.arrivals, closer.water.unmeasured) == ({}, ())
+    assert told(closer) == {}
+
+
+def test_pipe_in_which_nothing_flows_is_not_called_slow():
+    closer = looked_at(with_structure(funnel(), "B1", runoff_c=0.0))
+    assert closer.water.pipes["R1"].flow_cfs == 0
+    assert told(closer) == {}
 
 
 def test_a_basin_that_cannot_drain_is_not_said_to_lack_an_area():
@@ -133,13 +152,12 @@ def test_slow_water_is_one_note_for_all_runs():
 
 
 def ring(rain: Rain) -> Job:
-    job = drawn(
+    return drawn(
         *(shot(x, y, 100 - 0.02 * x) for x in (0, 70, 140) for y in (-40, 40)),
         basin(20, 0), basin(60, 30), basin(60, -30), outfall(120, 0, "tie-in", invert_ft=94.0),
         run("B1", "B2"), run("B1", "B3"), run("B2", "O1"), run("B3", "O1"), run("B2", "B3"),
         job=Job(rain=rain),
     )  # fmt: skip
-    return job
 
 
 def test_a_loop_is_reckoned_by_the_ways_the_review_shows():
@@ -148,7 +166,10 @@ def test_a_loop_is_reckoned_by_the_ways_the_review_shows():
     used = {run_id for runs in ways.values() for run_id in runs}
     assert set(closer.water.pipes) == used
     for inlet, runs in ways.items():
-        assert closer.water.pipes[runs[-1]].ca_ft2 >= closer.water.arrivals[inlet].storm_c * closer.water.arrivals[inlet].area_ft2
+        assert (
+            closer.water.pipes[runs[-1]].ca_ft2
+            >= closer.water.arrivals[inlet].storm_c * closer.water.arrivals[inlet].area_ft2
+        )
     ends = [f for f in closer.review.network.runs if f.downstream == "O1" and f.id in closer.water.pipes]
     total = sum(closer.water.pipes[f.id].area_ft2 for f in ends)
     assert total == pytest.approx(sum(a.area_ft2 for a in closer.water.arrivals.values()))  # no water twice, none lost

@@ -131,6 +131,20 @@ def test_water_that_ends_at_an_outfall_goes_no_farther():
     assert list(pipe_flows(job, network, grades, {"B1": arrival("B1", 1_000)})) == ["R1"]
 
 
+def test_pipe_under_pressure_passes_water_no_slower_than_it_did_just_short_of_full():
+    # short of full, 0.82 deep, water runs at 1.14 of the velocity of the full pipe: with a hair more it must not come later and,
+    # in rain that eases with time, be less below
+    job, network, grades = chain((200.0, 80.0), (0.001, 0.05), (4, 6), in_table(ROOT), pipe="corrugated")
+    area = full_flow_cfs(1 / 3, 0.001, 0.018) / peak(1.0, 6.0, 1.0)
+    below, above = (pipe_flows(job, network, grades, {"B1": arrival("B1", k * area)}) for k in (0.9999, 1.0001))
+    assert below["R1"].depth_ft is not None and above["R1"].depth_ft is None
+    assert above["R2"].minutes == pytest.approx(below["R2"].minutes, rel=1e-3)
+    assert above["R2"].flow_cfs > below["R2"].flow_cfs
+    assert above["R1"].velocity_ft_s == pytest.approx(
+        above["R1"].flow_cfs / (0.25 * 3.14159265 / 9)
+    )  # in the full section
+
+
 def test_equal_times_come_together():
     drops = [Drop("B1", 1_000, 1_000, 10.0), Drop("B2", 500, 500, 10.0)]
     found = peak_of(Job(rain=in_table(ROOT)), drops)

@@ -94,6 +94,43 @@ def test_steep_pipe_that_runs_part_full_stands_at_its_steady_depth_and_the_mouth
     assert heads["B1"].level_ft > 95.0 + deep
 
 
+def test_a_pop_up_lets_nothing_out_below_its_lid():
+    job, network = bent(None)
+    popping = replace(job, structures=(*job.structures[:-1], replace(job.structures[-1], outfall="pop-up")))
+    for tailwater, level in ((None, 99.0), (98.0, 99.0), (99.5, 99.5)):
+        out = replace(popping.structures[-1], tailwater_ft=tailwater)
+        at = levels({"B1": 102.0, "F1": 101.5, "O1": 99.0})
+        lines, _ = grade_lines(replace(popping, structures=(*job.structures[:-1], out)), network, LAID, at, FLOWS)
+        assert lines["R2"].hgl_ft[0] == level
+
+
+def test_water_stands_in_a_branch_through_which_none_flows():
+    # R1 carries nothing: nothing turns at F1 (k 0.15), and its level reaches over the invert at B1, 98.50
+    job, network = bent(99.0)
+    lines, heads = grade_lines(job, network, LAID, levels({"B1": 98.8, "F1": 101.5}), {"R2": FLOWS["R2"]})
+    assert heads["B1"].level_ft == heads["F1"].level_ft == pytest.approx(100.749 + 0.15 * 0.2266, abs=1e-3)
+    assert set(lines["R1"].hgl_ft) == {heads["F1"].level_ft}
+    assert heads["B1"].freeboard_ft < 0  # it comes out of a grate that no rain was reckoned for
+    job, network = bent(None)
+    lines, heads = grade_lines(job, network, LAID, levels({"B1": 98.8, "F1": 101.5}), {})
+    assert (lines, heads) == ({}, {})
+
+
+@pytest.mark.parametrize("via", [(), ((100.0, 0.0),), ((100.0, 0.0), (100.0, 0.0))])
+def test_a_bend_set_on_the_structure_is_no_turn(via):
+    job, network = bent(99.0)
+    r1, r2 = network.runs
+    network = replace(
+        network,
+        runs=(
+            replace(r1, points=(r1.points[0], *via, r1.points[-1])),
+            replace(r2, points=(r2.points[0], *via, r2.points[-1])),
+        ),
+    )
+    _, heads = grade_lines(job, network, LAID, levels({"B1": 102.0, "F1": 101.5}), FLOWS)
+    assert heads["F1"].k == pytest.approx(1.0)
+
+
 def test_the_greatest_turn_counts_whichever_side_it_is_on():
     # straight through at B2 and 45 degrees from the north
     job = drawn(

@@ -16,6 +16,7 @@ from drainsketch.look import PAPER, SNAP
 from drainsketch.sheets.axes import FEET_PER_METER
 from drainsketch.sheets.pathway import Pathway, pathway
 from drainsketch.sheets.profile_marks import ProfileMarks, profile_marks
+from drainsketch.sheets.storm_line import with_storm
 from drainsketch.water.results import Water
 from drainsketch.wording import Words
 
@@ -58,7 +59,9 @@ class ProfileChart(QWidget):
         if self.inlet and all(p.inlet != self.inlet for p in review.paths):
             self.inlet = ""
         selection = self._session.selection or ((before.inlet,) if before is not None and before.inlet else ())
-        self.path = pathway(review, selection, self.inlet, self._water)
+        self.path = pathway(review, selection, self.inlet)
+        if self.path is not None and self._water is not None:
+            self.path = with_storm(self.path, self._water)
         words = self.words
         self.marks = profile_marks(self.path, review, words) if self._is_shown(self.path) and self.path else None
         if before is None or self.path is None or before.title != self.path.title:

@@ -1,8 +1,9 @@
 """The Water pane: the storm at the left, what it does to inlets and pipe at the right, and how a figure was made."""
 
+import re
 from html import escape
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QGuiApplication, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
@@ -23,9 +24,10 @@ from drainsketch.water.results import Water
 from drainsketch.water.working import inlet_working, run_working
 from drainsketch.wording import Words
 
-FORM_PX = 292
+FORM_PX, LEAST_PX = 292, 96
 WIDE_PX = 980  # from here on the working stands beside the table
 ASK_PX, MOST_PX = 26, 16_777_215  # a line; Qt's own bound
+UNIT_AFTER, NO_BREAK = re.compile(r"(?<=\d) (?=[^\W\d_])"), "\u00a0"  # a figure keeps its unit
 ASK = "Choose a row to see how its figures were made."
 
 
@@ -105,6 +107,12 @@ class WaterPane(QWidget):
         self.refresh()
         self._follow()
 
+    def changeEvent(self, event: QEvent) -> None:
+        """Take the tones of a window that turned dark or light."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "split"):
+            self.refresh()
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put the working beside the table where there is room."""
         super().resizeEvent(event)
@@ -155,11 +163,12 @@ class WaterPane(QWidget):
         line.addWidget(self.left)
         line.addWidget(self.missing, 1)
         line.addWidget(self.right, 1)
+        self.setMinimumHeight(LEAST_PX)  # or the profile would be as high as this pane wants to be
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(0)
-        for part in (self.fault, self.told):
-            box.addWidget(part)
+        box.addWidget(self.fault)
+        box.addWidget(self.told)
         box.addLayout(line, 1)
 
     def _paste(self) -> None:
@@ -208,9 +217,9 @@ class WaterPane(QWidget):
     def _explain(self) -> None:
         """Show how the figures of the chosen row were made."""
         study, chosen = self._session.study, self.table.chosen
+        beside = self.split.orientation() is Qt.Orientation.Horizontal
         if study is None or not chosen:
             self.working.setText(f"<span style='color:{tones_of(self).quiet}'>{ASK}</span>")
-            beside = self.split.orientation() is Qt.Orientation.Horizontal
             self.explained.setMaximumHeight(MOST_PX if beside else ASK_PX)
             return
         self.explained.setMaximumHeight(MOST_PX)
@@ -219,8 +228,8 @@ class WaterPane(QWidget):
         tones = tones_of(self)
         steps = make(job, study.water, chosen, Words.of(job))
         rows = "".join(
-            f"<tr><td width='36%' style='padding-right:10px;color:{tones.quiet}'>{escape(s.what)}</td>"
-            f"<td>{escape(s.arithmetic)}</td></tr>"
+            f"<tr><td width='{33 if beside else 28}%' style='padding-right:10px;color:{tones.quiet}'>{escape(s.what)}</td>"
+            f"<td>{escape(UNIT_AFTER.sub(NO_BREAK, s.arithmetic))}</td></tr>"
             for s in steps
         )
         notes = dict.fromkeys(f"{s.what}: {s.note}" for s in steps if s.note)

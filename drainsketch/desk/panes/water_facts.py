@@ -32,7 +32,11 @@ def _of_run(study: Study, run_id: str, words: Words) -> Facts:
 
 def _of_structure(study: Study, structure_id: str, words: Words) -> Facts:
     water = study.water
-    arrival, grate, head = (found.get(structure_id) for found in (water.arrivals, water.grates, water.heads))
+    arrival, grate, head = (
+        water.arrivals.get(structure_id),
+        water.grates.get(structure_id),
+        water.heads.get(structure_id),
+    )
     out: list[tuple[str, str]] = []
     if arrival is not None:
         said = f"{format_flow(arrival.flow_cfs, words.units)} off {words.area(arrival.area_ft2)}"

@@ -1,7 +1,9 @@
 """The storm of the job and what it is reckoned with, as a form: storm, typed intensity, source; soil, grates, times."""
 
+from collections.abc import Callable
 from typing import Any
 
+from msgspec.structs import replace
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QSizePolicy, QWidget
 
 from drainsketch.desk.panes.fields import Field
@@ -11,6 +13,7 @@ from drainsketch.desk.panes.water_bar import RainButtons
 from drainsketch.desk.session import Session
 from drainsketch.errors import EditError
 from drainsketch.job.edits.change import change_rain, change_water
+from drainsketch.job.model import Job
 from drainsketch.job.rain import Rain
 from drainsketch.resources import table
 from drainsketch.water.rain import choices
@@ -136,8 +139,7 @@ class WaterForm(QWidget):
         job = self._session.job
         fields: dict[str, Any] = {field.name: value}
         if field.name == "source" and _by_table(job.rain) and job.rain.table is not None:
-            held = job.rain.table
-            fields = {"table": type(held)(held.measure, held.return_periods_yr, held.rows, str(value or ""))}
+            fields = {"table": replace(job.rain.table, source=str(value or ""))}
         label = "Type an intensity of rain" if field.name == "intensity_in_h" else "Change the source of the rain"
         self._session.apply(_held(field, lambda: change_rain(job, **fields)), label)
 
@@ -151,7 +153,7 @@ def _by_table(rain: Rain) -> bool:
     return rain.intensity_in_h is None
 
 
-def _held(field: Field, edit: Any) -> Any:
+def _held(field: Field, edit: Callable[[], Job]) -> Job:
     """Return what an edit makes; where a value is out of its bounds, say them in the words of the form."""
     try:
         return edit()
