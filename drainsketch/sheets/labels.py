@@ -105,7 +105,7 @@ def place_labels(
 
 def _misleads(placed: PlacedLabel, to_device: ToDevice) -> bool:
     """Return whether a label that must not be taken for another's stands nearer to that one's spot than to its own, or far off."""
-    if not placed.label.not_of:
+    if placed.label.not_of is None:
         return False
     own = _off(placed.box, to_device(placed.label.at))
     return own > ASIDE or any(_off(placed.box, to_device(other)) < own for other in placed.label.not_of)

@@ -32,20 +32,19 @@ def storm_findings(job: Job, water: Water) -> list[Finding]:
 
 
 def _rain(water: Water) -> list[Finding]:
-    early = [a for a in water.arrivals.values() if a.rain.beyond == "shorter" and a.rain.nearest_min is not None]
-    if not early:
-        return []
-    soonest = min(early, key=lambda a: a.minutes)
-    inlets = tuple(a.inlet for a in early)
-    return [
-        finding(
-            "rain_beyond_table",
-            Place(ids=inlets),
-            value=soonest.minutes,
-            limit=soonest.rain.nearest_min,
-            inlets=inlets,
-        )
-    ]
+    """Return where the table has no rain for the time asked: at inlets too soon for it, at inlets and in pipe too late."""
+    asked = [(a.inlet, a.minutes, a.rain) for a in water.arrivals.values()]
+    asked += [(p.run_id, p.minutes, p.rain) for p in water.pipes.values()]
+    found = []
+    if early := [x for x in asked if x[2].beyond == "shorter"]:
+        inlets = tuple(name for name, _, _ in early if name in water.arrivals)
+        soonest, limit = min((minutes, rain.nearest_min) for _, minutes, rain in early)
+        found.append(finding("rain_beyond_table", Place(ids=inlets), value=soonest, limit=limit, inlets=inlets))
+    if late := [x for x in asked if x[2].beyond == "longer"]:
+        names = tuple(name for name, _, _ in late)
+        latest, limit = max((minutes, rain.nearest_min) for _, minutes, rain in late)
+        found.append(finding("rain_past_table", Place(ids=names), value=latest, limit=limit, things=names))
+    return found
 
 
 def _pipes(job: Job, water: Water) -> list[Finding]:

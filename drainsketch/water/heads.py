@@ -47,13 +47,11 @@ def grade_lines(
         if grade is None or way.get(flow.upstream) is not flow:
             continue
         below, into = heads.get(flow.downstream), by_id[flow.downstream]
-        if below is not None:
-            stilled = carried is None or into.kind in BOXES
-            start = below.level_ft if stilled else _passed_on_ft(below.level_ft, grade, carried)
-        elif into.kind == "outfall":
-            start = _outside_ft(into, grade, levels)
-        else:
+        if below is None and into.kind != "outfall":
             continue
+        start = _outside_ft(into, grade, levels) if below is None else below.level_ft
+        if carried is not None and below is not None and into.kind not in BOXES:
+            start = _passed_on_ft(below.level_ft, grade, carried)
         if carried is None:
             if start > grade.invert_up_ft:
                 lines[flow.id] = grade_line(0.0, start, grade.invert_down_ft, grade.legs, 1.0, 1.0)  # in any pipe

@@ -13,7 +13,7 @@ from tests.water.rains import in_table
 from tests.water.wet_yards import HARD, ROOT, funnel, looked_at, with_structure, with_water
 from tests.yards import basin, drawn, fitting, outfall, run, shot
 
-STORM = ("no_rain", "rain_beyond_table", "no_area", "pipe_too_small", "pipe_too_small_for_stock", "grate_too_small",
+STORM = ("no_rain", "rain_beyond_table", "rain_past_table", "no_area", "pipe_too_small", "pipe_too_small_for_stock", "grate_too_small",
          "backs_up", "not_self_cleansing")  # fmt: skip
 
 
@@ -57,6 +57,13 @@ def test_rain_that_begins_later_than_the_water_comes():
     assert (found.level, found.limit, found.place.ids) == ("settle", 15.0, ("B1",))
     assert found.value == pytest.approx(6.82, abs=0.12)  # 4 in/h held, as in the example of the arrivals
     assert "rain_beyond_table" not in told(looked_at(with_structure(funnel(in_table(late)), "B1", tc_min=15.0)))
+
+
+def test_rain_that_ends_sooner_than_the_water_comes():
+    found = told(looked_at(with_structure(funnel(in_table(ROOT)), "B1", tc_min=100.0)))["rain_past_table"]
+    assert (found.level, found.value, found.limit) == ("note", 100.0, 80.0)
+    assert found.place.ids == ("B1", "R1")
+    assert "rain_past_table" not in told(looked_at(with_structure(funnel(in_table(ROOT)), "B1", tc_min=80.0)))
 
 
 def test_an_inlet_to_which_nothing_is_known_to_shed():

@@ -121,9 +121,11 @@ class WaterTable(QTableView):
         self._quiet = False
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Share the room anew."""
+        """Share the room anew; the chosen row stays in sight."""
         super().resizeEvent(event)
         self._stretch()
+        if self.currentIndex().isValid():
+            self.scrollTo(self.currentIndex())
 
     def _stretch(self) -> None:
         """Give the verdict what the figures leave over; where they leave nothing, it still shows whole."""
