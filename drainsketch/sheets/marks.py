@@ -61,7 +61,9 @@ class Label(Struct, frozen=True):
     along: tuple[Point, Point] | None = None
     rank: int = 5
     clear_pt: float = 8.0  # keep this far from the anchor's symbol center
-    not_of: tuple[Point, ...] | None = None  # nearer to one of these, or far from its own, it is left out; None: never for that
+    not_of: tuple[Point, ...] | None = (
+        None  # nearer to one of these, or far from its own, it is left out; None: never for that
+    )
 
 
 Mark = Stroke | Disc | Band | Sign | Label

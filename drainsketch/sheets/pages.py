@@ -50,7 +50,7 @@ def crew_pages(
         takeoff if width < TWO_COLUMNS_PT else tables.side_by_side(takeoff),
     ):
         story += schedule_flowables(schedule, width, names)
-    story += profile_pages(job, review, words, width, names)
+    story += profile_pages(job, review, words, width, names, storm)
     story += cut_pages(job, review, words, width, names) + built_pages(job, review, words, width, names)
     return story + _notes(job, words, names) + cautions(words, names)
 

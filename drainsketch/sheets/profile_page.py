@@ -19,6 +19,8 @@ from drainsketch.sheets.plan_page import sign_width
 from drainsketch.sheets.profile_marks import ProfileMarks, profile_marks
 from drainsketch.sheets.profile_picture import Drawn, Oval, Picture, letter, shapes, spots_seen
 from drainsketch.sheets.scale import Scale, largest_fit, scales
+from drainsketch.sheets.storm_line import with_storm
+from drainsketch.water.results import Water
 from drainsketch.wording import Words
 
 LEVELS_PT, SIDE_PT, FOOT_PT, TOP_PT = 38.0, 16.0, 18.0, 34.0
@@ -31,16 +33,26 @@ WALLS_PT_PER_FT = 30.0  # from here on up the inside of the pipe is drawn too
 Names = dict[int, list[str]]
 
 
-def profile_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:
-    """Return a profile of each line of pipe that has a length, longest first; [] while there are no grades."""
+def profile_pages(
+    job: Job, review: Review, words: Words, width: float, names: Names, storm: Water | None = None
+) -> list[Flowable]:
+    """Return a profile of each line of pipe that has a length, longest first; [] while there are no grades.
+
+    Parameters
+    ----------
+    storm : the water review of this job; its grade line is drawn
+    """
     lines = [p for p in lines_of_pipe(review) if p.length_ft > 0]
     found = [way for p in lines if (way := pathway(review, (), p.inlet)) is not None and review.grades]
     if not found:
         return []
+    if storm is not None and storm.lines:
+        found = [with_storm(way, storm) for way in found]
     story: list[Flowable] = [
         CondPageBreak(240),
         Section(words.word("sheets.profile.title"), names),
         para(words.word("sheets.profile.note"), QUIET_TEXT),
+        *([para(words.word("sheets.profile.storm"), QUIET_TEXT)] if storm is not None and storm.lines else ()),
         para(words.word("sheets.profile.caution"), SMALL_STRONG),
     ]
     for way in found:

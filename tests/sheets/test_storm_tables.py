@@ -44,6 +44,7 @@ def test_flow_and_capacity_as_by_hand(tmp_path: Path) -> None:
     pipe = next(line for line in text.splitlines() if line.startswith("R1 2000 sq ft"))
     assert "42 gpm" in pipe and pipe.endswith("carries it")
     assert "typed by hand" in text
+    assert "Thin blue line" in text
     assert "a licensed engineer decide which storm" in text
 
 
@@ -59,4 +60,4 @@ def test_a_pipe_that_is_too_small_says_so_and_metric_jobs_speak_metric(tmp_path:
 
 def test_a_job_without_rain_has_no_storm_on_paper(tmp_path: Path) -> None:
     text = words_of(yard(None), tmp_path)
-    assert "What the pipe carries" not in text
+    assert "What the pipe carries" not in text and "Thin blue line" not in text
