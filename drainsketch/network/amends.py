@@ -30,6 +30,8 @@ MOST_RISER_FT = 3.0
 MOST_LOWER_FT = 6.0
 STEP_FT = {"ft-in": 1 / 96, "ft": 0.01, "m": 0.005 / 0.3048}  # what a crew can set
 PIPES: tuple[PipeKind, ...] = ("sdr35", "smooth-lined", "sch40", "corrugated")
+FAR = 100  # steps over which a change of ground is measured: on the same triangles it is straight
+HIGHEST_FT = 30_000.0  # that the job model holds
 NEAR_FT = 10.0  # of a crossing
 SPOT_FT = 0.05  # a shot so near is the shot at a structure
 Said = tuple[tuple[str, Param], ...]
@@ -248,6 +250,8 @@ def _raised(bounds: Bounds, point: Point, ground_ft: float) -> Callable[[int], J
     here = [x for x in job.shots if np.hypot(x.point[0] - point[0], x.point[1] - point[1]) < SPOT_FT]
     if bounds.surface is None or len(here) > 1 or any(x.elevation_ft is None for x in here):
         return None
+    if ground_ft + max(MOST_FILL_FT, FAR * step_ft) > HIGHEST_FT:
+        return None
 
     def edit(n: int) -> Job:
         to = ground_ft + n * step_ft
@@ -270,7 +274,7 @@ def _lifts_service(bounds: Bounds, edit: Callable[[int], Job]) -> bool:
     at = shapely.get_coordinates(shapely.segmentize(near, 1.0)) if near else np.zeros((0, 2))
     if not len(at):
         return False
-    low, high = (_surface(edit(k)).levels_at(at)[0] for k in (0, 100))
+    low, high = (_surface(edit(k)).levels_at(at)[0] for k in (0, FAR))
     return bool((np.abs(high - low) > 1e-6).any())
 
 
@@ -283,8 +287,8 @@ def _ground_by(bounds: Bounds, runs: frozenset[str], edit: Callable[[int], Job])
 
     def ground(n: int) -> Ground:
         if not ends:
-            ends.extend(_ground_of(bounds, runs, edit(k)) for k in (0, 100))
-        return _between(ends[0], ends[1], n / 100)
+            ends.extend(_ground_of(bounds, runs, edit(k)) for k in (0, FAR))
+        return _between(ends[0], ends[1], n / FAR)
 
     return ground
 
