@@ -11,7 +11,7 @@ from msgspec import Struct
 from drainsketch.job.model import Job
 from drainsketch.water.backwater import GradeLine
 from drainsketch.water.rain import Amount
-from drainsketch.water.results import Arrival, GrateFlow, PipeFlow, Water, Well
+from drainsketch.water.results import Arrival, Escape, GrateFlow, PipeFlow, Water, Well
 
 
 class StormRow(Struct, frozen=True):
@@ -137,6 +137,7 @@ class WaterReport(Struct, frozen=True):
     runs: tuple[RunFlowRow, ...]
     grates: tuple[GrateRow, ...]
     heads: tuple[HeadRow, ...]
+    escapes: tuple[Escape, ...]
     wells: tuple[WellRow, ...]
     unmeasured: tuple[str, ...]
 
@@ -156,6 +157,7 @@ def water_report(job: Job, water: Water) -> WaterReport:
         runs=tuple(_run(p, water.lines.get(p.run_id)) for p in water.pipes.values()),
         grates=tuple(_grate(g) for g in water.grates.values()),
         heads=tuple(HeadRow(h.structure, h.level_ft, h.rim_ft, h.freeboard_ft, h.k) for h in water.heads.values()),
+        escapes=tuple(water.escapes.values()),
         wells=tuple(_well(w) for w in water.wells.values()),
         unmeasured=water.unmeasured,
     )

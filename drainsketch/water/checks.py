@@ -6,7 +6,7 @@ from drainsketch.findings import Finding, Place, finding
 from drainsketch.ground.ponding import GALLONS_PER_FT3
 from drainsketch.job.ask import run_points, structures_by_id
 from drainsketch.job.model import Job, Point
-from drainsketch.water.results import Water
+from drainsketch.water.results import Head, Water
 
 BACKED_UP_FT = 0.01
 
@@ -24,11 +24,21 @@ def storm_findings(job: Job, water: Water) -> list[Finding]:
     buried = {s.id for s in job.structures if s.kind == "fitting"}  # nothing comes out of it; the inlets above tell
     for head in water.heads.values():
         if head.freeboard_ft < -BACKED_UP_FT and head.structure not in buried:
-            place = _at(job, head.structure)
-            found.append(finding("backs_up", place, value=-head.freeboard_ft, limit=0.0, structure=head.structure))
+            found.append(_backs_up(job, water, head))
     if water.unmeasured:
         found.append(finding("no_area", Place(ids=water.unmeasured), inlets=water.unmeasured))
     return found
+
+
+def _backs_up(job: Job, water: Water, head: Head) -> Finding:
+    """Return that water stands over a rim, with what comes out there and where it runs, where it comes out there and not lower down."""
+    place, over_ft = _at(job, head.structure), -head.freeboard_ft
+    escape = water.escapes.get(head.structure)
+    if escape is None:
+        return finding("backs_up", place, value=over_ft, limit=0.0, structure=head.structure)
+    kind = {"inlet": "comes_out_onward", "edge": "comes_out_off"}.get(escape.ends, "comes_out")
+    onward = {"inlet": escape.at} if escape.at else {}
+    return finding(kind, place, value=over_ft, limit=0.0, structure=head.structure, flow=escape.flow_cfs, params=onward)
 
 
 def _rain(water: Water) -> list[Finding]:

@@ -125,6 +125,18 @@ class Well(Struct, frozen=True):
     needs_length_ft: float | None
 
 
+Ends = Literal["inlet", "edge", "stands", "unknown"]
+
+
+class Escape(Struct, frozen=True):
+    """Water that comes out of a structure at the peak, and where it runs: to the inlet ``at``, off the ground that was shot, or it stands."""
+
+    structure: str
+    flow_cfs: float
+    ends: Ends
+    at: str = ""
+
+
 class Water(Struct, frozen=True):
     """The water review of a job at the peak of its storm. Without rain it holds nothing but what is ``lacking``."""
 
@@ -134,5 +146,6 @@ class Water(Struct, frozen=True):
     grates: dict[str, GrateFlow]  # by basin id
     lines: dict[str, GradeLine]  # by run id
     heads: dict[str, Head]  # by structure id
+    escapes: dict[str, Escape] = {}  # by structure id
     wells: dict[str, Well] = {}  # by id of the outfall
     unmeasured: tuple[str, ...] = ()  # inlets to which no area is known to shed

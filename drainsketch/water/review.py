@@ -4,6 +4,7 @@ from drainsketch.ground.results import GroundStudy
 from drainsketch.job.model import Job
 from drainsketch.network.results import Grade, Network, StructureLevels
 from drainsketch.water.arrivals import arrivals_of
+from drainsketch.water.escapes import escapes_of
 from drainsketch.water.flows import pipe_flows
 from drainsketch.water.heads import BOXES, grade_lines
 from drainsketch.water.inlets import grate_flows
@@ -42,6 +43,7 @@ def water_of(
         grates=grate_flows(job, arrivals),
         lines=lines,
         heads=heads,
+        escapes=escapes_of(job, network, grades, levels, flows, heads, ground),
         wells=wells_of(job, network, arrivals),
         unmeasured=tuple(i for i in network.inlets if i in asked and i not in arrivals),
     )

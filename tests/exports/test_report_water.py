@@ -69,6 +69,9 @@ def test_numbers_are_those_of_the_engine(name: str) -> None:
     for row in told["grates"]:
         g = water.grates[row["inlet"]]
         assert row == {key: getattr(g, key) for key in g.__struct_fields__}
+    assert [(e["structure"], e["flow_cfs"], e["ends"], e["at"]) for e in told["escapes"]] == [
+        (e.structure, e.flow_cfs, e.ends, e.at) for e in water.escapes.values()
+    ]
     assert [row["structure"] for row in told["heads"]] == list(water.heads)
     for row in told["heads"]:
         h = water.heads[row["structure"]]
@@ -106,7 +109,7 @@ def test_the_storm_says_what_it_is_and_where_it_comes_from() -> None:
 def test_without_rain_only_what_is_lacking_is_told() -> None:
     told = printed(looked_at(funnel(Rain())))
     assert told["storm"]["lacking"] == "rain"
-    assert [told[key] for key in ("arrivals", "runs", "grates", "heads", "wells", "unmeasured")] == [[]] * 6
+    assert [told[key] for key in ("arrivals", "runs", "grates", "heads", "escapes", "wells", "unmeasured")] == [[]] * 7
     assert printed(looked_at(funnel(Rain(table=ROOT))))["storm"]["lacking"] == "return period"
 
 
