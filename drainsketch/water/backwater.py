@@ -12,6 +12,7 @@ where steep water tumbles into it; and flow that the full pipe cannot carry leav
 """
 
 from bisect import bisect_right
+from itertools import accumulate
 
 from msgspec import Struct
 
@@ -139,7 +140,7 @@ def _still(level_ft: float, invert_ft: float, legs: Legs) -> list[Knot]:
 def _line(knots: list[Knot]) -> GradeLine:
     """Return knots as a grade line, each once."""
     station, invert, hgl, egl = zip(*dict.fromkeys(knots), strict=True)
-    return GradeLine(station, invert, hgl, egl)
+    return GradeLine(tuple(accumulate(station, max)), invert, hgl, egl)  # the last digit may have run backward
 
 
 def _between(xs: tuple[float, ...], ys: tuple[float, ...], x: float) -> float:

@@ -3,7 +3,7 @@
 from math import inf, isfinite, nextafter
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from drainsketch.water.backwater import grade_line
@@ -24,6 +24,7 @@ def stations(line, share):
     return [*line.station_ft, share * line.station_ft[-1]]
 
 
+@example(10**-0.9375, 1.01, ((21.664598502689746, 0.0005), (1.0, 0.0)), 0.25, 0.01)
 @given(flows, levels, leg_lists, diameters, roughs)
 def test_lines_are_numbers_above_the_invert_with_the_energy_on_top(flow, level, legs, d, n):
     line = grade_line(flow * d**2.5, level * d, 0.0, legs, d, n)
