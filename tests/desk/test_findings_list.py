@@ -81,12 +81,15 @@ def test_an_open_finding_leaves_the_list_room_for_two_and_its_buttons_apart(qtbo
 
 def test_a_stop_has_the_red_of_the_plan_in_the_dark_too(qtbot: QtBot, qapp: QApplication, tmp_path: Path) -> None:
     window, _ = open_window(qtbot, tmp_path, replace(sample("courtyard")))
+    style, palette, sheet = qapp.style().name(), qapp.palette(), qapp.styleSheet()
     try:
         dress(qapp, True)
         QApplication.processEvents()
         image = window.findings.list.viewport().grab().toImage()
         seen = {image.pixelColor(x, y).name() for x in range(8, 34) for y in range(4, 40)}
     finally:
-        dress(qapp, False)
+        qapp.setStyle(style)
+        qapp.setPalette(palette)
+        qapp.setStyleSheet(sheet)
     assert QColor(LEVEL_COLORS["stop"]).name() in seen
     assert DARK.stop not in seen
