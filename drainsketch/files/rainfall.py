@@ -38,6 +38,9 @@ _INCHES = re.compile(
 )
 _BOUNDS = re.compile(r"\bbounds?\b|confidence", re.IGNORECASE)
 _SERVICE = re.compile(r"^\s*by duration for (?:ARI|AEP)", re.IGNORECASE)
+_UNIT_LINE = re.compile(
+    r"(depth|intensity|in|inches|mm|in/hr?|mm/hr?|per hour|duration|rainfall|rain|[\s,;:()])+", re.IGNORECASE
+)
 _IDLE = re.compile(
     r"(?:point )?precipitation frequency estimates|data type|.*:\s*(none\b\s*)+$|date/time|pyruntime", re.IGNORECASE
 )
@@ -284,6 +287,6 @@ def _in_inches(table: RainTable) -> RainTable:
 
 
 def _source(lines: list[str]) -> str:
-    """Return what the lines round a table say of where it comes from."""
+    """Return what the lines round a table say of where it comes from; a line of measure and unit alone says nothing of that."""
     said = (plain(line.strip(" \t,;")) for line in lines)
-    return plain("; ".join(line for line in said if line and not _IDLE.match(line)))
+    return plain("; ".join(line for line in said if line and not _IDLE.match(line) and not _UNIT_LINE.fullmatch(line)))

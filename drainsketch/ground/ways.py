@@ -23,7 +23,7 @@ class Hops(Struct, frozen=True):
 
 
 def ways_of(grid: Grid, routing: Routing, reaches: Ints, inlets: tuple[Inlet, ...]) -> dict[str, Way]:
-    """Return the longest way to each inlet that any ground drains to, by inlet.
+    """Return the longest way to each inlet that any ground drains to, by inlet; none where no cell's own way leads there.
 
     Water goes from cell to cell as it sheds; where it stands in a pond it crosses to the place where that spills. Levels are
     those of the ground, or of the pond, so they never rise.
@@ -38,8 +38,10 @@ def ways_of(grid: Grid, routing: Routing, reaches: Ints, inlets: tuple[Inlet, ..
     run = _to_stop(to, grid.columns)
     hops = _hops(grid, routing, run)
     total = np.where(known, run + hops.away[np.maximum(basin, 0)], -1.0).reshape(grid.rows, grid.columns)
-    numbers = [n for n in range(1, len(inlets) + 1) if (reaches == n).any()]
-    at: Any = maximum_position(total, reaches, numbers) if numbers else []
+    ends = np.where(routing.basin >= 0, routing.ends[routing.basin], 0)
+    there = np.where(ends == reaches, reaches, 0)  # from cell to cell the water gets there too, and not past it
+    numbers = [n for n in range(1, len(inlets) + 1) if (there == n).any()]
+    at: Any = maximum_position(total, there, numbers) if numbers else []
     out = {}
     for number, (row, column) in zip(numbers, at, strict=True):
         cells = _followed(int(row * grid.columns + column), to, basin, hops)

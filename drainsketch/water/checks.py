@@ -8,8 +8,6 @@ from drainsketch.job.ask import run_points, structures_by_id
 from drainsketch.job.model import Job, Point
 from drainsketch.water.results import Head, Water
 
-BACKED_UP_FT = 0.01
-
 
 def storm_findings(job: Job, water: Water) -> list[Finding]:
     """Return the findings of the water review.
@@ -21,10 +19,7 @@ def storm_findings(job: Job, water: Water) -> list[Finding]:
     if water.lacking:
         return [finding("no_rain", Place())]
     found = _rain(water) + _pipes(job, water) + _grates(job, water) + _wells(job, water)
-    buried = {s.id for s in job.structures if s.kind == "fitting"}  # nothing comes out of it; the inlets above tell
-    for head in water.heads.values():
-        if head.freeboard_ft < -BACKED_UP_FT and head.structure not in buried:
-            found.append(_backs_up(job, water, head))
+    found += [_backs_up(job, water, water.heads[name]) for name in water.over]
     if water.unmeasured:
         found.append(finding("no_area", Place(ids=water.unmeasured), inlets=water.unmeasured))
     return found
@@ -113,6 +108,10 @@ def _wells(job: Job, water: Water) -> list[Finding]:
                     structure=well.outfall,
                     params=more,
                 )
+            )
+        if well.balance.at_end:
+            found.append(
+                finding("well_rain_short", place, value=well.balance.duration_min, limit=None, structure=well.outfall)
             )
         if well.drawdown_h > job.water.drawdown_h:
             found.append(

@@ -28,8 +28,9 @@ def escapes_of(
     flows: dict[str, PipeFlow],
     heads: dict[str, Head],
     ground: GroundStudy | None,
-) -> dict[str, Escape]:
-    """Return what comes out at each basin and downspout inlet whose grade line stands over its rim, by structure.
+) -> tuple[dict[str, Escape], tuple[str, ...]]:
+    """Return what comes out at basins and downspout inlets whose grade line would stand over their rims, by structure, and where water comes
+    out at all: there, and wherever it still stands over a rim.
 
     As much comes out as has to, for the line to stand at the rim. What comes out below holds less up above, and what comes
     out above does not come down: so the boxes are gone through from the lowest up, and again until they agree. Peaks of
@@ -64,7 +65,10 @@ def escapes_of(
             break
     out = {name: cfs for name, cfs in out.items() if cfs > 0}
     by_id = structures_by_id(job)
-    return {name: Escape(name, cfs, *_onward(ground, name, by_id[name].point)) for name, cfs in out.items()}
+    found = {name: Escape(name, cfs, *_onward(ground, name, by_id[name].point)) for name, cfs in out.items()}
+    last = relieved(out) if out else heads
+    still = [n for n, h in last.items() if h.freeboard_ft < -OVER_FT and by_id[n].kind != "fitting"]
+    return found, tuple(n for n in heads if n in found or n in still)
 
 
 def _coming_out(head_at: Callable[[float], Head], most_cfs: float) -> float:

@@ -13,7 +13,7 @@ from drainsketch.network.graph import downhill
 from drainsketch.network.results import Grade, Network
 from drainsketch.water.circular import full_flow_cfs, normal_depth_ft, velocity_ft_s
 from drainsketch.water.rain import Amount, intensity_in_h
-from drainsketch.water.results import Arrival, PipeFlow
+from drainsketch.water.results import NEAR, Arrival, PipeFlow
 from drainsketch.water.roughness import roughness
 from drainsketch.water.runoff import peak_cfs
 
@@ -149,6 +149,6 @@ def _needed(
     """Return the smallest stocked size that carries a flow at a slope, no smaller than what comes in; None where that laid will do."""
     for size in SIZES[bisect_right(SIZES, comes_in) - 1 :]:
         n, _ = roughness_of(job, replace(run, diameter_in=size))
-        if full_flow_cfs(pipe_size(run.pipe, size).inside_in / 12, slope, n) >= flow_cfs:
+        if full_flow_cfs(pipe_size(run.pipe, size).inside_in / 12, slope, n) >= flow_cfs / NEAR:
             return size if size > run.diameter_in else None
     return 0

@@ -9,6 +9,8 @@ from drainsketch.water.backwater import GradeLine
 from drainsketch.water.concentration import Concentration
 from drainsketch.water.rain import Amount, Lack
 
+NEAR = 1.01  # of what full pipe carries; n is known no better
+
 
 class SurfaceShare(Struct, frozen=True):
     """Part of what sheds to an inlet: its kind of surface ('typed' where the user gave the area), its area and coefficient."""
@@ -65,7 +67,7 @@ class PipeFlow(Struct, frozen=True):
     @property
     def carries(self) -> bool:
         """Whether the pipe carries its flow without pressure, to within 1 %: n is not known any better."""
-        return self.full_cfs is not None and self.flow_cfs <= 1.01 * self.full_cfs
+        return self.full_cfs is not None and self.flow_cfs <= NEAR * self.full_cfs
 
 
 class GrateFlow(Struct, frozen=True):
@@ -102,12 +104,16 @@ class Head(Struct, frozen=True):
 
 
 class Balance(Struct, frozen=True):
-    """The storm that fills a well most: how long it lasts, what comes in, what soaks away meanwhile, and what has to be held; ft3."""
+    """The storm that fills a well most: how long it lasts, what comes in, what soaks away meanwhile, and what has to be held; ft3.
+
+    ``at_end``: it is the longest the table knows, and a longer one may ask more.
+    """
 
     duration_min: float
     comes_ft3: float
     soaks_ft3: float
     holds_ft3: float
+    at_end: bool = False
 
 
 class Well(Struct, frozen=True):
@@ -147,5 +153,6 @@ class Water(Struct, frozen=True):
     lines: dict[str, GradeLine]  # by run id
     heads: dict[str, Head]  # by structure id
     escapes: dict[str, Escape] = {}  # by structure id
+    over: tuple[str, ...] = ()  # structures where water comes out, what comes out lower down taken into account
     wells: dict[str, Well] = {}  # by id of the outfall
     unmeasured: tuple[str, ...] = ()  # inlets to which no area is known to shed

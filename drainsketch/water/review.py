@@ -34,6 +34,7 @@ def water_of(
         arrivals = arrivals_of(job, ground, network.inlets)
     flows = pipe_flows(job, network, grades, arrivals)
     lines, heads = grade_lines(job, network, grades, levels, flows)
+    escapes, over = escapes_of(job, network, grades, levels, flows, heads, ground)
     held = {at for at, z in levels.items() if z.no_invert}  # that their water cannot leave is told elsewhere
     asked = {s.id for s in job.structures if s.kind in BOXES and s.area_ft2 is None} - held
     return Water(
@@ -43,7 +44,8 @@ def water_of(
         grates=grate_flows(job, arrivals),
         lines=lines,
         heads=heads,
-        escapes=escapes_of(job, network, grades, levels, flows, heads, ground),
+        escapes=escapes,
+        over=over,
         wells=wells_of(job, network, arrivals),
         unmeasured=tuple(i for i in network.inlets if i in asked and i not in arrivals),
     )

@@ -13,8 +13,8 @@ from drainsketch.water.results import Arrival, Balance, Well
 
 Floats = NDArray[np.float64]
 IN_PER_FT = 12.0
-LONGEST_MIN = 2_880.0  # two days of rain; wells are asked to be empty by then
-DURATIONS_MIN = np.geomspace(5.0, LONGEST_MIN, 200)
+SHORTEST_MIN, LONGEST_MIN = 5.0, 2_880.0  # to two days of rain
+STEPS = 200
 
 
 def wells_of(job: Job, network: Network, arrivals: dict[str, Arrival]) -> dict[str, Well]:
@@ -34,9 +34,10 @@ def wells_of(job: Job, network: Network, arrivals: dict[str, Arrival]) -> dict[s
 
 
 def balance_of(rain: Rain, ca_ft2: float, floor_ft2: float, infiltration_in_h: float) -> Balance:
-    """Return the storm for which a well has to hold most: volume in less volume soaked away, over all durations to two days.
+    """Return the storm for which a well has to hold most: volume in less volume soaked away, over all durations of the rain.
 
-    All that falls in a duration comes in within it, and the soil takes up water through the floor alone for as long: the walls,
+    They end at the last row of the table, at two days at the most; a typed intensity lasts as long as the storm of the job. Where the
+    answer is at that end, a longer rain may ask more (``Balance.at_end``). All that falls in a duration comes in within it, and the soil takes up water through the floor alone for as long: the walls,
     which silt does not seal as soon, are on the safe side.
 
     Parameters
@@ -51,13 +52,22 @@ def balance_of(rain: Rain, ca_ft2: float, floor_ft2: float, infiltration_in_h: f
 
     Source: volume balance, conservation of mass. Check: tests/outside/test_dry_wells.py
     """
-    minutes: Floats = DURATIONS_MIN
+    minutes: Floats = np.geomspace(SHORTEST_MIN, max(SHORTEST_MIN, min(LONGEST_MIN, longest_min(rain))), STEPS)
     per_minute = CFS_PER_ACRE_IN_H / FT2_PER_ACRE * 60  # ft3 per min, ft2 and in/h
     comes = per_minute * ca_ft2 * intensities_in_h(rain, minutes) * minutes
     soaks = floor_ft2 * infiltration_in_h / IN_PER_FT / 60 * minutes
     at = int((comes - soaks).argmax())
     held = max(0.0, float(comes[at] - soaks[at]))
-    return Balance(float(minutes[at]), float(comes[at]), float(min(soaks[at], comes[at])), held)
+    at_end = at == STEPS - 1 and rain.intensity_in_h is None and minutes[at] < LONGEST_MIN
+    return Balance(float(minutes[at]), float(comes[at]), float(min(soaks[at], comes[at])), held, at_end)
+
+
+def longest_min(rain: Rain) -> float:
+    """Return the longest duration that the rain says anything of, min."""
+    if rain.intensity_in_h is not None or rain.table is None or rain.return_period_yr is None:
+        return rain.storm_min
+    place = rain.table.return_periods_yr.index(rain.return_period_yr)
+    return max((row.duration_min for row in rain.table.rows if row.values[place] is not None), default=rain.storm_min)
 
 
 def drawdown_h(held_ft3: float, floor_ft2: float, infiltration_in_h: float) -> float:

@@ -108,7 +108,7 @@ def test_bounds_below_the_estimates_are_left_out_and_told():
 
 def test_lines_round_the_table_say_where_it_comes_from():
     table = read_rain_table("Town manual; table 4\n" + PLAIN + '"Read by hand, 2020"\n')
-    assert table.source == "Town manual; table 4; Depth, in; Read by hand, 2020"
+    assert table.source == "Town manual; table 4; Read by hand, 2020"
 
 
 @pytest.mark.parametrize("name", ["depth", "intensity"])
@@ -235,3 +235,13 @@ def test_a_long_run_of_anything_is_answered_at_once(filler):
         with pytest.raises(EditError):
             read_rain(before + filler * (99_000 // len(filler)) + "x")
     assert monotonic() - started < 5
+
+
+@pytest.mark.parametrize("heading", ["depth, in", "intensity, in/h", "Rainfall depth (inches)"])
+def test_a_line_of_measure_and_unit_is_no_source(heading: str) -> None:
+    table = read_rain_table(
+        f"{heading}\nduration, 2, 10\n5 min, 0.4, 0.6\n"
+        if "depth" in heading.lower()
+        else f"{heading}\nduration, 2, 10\n5 min, 4, 6\n"
+    )
+    assert table.source == ""

@@ -3,6 +3,7 @@
 from itertools import pairwise
 from math import dist, hypot
 
+import numpy as np
 import pytest
 
 from drainsketch.ground.results import GroundStudy, Way
@@ -53,3 +54,15 @@ def test_every_cell_that_an_inlet_takes_is_in_its_catchment() -> None:
     study = studied(lambda x, y: 100 + 0.05 * hypot(x, y), inlet((0.0, 0.0), 100.0))
     assert study.reaches is not None
     assert (study.reaches == 1).sum() * study.grid.cell_ft**2 == study.catchments[0].area_ft2
+
+
+@pytest.mark.parametrize("turn", [10.0, 25.0, 40.0, 63.0])
+def test_it_ends_at_its_inlet_and_never_lies_below_its_rim(turn: float) -> None:
+    """On a plane that falls oblique to the cells the eight ways lead past a small inlet: those are no ways to it."""
+    east, north = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+    study = studied(
+        lambda x, y: 100 - 0.03 * (east * x + north * y), inlet((5.0, 3.0), 100 - 0.03 * (5 * east + 3 * north))
+    )
+    for way in study.ways.values():
+        assert min(way.levels_ft) >= study.inlets[0].rim_ft - 0.02
+        assert dist(way.points[-2], way.points[-1]) < 1.5

@@ -78,3 +78,23 @@ def test_without_a_measured_soil_or_a_size_nothing_is_said_of_holding() -> None:
         water = water_of(job, review.network, review.grades, review.levels, None)
         well = wells_of(job, review.network, water.arrivals)["O1"]
         assert (well.balance, well.drawdown_h, well.needs_length_ft) == (None, None, None)
+
+
+def test_a_typed_intensity_lasts_as_long_as_the_storm_of_the_job() -> None:
+    """5 in/h for an hour on 600 ft2 of CA are 250 ft3; 2 in/h through 60 ft2 take up 10 of them."""
+    found = balance_of(Rain(intensity_in_h=5.0, storm_min=60.0), 600.0, 60.0, 2.0)
+    assert (found.duration_min, found.comes_ft3) == (pytest.approx(60.0), pytest.approx(250.0))
+    assert (found.holds_ft3, found.at_end) == (pytest.approx(240.0), False)
+
+
+def test_no_rain_is_made_up_beyond_the_table_and_that_is_told() -> None:
+    """A table that ends at an hour says nothing of two days: what is held is that of the hour, and a longer rain may ask more."""
+    whole = square_root_rain(2.0)
+    assert whole.table is not None
+    short = Rain(
+        table=RainTable(measure="depth", return_periods_yr=(10.0,), rows=whole.table.rows[:5]), return_period_yr=10.0
+    )
+    found = balance_of(short, 900.0, 24.0, 1.0)
+    assert (found.duration_min, found.at_end) == (pytest.approx(60.0), True)
+    assert found.holds_ft3 == pytest.approx((2.0 * 900.0 - 24.0) / 12)
+    assert not balance_of(whole, 100.0, 60.0, 2.0).at_end

@@ -8,6 +8,7 @@ from drainsketch.job.rain import Rain
 from drainsketch.review import analyse
 from drainsketch.study import Study, study
 from drainsketch.water.heads import grade_lines
+from tests.test_review import sample
 from tests.yards import basin, drawn, outfall, run, shot
 
 WET = Rain(intensity_in_h=6.0)
@@ -74,3 +75,11 @@ def test_water_that_stands_outside_comes_out_of_a_lower_grate() -> None:
     high = tuple(replace(s, tailwater_ft=99.0) if s.kind == "outfall" else s for s in job.structures)
     closer = looked_at(replace(job, structures=high))
     assert closer.water.escapes["B2"].flow_cfs == pytest.approx(closer.water.pipes["R2"].flow_cfs, rel=1e-3)
+
+
+def test_what_holds_once_water_comes_out_lower_down_is_no_alarm() -> None:
+    """The sample's downspout D1 would back up, were it not that B1 and B2 spill at their rims below it."""
+    closer = looked_at(sample("long-flat-yard"))
+    assert closer.water.heads["D1"].freeboard_ft < 0
+    assert set(closer.water.over) == {"B1", "B2"}
+    assert not any("D1" in f.place.ids for f in closer.findings if f.kind.startswith(("comes_out", "backs_up")))

@@ -54,7 +54,7 @@ def test_the_smallest_stocked_size_that_carries_is_named():
     job, network, grades = chain((80.0,), (0.01,), (4,), STEADY, pipe="corrugated")
     sizes = [
         pipe_flows(job, network, grades, {"B1": arrival("B1", q / 4 * 43_200)})["R1"].needs_in
-        for q in (0.10, 0.137, 0.20, 0.405, 0.41, 0.872, 0.88)
+        for q in (0.10, 0.137, 0.20, 0.405, 0.42, 0.872, 0.89)
     ]
     assert sizes == [None, None, 6, 6, 8, 8, 10]
     found = pipe_flows(job, network, grades, {"B1": arrival("B1", 50_000)})["R1"]

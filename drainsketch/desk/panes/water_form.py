@@ -6,7 +6,7 @@ from typing import Any
 from msgspec.structs import replace
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QSizePolicy, QWidget
 
-from drainsketch.desk.panes.fields import Field
+from drainsketch.desk.panes.fields import Field, Quantity
 from drainsketch.desk.panes.form import Choice, Form, column
 from drainsketch.desk.panes.values import Value
 from drainsketch.desk.panes.water_bar import RainButtons
@@ -24,26 +24,35 @@ TYPED = "as typed below"
 DEFER = (
     "Local rules and licensed engineers say which storm has to be carried, and by which figures. Set these as they say."
 )
-BASIS = (
+BASIS: tuple[tuple[str, Quantity, tuple[tuple[str | int, str], ...]], ...] = (
     ("lawn_soil", "choice", (("heavy", "heavy"), ("sandy", "sandy"))),
     ("grate_clogged", "share", ()),
     ("grate_ponding_in", "inches", ()),
     ("least_tc_min", "minutes", ()),
     ("self_cleansing_ft_s", "velocity", ()),
+    ("infiltration_in_h", "rain", ()),
+    ("stone_voids", "share", ()),
+    ("drawdown_h", "number", ()),
 )
+BLANK = {"infiltration_in_h": "not measured"}
 BOUNDS = {
     "intensity_in_h": "An intensity is more than 0 and at most 200 in/h (5,080 mm/h); the old value is kept.",
     "grate_clogged": "A grate can be taken as clogged by 0 to 95%; the old value is kept.",
     "least_tc_min": "The least time is 1 to 60 min; the old value is kept.",
     "self_cleansing_ft_s": "A velocity is 0 to 20 ft/s (6.1 m/s); the old value is kept.",
     "grate_ponding_in": "Water over a grate is 0 to 240 in (6.1 m); the old value is kept.",
+    "infiltration_in_h": "A soak rate is more than 0 and at most 100 in/h (2,540 mm/h); the old value is kept.",
+    "stone_voids": "Voids in stone are 0 to 60%; the old value is kept.",
+    "drawdown_h": "A well is empty after more than 0 and at most 500 hours; the old value is kept.",
     "source": "A source has 200 characters at most; the old one is kept.",
 }
 
 
 def _basis_fields() -> tuple[Field, ...]:
     said = table("catalogue/water.toml")
-    return tuple(Field(name, said[name]["text"], quantity, choices=options) for name, quantity, options in BASIS)  # type: ignore[arg-type]
+    return tuple(
+        Field(name, said[name]["text"], quantity, BLANK.get(name, ""), options) for name, quantity, options in BASIS
+    )
 
 
 class WaterForm(QWidget):

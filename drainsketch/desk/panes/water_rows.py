@@ -29,7 +29,6 @@ HEAD_TIPS = {
 }
 MARKS: dict[State, str] = {"holds": "✓ ", "slow": "✓ ", "short": "✗ ", "": ""}
 NONE = "–"
-BACKED_UP_FT = 0.01  # as in the findings
 MOST_NAMED = 4
 
 
@@ -95,10 +94,10 @@ def offer_words(offer: Offer) -> str:
 
 
 def _inlet_verdict(water: Water, inlet: str) -> tuple[State, str]:
-    grate, head = water.grates.get(inlet), water.heads.get(inlet)
+    grate = water.grates.get(inlet)
     if grate is not None and grate.depth_ft > grate.allowed_ft:
         return "short", _grate_needs(grate)
-    if head is not None and head.freeboard_ft < -BACKED_UP_FT:
+    if inlet in water.over:
         return "short", "backs up"
     return "holds", "takes it"
 

@@ -1,6 +1,5 @@
 """How things stand with the storm, in a sentence: what is missing, or what it does."""
 
-from drainsketch.desk.panes.water_rows import BACKED_UP_FT
 from drainsketch.job.model import Job
 from drainsketch.job.rain_rules import period_name
 from drainsketch.review import Review
@@ -49,16 +48,25 @@ def standing(job: Job, water: Water, *, old: bool, failed: bool) -> tuple[str, b
     storm = "Typed storm" if rain.intensity_in_h is not None else f"{period_name(rain.return_period_yr or 0.0)} storm"
     pipe = [f.run_id for f in water.pipes.values() if f.full_cfs is not None and not f.carries]
     grates = [g.inlet for g in water.grates.values() if g.depth_ft > g.allowed_ft]
-    buried = {s.id for s in job.structures if s.kind == "fitting"}  # nothing comes out of it
-    up = [i for i, head in water.heads.items() if head.freeboard_ft < -BACKED_UP_FT and i not in buried]
+    up = list(water.over)
+    wells = [
+        n for n, w in water.wells.items() if w.balance is None or w.room_ft3 is None or w.balance.holds_ft3 > w.room_ft3
+    ]
     said = [
         f"{words} {_named(ids)}"
-        for words, ids in (("pipe too small:", pipe), ("grate too small:", grates), ("backs up at", up))
+        for words, ids in (
+            ("pipe too small:", pipe),
+            ("grate too small:", grates),
+            ("backs up at", up),
+            ("not proved or too small:", wells),
+        )
         if ids
     ]
     if said:
         return f"✗ {storm}: {'; '.join(said)}.", True
-    return f"✓ {storm}: pipe and grates carry it.", False
+    if any(a.rain.beyond == "shorter" for a in water.arrivals.values()):
+        return f"{storm}: pipe and grates carry what reaches them, but the rain table begins too late to say.", False
+    return f"✓ {storm}: pipe and grates carry what reaches them.", False
 
 
 def _named(ids: list[str]) -> str:
