@@ -46,7 +46,8 @@ def ponds_of(
             continue
         depth[window][mine] = over[window][mine]
         ponds.append(_pond(ground, routing, patches, number, window, basins))
-    return tuple(sorted(ponds, key=lambda p: (-p.depth_ft, -p.area_ft2, p.low_point))), depth
+    # beyond six digits is noise: ponds as deep as each other keep their order whatever the datum
+    return tuple(sorted(ponds, key=lambda p: (-round(p.depth_ft, 6), -round(p.area_ft2, 6), p.spill_point))), depth
 
 
 def _pond(
