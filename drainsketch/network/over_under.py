@@ -48,11 +48,6 @@ class Side(Struct, frozen=True):
     over: bool | None
 
 
-def open_sides(crossed: tuple[Pass, ...]) -> tuple[Side, ...]:
-    """Return crossings with their sides left to be chosen, where cover lets the pipe pass over at all."""
-    return tuple(Side(p, None if p.room_over else False) for p in crossed)
-
-
 def passes(bounds: Bounds) -> tuple[Pass, ...]:
     """Return the crossings whose levels are known, or are the network's own to choose.
 

@@ -62,16 +62,6 @@ def grate_flow_cfs(depth_ft: float, open_ft2: float, edge_ft: float, clogged: fl
     return float(min(weir, GRATE_ORIFICE * open_ft2 * clear * sqrt(2 * GRAVITY_FT_S2 * depth_ft)))
 
 
-def switch_depth_ft(open_ft2: float, edge_ft: float) -> float:
-    """Return the depth at which a grate turns from weir to orifice, ft; clogging does not change it.
-
-    Notes
-    -----
-    Both formulas set equal: d = 0.67 (2g)^0.5 / 3.0 A/P = 1.792 A/P. Check: tests/outside/test_sag_grate.py
-    """
-    return GRATE_ORIFICE * sqrt(2 * GRAVITY_FT_S2) / WEIR * open_ft2 / edge_ft
-
-
 def mouth_head_ft(flow_cfs: float, diameter_ft: float, entry: float = ENTRY["square"]) -> float:
     """Return the height of still water above the invert that drives a flow into the mouth of a pipe which runs off freely, ft.
 

@@ -57,14 +57,3 @@ def entry_k(edge: Edge) -> float:
     Source: FHWA HDS-5 Table 12. Check: tests/outside/test_grade_line.py
     """
     return ENTRY[edge]
-
-
-def exit_loss_ft(velocity_ft_s: float, beyond_ft_s: float = 0.0) -> float:
-    """Return the head lost where a pipe ends in water that moves on at ``beyond_ft_s``, ft; never less than 0.
-
-    Notes
-    -----
-    1.0 (Vo^2 - Vd^2)/2g; into still water the whole velocity head. Source: HEC-22 eq. 7-3 (from memory).
-    Check: tests/outside/test_grade_line.py
-    """
-    return max(velocity_head_ft(velocity_ft_s) - velocity_head_ft(beyond_ft_s), 0.0)

@@ -6,7 +6,7 @@ import pytest
 from scipy.optimize import brentq
 
 from drainsketch.water.circular import critical_depth_ft, section
-from drainsketch.water.grates import grate_flow_cfs, mouth_flow_cfs, mouth_head_ft, ponded, switch_depth_ft
+from drainsketch.water.grates import Ponded, grate_flow_cfs, mouth_flow_cfs, mouth_head_ft, ponded
 
 # TxDOT Hydraulic Design Manual ch. 10 sec. 6, eq. 10-30 and 10-31: Q = 3 P h^1.5, Q = 0.67 A (2 g h)^0.5; half of P and A.
 
@@ -29,9 +29,11 @@ def test_the_published_sag_example():
 
 def test_weir_and_orifice_change_over_where_both_formulas_meet():
     # 3.0 P d^1.5 = 0.67 A (64.4 d)^0.5 gives d = 0.67 * 8.02496 / 3.0 = 1.7922 times A/P.
-    assert switch_depth_ft(0.5, 4.0) == pytest.approx(1.7922 * 0.5 / 4.0, rel=1e-4)
     both = brentq(lambda d: 3.0 * 4.0 * d**1.5 - 0.67 * 0.5 * (64.4 * d) ** 0.5, 0.01, 1.0)
-    assert switch_depth_ft(0.5, 4.0) == pytest.approx(both, rel=1e-9)
+    assert both == pytest.approx(1.7922 * 0.5 / 4.0, rel=1e-4)
+    for share, governs in ((0.999, "weir"), (1.001, "orifice")):
+        flow = grate_flow_cfs(share * both, 0.5, 4.0, clogged=0)
+        assert ponded(flow, 0.5, 4.0, clogged=0) == Ponded(pytest.approx(share * both), governs)
 
 
 def test_half_clogged_takes_half_at_the_same_depth():
