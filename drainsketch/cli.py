@@ -24,7 +24,7 @@ from drainsketch.findings import LEVELS, Finding
 from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
 from drainsketch.review import Review, analyse
-from drainsketch.study import Study, remedies_of, study
+from drainsketch.study import Study, play, remedies_of, study
 from drainsketch.wording import Words, languages
 
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
@@ -213,12 +213,14 @@ def _window(options: argparse.Namespace) -> int:
 
 def _check(options: argparse.Namespace) -> int:
     job, closer = _studied(options.job)
-    review = closer.whole
+    review, storm = closer.whole, play(closer)
     if options.json:
         from drainsketch.exports.report import check_report, json_text
 
-        print(json_text(check_report(review, options.lang, closer)))
+        print(json_text(check_report(review, options.lang, closer, storm)))
     else:
+        from drainsketch.sheets.storm_words import storm_lines
+
         words = Words.of(job, options.lang)
         said = {level: words.word(f"findings.level.{level}") for level in LEVELS}
         width = max(map(len, said.values())) + 1
@@ -226,6 +228,8 @@ def _check(options: argparse.Namespace) -> int:
             print(f"{said[f.level]:{width}} {words.sentence(f)}")
             for line in _remedies(closer, f, words):
                 print(f"{'':{width}}   {line}")
+        for line in storm_lines(job, storm, words) if storm is not None else ():
+            print(line)
         counts = {level: sum(f.level == level for f in review.findings) for level in LEVELS}
         print(words.word("findings.summary", **counts))
         print(words.word("findings.safety"))
@@ -248,7 +252,7 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 
 
 def _sheets(options: argparse.Namespace) -> int:
-    from drainsketch.sheets.book import write_sheets
+    from drainsketch.sheets.book import shows_storm, write_sheets
 
     job, closer = _studied(options.job)
     _guard(options.output, options.job, ".pdf")
@@ -264,6 +268,7 @@ def _sheets(options: argparse.Namespace) -> int:
             ground=closer.ground,
             contours=options.contours,
             storm=closer.water,
+            played=play(closer) if shows_storm(options.audience) else None,
         )
     except SheetError as fault:
         raise SheetError(f"{options.job}: {fault}") from fault

@@ -20,6 +20,7 @@ GRID = "#e6eaee"
 STONE = "#cfc7b8"
 SELECTED = "#b0127b"  # magenta: no service and no ground thing has it
 SNAP = "#0a7a6c"
+OVERLAND = "#2f5d78"  # water on its way over the ground
 LEVEL_COLORS = {"stop": "#b3261e", "settle": "#a65f00", "note": "#44546a"}
 LEVEL_SIGNS = {"stop": "octagon", "settle": "triangle", "note": "disc"}  # never by color alone
 
@@ -101,6 +102,11 @@ STYLES: dict[str, Style] = {
     "grade line.over": Style(stroke=LEVEL_COLORS["stop"], width_pt=1.8),
     "laid pipe": Style(stroke=SNAP, width_pt=1.6),
     "belly": Style(stroke="#2f5d78", width_pt=3.0),
+    # a run in the storm: wider where it is too small, broken where soil settles
+    "storm.carries": Style(stroke="#8fc5b6", width_pt=8.0),
+    "storm.slow": Style(stroke="#bf8a2c", width_pt=8.0, dash_pt=(8, 4)),
+    "storm.too small": Style(stroke="#e08f86", width_pt=14.0),
+    "overland": Style(stroke=OVERLAND, width_pt=1.8, dash_pt=(6, 3)),
     "frame": Style(stroke=INK, width_pt=0.9),
     "hair": Style(stroke="#b9c0c8", width_pt=0.5),
     "flow arrow": Style(fill=INK),
@@ -114,6 +120,28 @@ STYLES: dict[str, Style] = {
         )
         for kind, color in SERVICE_COLORS.items()
     },
+}
+
+# the storm as it is played: water in a run over the pipe's own width, and a full one; rain and the moment shown are of the hydrograph
+PLAYED: dict[str, Style] = {
+    "pipe": Style(stroke="#4b97b5", width_pt=7.0, casing="#5d7180", casing_pt=9.0),
+    "full": Style(stroke="#14496b", width_pt=7.0, casing=INK, casing_pt=10.0),
+    "over": Style(stroke="#3f7fa3", width_pt=2.6, dash_pt=(9, 5)),
+    "rain": Style(fill="#9db7c7"),
+    "moment": Style(stroke=SELECTED, width_pt=1.4),
+}
+# lines of a hydrograph, told apart by their dash as well
+TRACES: dict[str, Style] = {
+    "arrives": Style(stroke="#2f6f9f", width_pt=1.6, dash_pt=(7, 3)),
+    "takes": Style(stroke="#14496b", width_pt=2.2),
+    "passes": Style(stroke=LEVEL_COLORS["settle"], width_pt=1.8, dash_pt=(2, 3)),
+    "leaves": Style(stroke="#14496b", width_pt=2.2),
+    "flow": Style(stroke="#14496b", width_pt=2.2),
+    "filled": Style(stroke="#2c8470", width_pt=1.6, dash_pt=(7, 2, 2, 2)),
+    "level": Style(stroke="#2c8470", width_pt=1.8, dash_pt=(9, 2, 2, 2)),
+    "rim": Style(stroke=INK, width_pt=1.0, dash_pt=(3, 3)),
+    "stands before": Style(stroke="#8a5a2b", width_pt=1.8, dash_pt=(4, 3)),
+    "stands": Style(stroke="#2c8470", width_pt=2.0, dash_pt=(9, 2, 2, 2)),
 }
 
 
@@ -229,6 +257,25 @@ SYMBOLS: dict[str, Symbol] = {
         parts=(_area((0, 0.95), (0.95, -0.75), (-0.95, -0.75), filled=True),), size_pt=14, ink=LEVEL_COLORS["settle"]
     ),
     "disc": Symbol(parts=(_circle(0, 0, 0.75, filled=True),), size_pt=12, ink=LEVEL_COLORS["note"]),
+    # which way water runs over the ground: so wide that it shows on both sides of pipe below it
+    "overland": Symbol(
+        parts=(_line((-0.35, 0.9), (0.25, 0), (-0.35, -0.9), width=1.8),),
+        size_pt=22,
+        ink=OVERLAND,
+    ),
+    # water that wells up out of a grate and falls to both sides
+    "comes out": Symbol(
+        parts=(
+            _circle(0, 0, 0.95),
+            _line((-0.5, -0.55), (0.5, -0.55), width=2),
+            _line((0, -0.45), (0, 0.6), width=1.6),
+            _line((-0.28, 0.3), (0, 0.62), (0.28, 0.3), width=1.6),
+            _line((-0.22, -0.2), (-0.35, 0.05), (-0.52, 0.05), (-0.62, -0.2)),
+            _line((0.22, -0.2), (0.35, 0.05), (0.52, 0.05), (0.62, -0.2)),
+        ),
+        size_pt=19,
+        ink=LEVEL_COLORS["stop"],
+    ),
     # crossing flag in the ink of the gravest finding about it; its number is written in it
     **{
         name: Symbol(parts=(_area((0, 1), (1, 0), (0, -1), (-1, 0)),), size_pt=17, ink=LEVEL_COLORS[level])
@@ -257,6 +304,7 @@ LETTERING: dict[str, Lettering] = {
     "dimension": Lettering(size_pt=9, color=QUIET),
     "contour": Lettering(size_pt=9, color="#6f6149"),
     "water": Lettering(size_pt=9, bold=True, color="#3d5666"),
+    "comes out": Lettering(size_pt=9, bold=True, color=LEVEL_COLORS["stop"]),
     "crossing": Lettering(size_pt=9, bold=True, color=LEVEL_COLORS["stop"], halo=None),
 }
 

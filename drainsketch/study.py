@@ -19,9 +19,14 @@ from drainsketch.network.remedies import Cure, Reason, Spare
 from drainsketch.network.spare import spare_of
 from drainsketch.network.troubles import Trouble, thing_of, troubles_of
 from drainsketch.review import Review, analyse
+from drainsketch.takeoff.earth import earth
+from drainsketch.takeoff.stone_room import stone_trenches
 from drainsketch.water.checks import storm_findings
 from drainsketch.water.results import Water
 from drainsketch.water.review import water_of
+from drainsketch.water.stores import StoneTrench
+from drainsketch.water.storm.play import storm_of
+from drainsketch.water.storm.results import Storm
 
 USUAL_IN = 12.0  # a basin of no size yet
 
@@ -94,6 +99,15 @@ def study(review: Review, before: Study | None = None) -> Study:
     )
 
 
+def play(closer: Study) -> Storm | None:
+    """Return the storm of the job, played over today's ground and with the drains; None where there is no rain or nothing to play it on.
+
+    It takes a good part of a second, so it is made when someone asks to see it.
+    """
+    r = closer.review
+    return storm_of(r.job, r.network, r.workable, r.levels, closer.ground, closer.water)
+
+
 def troubles_in(review: Review) -> tuple[Trouble, ...]:
     """Return what does not drain, or else what is short of cover."""
     return troubles_of(review.network, review.shortfalls, review.findings)
@@ -120,7 +134,14 @@ def _water(review: Review, ground: GroundStudy | None, before: Study | None) -> 
         same = all(getattr(job, name) is getattr(earlier.job, name) for name in SHED)
         if same and review.network.inlets == earlier.network.inlets:
             kept = before.water.arrivals
-    return water_of(job, review.network, review.workable, review.levels, ground, kept)
+    return water_of(job, review.network, review.workable, review.levels, ground, kept, _stone(review))
+
+
+def _stone(review: Review) -> tuple[StoneTrench, ...]:
+    """Return the stone round the perforated pipe that can be laid."""
+    workable = review.workable
+    dug = stone_trenches(earth(review.works, review.stacks), review.job.criteria.topsoil_cap_in / 12)
+    return tuple(t for t in dug if t.run_id in workable)
 
 
 def _drained(review: Review) -> set[str]:

@@ -87,9 +87,9 @@ class _Quantities(Formatter):
     def __init__(self, words: "Words") -> None:
         self._writers: dict[str, Callable[[Any], str]] = {
             "length": words.length,
-            "flow": lambda v: format_flow(v, words.units),
-            "rain": lambda v: format_rain(v, words.units),
-            "velocity": lambda v: format_velocity(v, words.units),
+            "flow": words.flow,
+            "rain": words.rain,
+            "velocity": words.velocity,
             "minutes": format_minutes,
             "level": words.level,
             "inches": words.inches,
@@ -210,6 +210,16 @@ class Words:
         said = self._entry("findings", finding.kind).get("source", finding.source)
         return FEET_OR_INCHES.sub(self._with_metric, said) if self.units == "m" else said
 
+    def origin(self, source: str) -> str:
+        """Return where a figure comes from in this language: prose is turned, the titles of documents are not.
+
+        The catalogue and the engine have it in English; it is returned as it stands where the language has no words for it.
+        """
+        if self.lang == "en":
+            return source
+        said: str = self._table("sources").get(source, source)
+        return said
+
     def _with_metric(self, found: Match[str]) -> str:
         write = self.length if found[2] in ("ft", "pie", "pies") else self.inches
         return f"{found[0]} ({write(float(Fraction(found[1])))})"
@@ -299,6 +309,18 @@ class Words:
     def area(self, square_feet: float) -> str:
         """Return an area."""
         return self.measure(u.format_area(square_feet, self.units))
+
+    def flow(self, cfs: float) -> str:
+        """Return a flow of water."""
+        return format_flow(cfs, self.units)
+
+    def rain(self, in_h: float) -> str:
+        """Return an intensity of rain."""
+        return self.measure(format_rain(in_h, self.units))
+
+    def velocity(self, ft_s: float) -> str:
+        """Return how fast water runs."""
+        return self.measure(format_velocity(ft_s, self.units))
 
     def volume(self, gallons: float) -> str:
         """Return a volume of water."""

@@ -49,6 +49,9 @@ SAMPLES = {
         "root_zone": 3,
         "through_obstacle": 2,
     },
+    # the line to the house stands where R6 crosses it at a depth that nobody knows; the water line was exposed 4.3 ft down, and
+    # R6 passes over it; two of three downspouts are left on the ground
+    "low-lawn": {"depth_unknown": 1, "discharge_right": 1, "downspout_loose": 2, "hand_dig": 1},
     # the top of the gas line at R4 is at 2.5 ft, by marks that may be off by 1.5 ft: a foot over it the pipe has 0.92 ft of cover,
     # and pipe upstream that falls 1 % to it has less than a foot in 7 more runs; 8 in pipe 4 in over the floor of the 12 in bodies of
     # B4 to B6 reaches across their tops

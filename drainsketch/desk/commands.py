@@ -20,6 +20,7 @@ from drainsketch.desk.panes.details import DetailsPane, delete_selected
 from drainsketch.desk.panes.findings import FindingsPane
 from drainsketch.desk.panes.levelbook import LevelBookPane
 from drainsketch.desk.panes.profile import ProfileStrip
+from drainsketch.desk.panes.storm import StormPane
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.panes.water import WaterPane
 from drainsketch.desk.pointing import import_points
@@ -44,6 +45,7 @@ class Parts(Protocol):
     book: LevelBookPane
     cut_sheet: CutSheetPane
     water: WaterPane
+    storm: StormPane
     lower_tabs: QTabWidget
     findings: FindingsPane
     rooms: Rooms
@@ -93,6 +95,7 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "to_book": lambda: _show_lower(parts, parts.book, parts.book.table),
         "to_cut_sheet": lambda: _show_lower(parts, parts.cut_sheet),
         "to_water": lambda: _show_lower(parts, parts.water),
+        "to_storm": lambda: _show_lower(parts, parts.storm, parts.storm),
         "legend": lambda: Reading("Legend", legend_page(), window).show(),
         "cautions": lambda: Reading("Before you dig", page_of(CAUTIONS), window).show(),
         "keys": lambda: Reading("Keys", page_of(keys_html()), window).show(),

@@ -12,6 +12,7 @@ from drainsketch.desk.painter import paint_symbol
 from drainsketch.desk.view import View
 from drainsketch.job.model import Point, Units
 from drainsketch.job.units import METER_PER_FOOT
+from drainsketch.sheets.boxes import Rect
 
 FIRST_HINT = (
     "Start with the lot line, or with the house.",
@@ -21,6 +22,7 @@ FIRST_HINT = (
 BOOK_HINT = "Nothing is drawn yet; the level book holds readings."
 GRID_PX = 44.0  # no grid line nearer to the next
 BAR_PX = 110.0  # the scale bar is about this long
+BAR_PT = 8.0  # its figures
 EDGE_PX = 18.0
 
 
@@ -67,11 +69,27 @@ def scale_bar(view: View, units: Units) -> tuple[float, float, str]:
     return length, length * one * view.px_per_ft, sign
 
 
+def corners_taken(view: View, shown: Rect, units: Units) -> list[Rect]:
+    """Return the rectangles of scale bar and north arrow in a picture of which this part is shown, pixels."""
+    left, top, right, bottom = shown
+    bar = _bar_box(view, bottom - top, units).translated(left, top)
+    north = QRectF(right - EDGE_PX - 36, top + EDGE_PX - 10, 40, 68)
+    return [(box.left(), box.top(), box.right(), box.bottom()) for box in (bar, north)]
+
+
+def _bar_box(view: View, height: float, units: Units) -> QRectF:
+    """Return the paper on which the scale bar stands."""
+    length, pixels, sign = scale_bar(view, units)
+    measure = QFontMetricsF(plan_font(BAR_PT))
+    wide = pixels + measure.horizontalAdvance(f"{length:g} {sign}") / 2 + 16
+    return QRectF(EDGE_PX - 8, height - EDGE_PX - 13 - measure.height(), wide, measure.height() + 20)
+
+
 def paint_scale_bar(p: QPainter, view: View, height: float, units: Units) -> None:
     """Paint the scale bar in the lower left corner: four fields, light and dark."""
     length, pixels, sign = scale_bar(view, units)
     left, top = EDGE_PX, height - EDGE_PX - 7
-    font = plan_font(8.0)
+    font = plan_font(BAR_PT)
     measure = QFontMetricsF(font)
     tags = [(part, f"{length * part:g}") for part in (0.0, 0.5, 1.0)]
     tags[2] = (1.0, f"{length:g} {sign}")
@@ -79,8 +97,7 @@ def paint_scale_bar(p: QPainter, view: View, height: float, units: Units) -> Non
     paper.setAlpha(215)
     p.setPen(Qt.PenStyle.NoPen)
     p.setBrush(paper)
-    right = left + pixels + measure.horizontalAdvance(tags[2][1]) / 2 + 8
-    p.drawRoundedRect(QRectF(left - 8, top - measure.height() - 6, right - left + 8, measure.height() + 20), 4, 4)
+    p.drawRoundedRect(_bar_box(view, height, units), 4, 4)
     p.setPen(QPen(QColor(look.INK), 1.0))
     for i in range(4):
         p.setBrush(QColor(look.INK if i % 2 == 0 else look.PAPER))

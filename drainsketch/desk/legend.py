@@ -65,6 +65,16 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         ),
     ),
     (
+        "Storm",
+        (
+            ("storm.carries", "pipe carries the peak of the storm; share of what it carries full"),
+            ("storm.slow", "carries it, too slow to clean itself: soil settles"),
+            ("storm.too small", "pipe too small for the peak of the storm"),
+            ("comes out", "water comes out of a grate"),
+            ("overland", "way of that water over the ground"),
+        ),
+    ),
+    (
         "Profile and sheet",
         (
             ("ground line", "ground"),
@@ -128,6 +138,7 @@ class Swatch(QWidget):
                 painter.setPen(QPen(QColor(style.casing), style.casing_pt))
                 painter.drawLine(*ends)
             pen = QPen(QColor(style.stroke), style.width_pt) if style.stroke else QPen(Qt.PenStyle.NoPen)
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
             if style.dash_pt:
                 pen.setDashPattern([length / style.width_pt for length in style.dash_pt])
             painter.setPen(pen)

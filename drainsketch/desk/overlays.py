@@ -1,15 +1,19 @@
-"""What of the ground study is shown over the plan, and how things stand with it."""
+"""What of the ground study and of the storm is shown over the plan, and how things stand with it."""
 
 from msgspec import Struct
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from drainsketch.desk.session import Session
 from drainsketch.ground.results import GroundStudy
+from drainsketch.study import Study
+from drainsketch.water.rain import lacking
 
 PATIENCE_MS = 500  # a study that takes longer is said to be in work
 WORKING = "The ground is being worked out"
 FAILED = "The ground could not be worked out; what is shown is older"
 NO_INLETS = "No basin takes water yet: draw the pipe of a basin to an outfall to see whose ground reaches it"
+NO_RAIN = "No rain yet: put it in in the Water pane"
+NO_FLOW = "Nothing comes to an inlet yet: draw the pipe of an inlet to an outfall, or give the inlet its area"
 NO_SHOTS = "Take three shots or more to see where the ground falls"
 
 
@@ -34,11 +38,17 @@ OVERLAYS: tuple[Overlay, ...] = (
         at_first=True,
     ),
     Overlay("areas", "Inlet Areas", "Shift+F5", "The ground whose water reaches each inlet"),
+    Overlay(
+        "flow",
+        "Flow at the Peak",
+        "Shift+F6",
+        "What arrives at each inlet, how full each run is, and where water comes out",
+    ),
 )
 
 
 class Overlays(QObject):
-    """Which overlays are on, over the latest ground study there is."""
+    """Which overlays are on, over the latest study there is."""
 
     switched = Signal()  # one was switched on or off
     aged = Signal()  # the study shown has become old, or new again
@@ -47,6 +57,7 @@ class Overlays(QObject):
         super().__init__(parent)
         self._session = session
         self._on = {o.name for o in OVERLAYS if o.at_first}
+        self._aside: frozenset[str] = frozenset()  # not shown for now, though on
         self._late = False
         self._patience = QTimer(self, singleShot=True, interval=PATIENCE_MS)
         self._patience.timeout.connect(self._lost_patience)
@@ -55,12 +66,23 @@ class Overlays(QObject):
 
     def is_on(self, name: str) -> bool:
         """Return whether an overlay is shown."""
+        return name in self._on and name not in self._aside
+
+    def is_chosen(self, name: str) -> bool:
+        """Return whether an overlay is switched on, be it set aside or not."""
         return name in self._on
 
     @property
-    def any_on(self) -> bool:
-        """Whether anything is to be shown."""
-        return bool(self._on)
+    def ground_on(self) -> bool:
+        """Whether anything of the ground study is to be shown."""
+        return bool(self._on - {"flow"} - self._aside)
+
+    def set_aside(self, *names: str) -> None:
+        """Leave overlays out, on or off, while something else shows the same; none to show them again."""
+        aside = frozenset(names)
+        if aside != self._aside:
+            self._aside = aside
+            self.switched.emit()
 
     def show(self, name: str, on: bool) -> None:
         """Switch an overlay on or off."""
@@ -75,6 +97,12 @@ class Overlays(QObject):
         return None if study is None or self._session.review.surface is None else study.ground
 
     @property
+    def storm(self) -> Study | None:
+        """The latest study, where its storm is to be shown; None while there is none."""
+        study = self._session.study
+        return study if self.is_on("flow") and study is not None and study.water.arrivals else None
+
+    @property
     def old(self) -> bool:
         """Whether what is shown belongs to an earlier job, and has for a while."""
         return self._late or self._session.study_failed
@@ -82,15 +110,24 @@ class Overlays(QObject):
     @property
     def note(self) -> str:
         """A sentence on how things stand; '' when there is nothing to say."""
-        surface = self._session.review.surface
-        if not self._on or (surface is None and not self._session.job.structures):
+        surface, job = self._session.review.surface, self._session.job
+        if not self._on or (surface is None and not job.structures):
             return ""
-        if surface is None or surface.is_guess_only:
+        if self.ground_on and (surface is None or surface.is_guess_only):
             return NO_SHOTS
         if self.old:
             return FAILED if self._session.study_failed else WORKING
         ground = self.ground
-        return NO_INLETS if self.is_on("areas") and ground is not None and not ground.inlets else ""
+        if self.is_on("areas") and ground is not None and not ground.inlets:
+            return NO_INLETS
+        return self._storm_note if self.is_on("flow") else ""
+
+    @property
+    def _storm_note(self) -> str:
+        if lacking(self._session.job.rain):
+            return NO_RAIN
+        study = self._session.study
+        return NO_FLOW if study is not None and not study.water.arrivals and not study.water.lacking else ""
 
     def _look(self) -> None:
         """See whether the study is that of the present job; one that is not is given a little time."""

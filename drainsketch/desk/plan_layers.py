@@ -6,7 +6,7 @@ from functools import partial
 from PySide6.QtCore import QObject, QSize
 from PySide6.QtGui import QPainter
 
-from drainsketch.desk.furniture import paint_grid
+from drainsketch.desk.furniture import corners_taken, paint_grid
 from drainsketch.desk.layers import Layer, Pictures, Step
 from drainsketch.desk.lettering import (
     MOST_MOVED_FLAGS,
@@ -25,9 +25,11 @@ from drainsketch.desk.painter import Shape, Shapes, paint_shape, symbol_scale, t
 from drainsketch.desk.session import Session
 from drainsketch.desk.view import Extent, View
 from drainsketch.job.model import Job
-from drainsketch.sheets.boxes import Box, Rect
-from drainsketch.sheets.marks import Band, Label, Mark, PlanMarks, Stroke
+from drainsketch.sheets.boxes import Box
+from drainsketch.sheets.flow_marks import NO_FLOW, Flow, flow_of, with_flow
+from drainsketch.sheets.marks import Band, Label, Mark, PlanMarks, Stroke, is_tint
 from drainsketch.sheets.plan_marks import MarkStore, plan_marks
+from drainsketch.water.results import Water
 from drainsketch.wording import Words
 
 BATCH = 12  # marks painted in one step
@@ -44,7 +46,10 @@ class PlanLayers:
         self._ready: Ready | None = None
         self._store = MarkStore()
         self.shapes = Shapes()
-        self.marks = NOTHING
+        self.marks = NOTHING  # with those of the storm while they are shown
+        self._plain = NOTHING
+        self._flow = NO_FLOW
+        self._shown_water: Water | None = None
         self.painted_job: Job = session.job  # the job the pictures show, or will soon
         self._units = session.job.header.units
         self.hidden: frozenset[str] = frozenset()
@@ -65,23 +70,39 @@ class PlanLayers:
 
     def take_job(self) -> None:
         """Take the session's job and review; only the layers whose marks differ are painted anew."""
-        before, units = self.marks, self._session.job.header.units
-        self.marks = plan_marks(self._session.job, self._session.review, self._store)
+        units = self._session.job.header.units
+        if units != self._units:
+            self._units = units
+            self._shown_water = None
+            self.pictures.spoil(self.ground)
+        self._take_marks(plan_marks(self._session.job, self._session.review, self._store), self._flow)
+
+    def _take_marks(self, plain: PlanMarks, flow: Flow) -> None:
+        """Take the marks of the job and of its storm; what is the same as before stays the same tuple."""
+        before, was, made = self.marks, self._plain, with_flow(plain, flow)
+        if flow is self._flow:
+            made = PlanMarks(
+                ground=made.ground,
+                drains=before.drains if plain.drains is was.drains else made.drains,
+                flags=before.flags if plain.flags is was.flags else made.flags,
+                labels=before.labels if plain.labels is was.labels else made.labels,
+            )
+        self.marks, self._plain, self._flow = made, plain, flow
         self.shapes.keep_only([*self.marks.ground, *self.marks.drains])
         spoiled = []
-        if self.marks.ground is not before.ground or units != self._units:
+        if self.marks.ground is not before.ground:
             spoiled.append(self.ground)
         if self.marks.drains is not before.drains:
             spoiled.append(self.works)
         if any(now is not old for now, old in zip(_lists(self.marks), _lists(before), strict=True)):
             spoiled.append(self.words)
-        self._units = units
         self.pictures.spoil(*spoiled)
 
     def take_study(self, switched: bool = False) -> None:
-        """Take the ground study, and which overlays are on; what is the same study as before is not painted anew."""
+        """Take the latest study, and which overlays are on; what is the same study as before is not painted anew."""
+        self._take_storm()
         before = self._ready
-        study = self._overlays.ground if self._overlays.any_on else None
+        study = self._overlays.ground if self._overlays.ground_on else None
         if study is None:
             self._ready = None
         elif self._ready is None or self._ready.study is not study:
@@ -89,6 +110,17 @@ class PlanLayers:
         self.study.shown = self._ready is not None
         if switched or self._ready is not before:
             self.pictures.spoil(self.study, self.words)
+
+    def _take_storm(self) -> None:
+        """Take what the storm does, where that is to be shown."""
+        storm = self._overlays.storm
+        water = storm.water if storm is not None else None
+        if water is self._shown_water:
+            return
+        self._shown_water = water
+        flow = flow_of(storm.review.job, storm.water, Words.of(self._session.job)) if storm is not None else NO_FLOW
+        if flow != self._flow:
+            self._take_marks(self._plain, flow)
 
     def take_selection(self) -> None:
         """Take the session's selection; a small one is painted live."""
@@ -137,7 +169,9 @@ class PlanLayers:
 
     def _words_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
         marks, bounds = self.marks, (0.0, 0.0, width, height)
-        clear: list[Rect] = []
+        margin = self.pictures.margin_px()
+        shown = (margin, margin, width - margin, height - margin)
+        clear = corners_taken(view, shown, self._units)
         for some in batched((*marks.ground, *marks.drains), 400):
             clear += symbol_rects(some, view, bounds)
             yield _pause
@@ -154,8 +188,6 @@ class PlanLayers:
             for one in overlay_labels(self._ready.study, self._overlays, said, view, extent):
                 labels.append(one)
                 yield _pause
-        margin = self.pictures.margin_px()
-        shown = (margin, margin, width - margin, height - margin)
         for placed in labels_in_tiles(labels, view, clear, bounds, self._strokes(view, width, height), shown):
             yield _pause
             for label in placed:
@@ -166,7 +198,7 @@ class PlanLayers:
     def _strokes(self, view: View, width: float, height: float) -> Iterator[Stroke]:
         extent = view.extent(width, height)
         for mark in self.marks.drains:
-            if isinstance(mark, Stroke) and _overlap(self.shapes.of(mark).bounds, extent):
+            if isinstance(mark, Stroke) and not is_tint(mark) and _overlap(self.shapes.of(mark).bounds, extent):
                 yield mark
 
     def _mark_steps(self, marks: tuple[Mark, ...], view: View, width: float, height: float) -> Iterator[Step]:

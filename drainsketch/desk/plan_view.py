@@ -31,6 +31,8 @@ from drainsketch.desk.painter import paint_shape, transform_of
 from drainsketch.desk.plan_layers import PlanLayers
 from drainsketch.desk.session import Session
 from drainsketch.desk.sketching import paint_gesture
+from drainsketch.desk.storm_clock import paint_clock
+from drainsketch.desk.storm_paint import Moment, paint_flows, paint_low_ground, paint_water
 from drainsketch.desk.view import View
 from drainsketch.job.ask import things
 from drainsketch.job.model import Job, Point
@@ -41,6 +43,8 @@ EDIT_SLICE_S = (
 )
 SHORT_SLICE_S = 0.004
 OLD_OPACITY = 0.4  # of a ground study that is no longer true
+UNBUILT_OPACITY = 0.45  # of the drains, while today's ground is shown
+STILL = ("water", "flow")  # overlays that a moment of the storm stands in place of
 MOST_WORDED = 40  # things whose words are placed live
 
 
@@ -63,6 +67,7 @@ class PlanView(QObject):
         self._shown_job = session.job
         self._flash: tuple[Point, float] | None = None
         self.station: Point | None = None  # the place the profile reads
+        self.moment: Moment | None = None  # of the storm, while it is shown
         session.changed.connect(self._session_changed)
         session.studied.connect(self._session_changed)
         session.selected.connect(self._session_selected)
@@ -105,10 +110,18 @@ class PlanView(QObject):
         p.setOpacity(OLD_OPACITY if self.overlays.old else 1.0)
         layers.study.draw(p, view)
         p.setOpacity(1.0)
+        if self.moment is not None:
+            paint_low_ground(p, self.moment, view)
+        p.setOpacity(1.0 if self.moment is None or self.moment.drained else UNBUILT_OPACITY)
         layers.works.draw(p, view)
+        p.setOpacity(1.0)
+        if self.moment is not None:
+            paint_water(p, self.moment, view)
         layers.chosen.draw(p, view)
         self._paint_chosen(p, shown.ghost or job, spots=True)
         layers.words.draw(p, view)
+        if self.moment is not None:
+            paint_flows(p, self.moment, view)
         taken = [box.hull() for box in layers.written(view, *size)] if marks.labels else []
         paint_works(p, marks, layers.shapes, view, size, taken)
         if len(self._session.selection) <= MOST_LIVE:
@@ -119,6 +132,8 @@ class PlanView(QObject):
         paint_scale_bar(p, view, size[1], job.header.units)
         paint_north(p, size[0])
         paint_note(p, size, self.overlays.note)
+        if self.moment is not None:
+            paint_clock(p, self.moment)
         if self.station is not None:
             paint_station(p, self.station, view)
         if self._flash is not None:
@@ -129,6 +144,18 @@ class PlanView(QObject):
         if at != self.station:
             self.station = at
             self._widget.update()
+
+    def show_moment(self, moment: Moment | None, *, is_due: bool = False) -> None:
+        """Show a moment of the storm, in place of the overlays that tell of its peak; None takes it off.
+
+        Parameters
+        ----------
+        is_due : another one is about to come
+        """
+        if moment is not None or self.moment is not None:
+            self._widget.update()
+        self.moment = moment
+        self.overlays.set_aside(*(STILL if moment is not None or is_due else ()))
 
     def flash_at(self, at: Point) -> None:
         """Choose the place to flash."""

@@ -53,6 +53,8 @@ def keys_html() -> str:
         ("Read the profile", "arrows 1 ft, with Shift 10 ft; Enter shows the place"),
         ("Closer along the profile", "wheel, or + and -; Shift and wheel, or drag, to slide; double click for all"),
         ("From invert to invert in the profile", "Ctrl and arrows; then Up and Down 0.01 ft, with Shift 0.1 ft"),
+        ("Play the storm, or pause it, in the Storm pane", "Space"),
+        ("Moments of the storm", "arrows one, Page Up and Down ten; Home and End; click or drag in the hydrograph"),
         ("Pin an invert in the profile", "drag it, or type its level; Delete or double click releases it"),
     ]
     tables = [

@@ -9,6 +9,7 @@ from drainsketch.desk.session import Session
 from drainsketch.desk.studying import study_of
 from drainsketch.job.model import Job
 from drainsketch.review import Review
+from drainsketch.study import play
 
 
 def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Path | None:
@@ -21,7 +22,7 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
         return None
 
     def write(job: Job, review: Review, to: Path) -> None:
-        from drainsketch.sheets.book import write_sheets  # reportlab loads when the first sheet is written
+        from drainsketch.sheets.book import shows_storm, write_sheets  # reportlab loads when the first sheet is written
 
         closer = study_of(session)
         write_sheets(
@@ -34,6 +35,7 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
             ground=closer.ground if closer is not None else None,
             contours=choice.contours,
             storm=closer.water if closer is not None else None,
+            played=play(closer) if closer is not None and shows_storm(choice.audience) else None,
         )
 
     return written(path, write, session, documents, dialogs, offer=True)

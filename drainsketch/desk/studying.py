@@ -7,6 +7,7 @@ at once.
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from functools import partial
+from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal, SignalInstance
 
@@ -28,7 +29,7 @@ class Studying(QObject):
         super().__init__(parent)
         self._session = session
         self._stopped = False
-        self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="study")
+        self.worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="study")
         self._running: Future[Study] | None = None
         self._looked_at = session.job  # the job that the study running is of
         self._last: Study | None = None  # the worker's own
@@ -36,14 +37,14 @@ class Studying(QObject):
         self._rest.timeout.connect(self._start)
         self._done.connect(self._take)
         session.changed.connect(self._changed)
-        self.destroyed.connect(partial(self._worker.shutdown, wait=True, cancel_futures=True))
+        self.destroyed.connect(partial(self.worker.shutdown, wait=True, cancel_futures=True))
         self._changed()
 
     def stop(self) -> None:
         """Let go of the worker; what it is at is finished and dropped."""
         self._stopped = True
         self._rest.stop()
-        self._worker.shutdown(wait=True, cancel_futures=True)
+        self.worker.shutdown(wait=True, cancel_futures=True)
 
     @property
     def busy(self) -> bool:
@@ -65,8 +66,8 @@ class Studying(QObject):
         if self._stopped or self._running is not None or self._session.study_is_current:
             return
         self._looked_at = self._session.job
-        self._running = self._worker.submit(self._closer, self._looked_at)
-        self._running.add_done_callback(partial(_tell, self._done))
+        self._running = self.worker.submit(self._closer, self._looked_at)
+        self._running.add_done_callback(partial(pass_on, self._done))
 
     def _take(self, done: "Future[Study]") -> None:
         asked, self._running = self._running, None
@@ -82,8 +83,8 @@ class Studying(QObject):
             self._changed()
 
 
-def _tell(done: SignalInstance, future: "Future[Study]") -> None:
-    """Pass a finished study on to the window's thread; a window that is gone by then wants none."""
+def pass_on(done: SignalInstance, future: "Future[Any]") -> None:
+    """Pass what is finished on to the window's thread; a window that is gone by then wants none."""
     with suppress(RuntimeError):
         done.emit(future)
 

@@ -23,13 +23,17 @@ from drainsketch.desk.panes.levelbook import LevelBookPane
 from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.profile_controls import ProfileControls
 from drainsketch.desk.panes.signs import level_ink, sign_icon
+from drainsketch.desk.panes.storm import StormPane
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.panes.water import WaterPane
+from drainsketch.desk.playback import Playback
+from drainsketch.desk.playing import Playing
 from drainsketch.desk.raining import rain_from_file
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
 from drainsketch.desk.shared_cursor import SharedCursor
 from drainsketch.desk.statusline import StatusLine
+from drainsketch.desk.storm_showing import StormShowing
 from drainsketch.desk.studying import Studying
 from drainsketch.desk.theme import tones_of
 from drainsketch.desk.toolbox import Toolbox
@@ -60,13 +64,15 @@ class Window(QMainWindow):
         self.book = LevelBookPane(self.session)
         self.cut_sheet = CutSheetPane(self.session)
         self.water = WaterPane(self.session)
+        self.studying = Studying(self.session, self)
+        self.playback = Playback(Playing(self.session, self.studying.worker, self), self)
+        self.storm = StormPane(self.session, self.playback.playing, self.playback)
         self.status = StatusLine(self.session)
         self.flips = Flips(self.session, self)
         self.choices = ChoiceBar()
         self.recent_menu, self.samples_menu, self.exports_menu = QMenu(self), QMenu(self), QMenu(self)
         self._lay_out()
         self._wire()
-        self.studying = Studying(self.session, self)
         self.setAcceptDrops(True)
         self._restore()
         self._tool_changed(self.canvas.driver.spec.name)
@@ -85,12 +91,13 @@ class Window(QMainWindow):
             (self.list_tabs, "Findings and takeoff", (("Findings", self.findings), ("Takeoff", self.takeoff))),
             (
                 self.lower_tabs,
-                "Profile, level book, cut sheet and water",
+                "Profile, level book, cut sheet, water and storm",
                 (
                     ("Profile", self.profile),
                     ("Level book", self.book),
                     ("Cut sheet", self.cut_sheet),
                     ("Water", self.water),
+                    ("Storm", self.storm),
                 ),
             ),
         ):
@@ -144,11 +151,14 @@ class Window(QMainWindow):
         self.choices.picked.connect(self.canvas.setFocus)
         self.details.picked.connect(self.canvas.setFocus)
         self.findings.fly.connect(self.fly_to)
+        self.findings.water_asked.connect(lambda: self.lower_tabs.setCurrentWidget(self.water))
         self.details.show_on_plan.connect(lambda ids: self.canvas.fly_to(ids, None))
         self.profile.place_chosen.connect(self.canvas.fly_to)
         self.shared_cursor = SharedCursor(self.canvas, self.profile, self)
         self.cut_sheet.place_chosen.connect(self.canvas.point_out)
         self.water.thing_chosen.connect(self.canvas.bring_into_view)
+        self.storm_showing = StormShowing(self.storm, self.playback, self.canvas.plan, self)
+        self.storm.water_asked.connect(lambda: self.lower_tabs.setCurrentWidget(self.water))
         self.water.file_asked.connect(lambda: self.water.say("", rain_from_file(self.documents, self.dialogs)))
         self.book.sight_chosen.connect(self.canvas.driver.set_sight)
         self.book.place_wanted.connect(self._place)
@@ -242,7 +252,7 @@ class Window(QMainWindow):
         for name in ("show_lower", "show_panes"):
             self.settings.setValue(f"window/{name}", self.actions_.by_name[name].isChecked())
         for overlay in OVERLAYS:
-            self.settings.setValue(f"overlays/{overlay.name}", self.canvas.plan.overlays.is_on(overlay.name))
+            self.settings.setValue(f"overlays/{overlay.name}", self.canvas.plan.overlays.is_chosen(overlay.name))
         self.closed.emit()
         event.accept()
 

@@ -9,12 +9,14 @@ from typing import Any, Literal
 import msgspec
 from msgspec import Struct
 
+from drainsketch.exports.storm_report import played_report
 from drainsketch.exports.water_report import WaterReport, water_report
 from drainsketch.findings import Finding
 from drainsketch.network.results import Crossing
 from drainsketch.review import Review
 from drainsketch.study import Study, remedies_of
 from drainsketch.takeoff.results import TakeoffLine
+from drainsketch.water.storm.results import Storm
 from drainsketch.wording import Words
 
 VERSION = 1
@@ -152,9 +154,12 @@ class TakeoffReport(Struct, frozen=True):
     lines: tuple[TakeoffRow, ...]
 
 
-def check_report(review: Review, lang: str = "en", closer: Study | None = None) -> CheckReport:
-    """Return the review, and the closer look where there is one, as ``check --json`` prints it."""
+def check_report(
+    review: Review, lang: str = "en", closer: Study | None = None, storm: Storm | None = None
+) -> CheckReport:
+    """Return the review, the closer look where there is one, and the storm that was played, as ``check --json`` prints it."""
     words = Words.of(review.job, lang)
+    played = played_report(review.job, review.levels, storm) if storm is not None else None
     return CheckReport(
         format="drainsketch-check",
         version=VERSION,
@@ -166,7 +171,7 @@ def check_report(review: Review, lang: str = "en", closer: Study | None = None) 
             for p in review.paths
         ),
         crossings=review.crossings,
-        water=water_report(review.job, closer.water) if closer is not None else None,
+        water=water_report(review.job, closer.water, played) if closer is not None else None,
     )
 
 

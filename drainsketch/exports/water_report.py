@@ -8,6 +8,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+from drainsketch.exports.storm_report import PlayedReport
 from drainsketch.job.model import Job
 from drainsketch.water.backwater import GradeLine
 from drainsketch.water.rain import Amount
@@ -73,7 +74,7 @@ class RunFlowRow(Struct, frozen=True):
     """What a run has to carry and can. ``part`` are the inlets that make the flow, empty where all that drain to it do.
 
     ``depth_ft`` is null where the full pipe does not carry the flow; ``needs_in`` null where the size laid will do, 0 where no
-    stocked size does. From ``slope`` on all is null where the run has no workable grade.
+    stocked size does; ``most_cfs`` is then what the largest carries full, else null. From ``slope`` on all is null where the run has no workable grade.
     """
 
     run: str
@@ -93,10 +94,14 @@ class RunFlowRow(Struct, frozen=True):
     needs_in: float | None
     hgl_up_ft: float | None
     hgl_down_ft: float | None
+    most_cfs: float | None
 
 
 class GrateRow(Struct, frozen=True):
-    """Water over a grate, and what the grate takes with no more over it than ``allowed_ft``. ``needs_size_in`` or ``needs_count`` would do."""
+    """Water over a grate, and what the grate takes with no more over it than ``allowed_ft``. ``needs_size_in`` or ``needs_count`` would do.
+
+    ``depth_ft`` is that of ``flow_cfs`` and of ``run_on_cfs``, which came out of other inlets and runs here, together.
+    """
 
     inlet: str
     flow_cfs: float
@@ -106,6 +111,7 @@ class GrateRow(Struct, frozen=True):
     takes_cfs: float
     needs_size_in: float | None
     needs_count: int
+    run_on_cfs: float
 
 
 class HeadRow(Struct, frozen=True):
@@ -119,7 +125,12 @@ class HeadRow(Struct, frozen=True):
 
 
 class WellRow(Struct, frozen=True):
-    """A dry well, ft3: what the storm brings it to hold and what its voids hold; null where the soil or the pit is not known."""
+    """A dry well, ft3: what the storm brings it to hold and what its voids hold; null where the soil is not known, or pit and stone are not.
+
+    ``pit_ft3`` of ``room_ft3`` is in the pit, the rest in the stone of the ``stone`` runs that end in it, below ``spill_ft``, where
+    water comes out; ``wet_ft`` of their trench lies below it. ``floor_ft2`` drinks on the mean. ``needs_length_ft`` is that of the
+    pit, ``needs_trench_ft`` the feet of trench more where there is no pit.
+    """
 
     outfall: str
     ca_ft2: float
@@ -127,10 +138,30 @@ class WellRow(Struct, frozen=True):
     room_ft3: float | None
     drawdown_h: float | None
     needs_length_ft: float | None
+    needs_trench_ft: float | None
+    pit_ft3: float
+    floor_ft2: float
+    stone: tuple[str, ...]
+    spill_ft: float | None
+    wet_ft: float
+
+
+class StoreRow(Struct, frozen=True):
+    """What a run, a basin or the pit of a dry well holds below the ground, ft3: in its pipe, in voids of stone, in the basin over its outlet."""
+
+    id: str
+    pipe_ft3: float
+    stone_ft3: float
+    basin_ft3: float
+    holds_ft3: float
 
 
 class WaterReport(Struct, frozen=True):
-    """The water review. Without a storm nothing but ``storm`` is filled in; ``unmeasured`` are inlets to which nothing is known to shed."""
+    """The water review. Without a storm nothing but ``storm`` is filled in; ``unmeasured`` are inlets to which nothing is known to shed.
+
+    ``past_inlets_ft2`` is ground whose water runs past every inlet, inside the lot line where there is one; null where no shots say.
+    ``played`` is the storm as it was played, null where there is nothing to play.
+    """
 
     storm: StormRow
     arrivals: tuple[ArrivalRow, ...]
@@ -139,10 +170,13 @@ class WaterReport(Struct, frozen=True):
     heads: tuple[HeadRow, ...]
     escapes: tuple[Escape, ...]
     wells: tuple[WellRow, ...]
+    stores: tuple[StoreRow, ...]
     unmeasured: tuple[str, ...]
+    past_inlets_ft2: float | None
+    played: PlayedReport | None = None
 
 
-def water_report(job: Job, water: Water) -> WaterReport:
+def water_report(job: Job, water: Water, played: PlayedReport | None = None) -> WaterReport:
     """Return the water review of a job as ``check --json`` prints it."""
     rain = job.rain
     return WaterReport(
@@ -159,7 +193,10 @@ def water_report(job: Job, water: Water) -> WaterReport:
         heads=tuple(HeadRow(h.structure, h.level_ft, h.rim_ft, h.freeboard_ft, h.k) for h in water.heads.values()),
         escapes=tuple(water.escapes.values()),
         wells=tuple(_well(w) for w in water.wells.values()),
+        stores=tuple(StoreRow(s.id, s.pipe_ft3, s.stone_ft3, s.basin_ft3, s.holds_ft3) for s in water.stores.values()),
         unmeasured=water.unmeasured,
+        past_inlets_ft2=water.past_ft2,
+        played=played,
     )
 
 
@@ -200,6 +237,7 @@ def _run(p: PipeFlow, line: GradeLine | None) -> RunFlowRow:
         needs_in=p.needs_in,
         hgl_up_ft=line.hgl_ft[-1] if line is not None else None,
         hgl_down_ft=line.hgl_ft[0] if line is not None else None,
+        most_cfs=p.most_cfs,
     )
 
 
@@ -213,6 +251,7 @@ def _grate(g: GrateFlow) -> GrateRow:
         takes_cfs=g.takes_cfs,
         needs_size_in=g.needs_size_in,
         needs_count=g.needs_count,
+        run_on_cfs=g.run_on_cfs,
     )
 
 
@@ -224,4 +263,10 @@ def _well(w: Well) -> WellRow:
         room_ft3=w.room_ft3,
         drawdown_h=w.drawdown_h,
         needs_length_ft=w.needs_length_ft,
+        needs_trench_ft=w.needs_trench_ft,
+        pit_ft3=w.pit_ft3,
+        floor_ft2=w.floor_ft2,
+        stone=w.stone,
+        spill_ft=w.spill_ft,
+        wet_ft=w.wet_ft,
     )

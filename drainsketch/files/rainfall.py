@@ -20,6 +20,10 @@ MOST_CHARACTERS = 100_000
 MOST_PERIODS, MOST_DURATIONS = 20, 60
 MOST_FALL, MOST_MIN, MOST_YEARS = 200, 100_000, 10_000
 MM_PER_IN = 25.4
+TAKEN_AS_INCHES = (
+    "no line settles the unit, so the figures were taken as inches: where they are millimeters, write mm in the line above them and "
+    "take the table again"
+)
 
 _NUMBER = r"\+?([0-9]{1,9}(?:\.[0-9]{0,9})?|\.[0-9]{1,9})"
 _VALUE = re.compile(_NUMBER)
@@ -80,7 +84,7 @@ def read_rain(text: str) -> RainRead:
     said = "\n".join((*lines[: heading_line - 1], heading[0]))
     periods = _periods(heading_line, heading)
     body, notes, told = _body(rows[first:], len(periods), _unit_of(heading[0]))
-    metric = _is_metric(said, told)
+    metric = _is_metric(said, notes, told)
     table = RainTable(
         measure="depth",
         return_periods_yr=periods,
@@ -226,15 +230,19 @@ def _value(line: int, place: int, cell: str) -> float | None:
     return value
 
 
-def _is_metric(said: str, told: list[str]) -> bool:
+def _is_metric(said: str, notes: list[str], told: list[str]) -> bool:
+    """Return whether figures are millimeters: as the lines above say, or else those below; inches where none says anything."""
     metric, inches = bool(_METRIC.search(said)), bool(_INCHES.search(said))
     if metric and inches:
         raise EditError("line 1: the lines above the table name both inches and millimeters; leave one of the two")
-    if metric:
+    if not metric and not inches:
+        below = "\n".join(notes)
+        metric, inches = bool(_METRIC.search(below)), bool(_INCHES.search(below))
+    if metric and not inches:
         told.append("millimeters were turned into inches")
-    elif not inches:
-        told.append("no line names a unit; the figures were taken as inches")
-    return metric
+    elif not inches or metric:
+        told.insert(0, TAKEN_AS_INCHES)
+    return metric and not inches
 
 
 def _measured(table: RainTable, said: str, told: list[str], heading_line: int, places: list[int]) -> RainTable:

@@ -8,8 +8,7 @@ from numpy.typing import NDArray
 
 from drainsketch.ground.grid import Raster
 from drainsketch.ground.outlines import outline_of
-from drainsketch.ground.results import Floats, Grid, Inlet, Pond
-from drainsketch.ground.routing import Routing
+from drainsketch.ground.results import Floats, Grid, Inlet, Pond, Routing
 from drainsketch.job.model import Point
 
 GALLONS_PER_FT3 = 7.48052  # 1728 in3 per ft3 over 231 in3 per gallon, NIST Handbook 44
@@ -68,7 +67,7 @@ def _pond(
     level = float(routing.level_ft[basin])
     deep = np.where(mine, level - z, 0.0)
     return Pond(
-        outline=outline_of(_waterline(level - z, mine), LEAST_DEPTH_FT, ground.grid, (rows.start, columns.start)),
+        outline=outline_of(waterline(level - z, mine), LEAST_DEPTH_FT, ground.grid, (rows.start, columns.start)),
         level_ft=level,
         depth_ft=float(deep.max()),
         area_ft2=float(mine.sum()) * cell**2,
@@ -79,7 +78,7 @@ def _pond(
     )
 
 
-def _waterline(over: Floats, mine: NDArray[np.bool_]) -> Floats:
+def waterline(over: Floats, mine: NDArray[np.bool_]) -> Floats:
     """Return the depth field of one pond, below the least elsewhere, so that its waterline runs smoothly between cells."""
     from scipy.ndimage import grey_dilation
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from drainsketch.job.model import Point, SightKind
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 Ring = tuple[Point, ...]  # closed; the first point is not repeated
 
 
@@ -142,12 +143,25 @@ class DropPath(Struct, frozen=True):
     at: str = ""
 
 
-class GroundStudy(Struct, frozen=True):
+class Routing(Struct, frozen=True):
+    """What water does on cells; flat cell numbers, basins by number: 0 outside, 1..inlets, then pits."""
+
+    filled_ft: Floats  # (rows, columns): ground, or the level it fills to
+    basin: Ints  # (rows, columns) of every cell; -1 where there is no ground
+    level_ft: Floats  # that each basin fills to; -inf for drains
+    parent: Ints  # the basin it spills into
+    spill: Ints  # the cell it spills over, -1 for drains
+    ends: Ints  # the drain that the water of each basin reaches at last
+    sheds: Ints  # (rows * columns,) the cell that each sheds to: itself where water stops, -1 to the outside
+
+
+class GroundStudy(Struct, frozen=True, eq=False, weakref=True):
     """What water does on the surface. Arrays are (rows, columns) of the grid; NaN where there is no ground (buildings, outside).
 
     Water runs into ``inlets``, the basins with pipe to an outfall; ``ponds_now`` is where it stands as long as there are none.
     ``walls`` are the buildings by id. ``reaches`` is the number of the inlet (from 1 on, in the order of ``inlets``) that the water
-    of each cell reaches at last, 0 none, and ``ways`` the longest way to each, by inlet.
+    of each cell reaches at last, 0 none, and ``ways`` the longest way to each, by inlet. ``bare`` is how water runs without inlets, ``drained`` with
+    them.
     """
 
     grid: Grid
@@ -160,5 +174,7 @@ class GroundStudy(Struct, frozen=True):
     ponds_now: tuple[Pond, ...] = ()  # deepest first
     inlets: tuple[Inlet, ...] = ()
     walls: tuple[tuple[str, Ring], ...] = ()
-    reaches: NDArray[np.int64] | None = None
+    reaches: Ints | None = None
     ways: dict[str, Way] = {}
+    bare: Routing | None = None
+    drained: Routing | None = None

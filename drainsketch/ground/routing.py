@@ -10,10 +10,9 @@ from heapq import heappop, heappush
 from typing import TypeVar
 
 import numpy as np
-from msgspec import Struct
 from numpy.typing import NDArray
 
-from drainsketch.ground.results import Floats
+from drainsketch.ground.results import Floats, Routing
 
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
@@ -30,18 +29,6 @@ NEIGHBORS = (
 )  # rows, columns; the first four once a pair
 DIAGONAL = 2**0.5
 Cell = TypeVar("Cell", np.float64, np.bool_)
-
-
-class Routing(Struct, frozen=True):
-    """What water does on cells; flat cell numbers, basins by number: 0 outside, 1..inlets, then pits."""
-
-    filled_ft: Floats  # (rows, columns): ground, or the level it fills to
-    basin: Ints  # (rows, columns) of every cell; -1 where there is no ground
-    level_ft: Floats  # that each basin fills to; -inf for drains
-    parent: Ints  # the basin it spills into
-    spill: Ints  # the cell it spills over, -1 for drains
-    ends: Ints  # the drain that the water of each basin reaches at last
-    sheds: Ints  # (rows * columns,) the cell that each sheds to: itself where water stops, -1 to the outside
 
 
 def route(ground_ft: Floats, wall: Bools, inlets: tuple[Ints, ...], rims_ft: Floats) -> Routing:

@@ -9,8 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from drainsketch.ground.results import Floats
-from drainsketch.ground.routing import Routing
+from drainsketch.ground.results import Floats, Routing
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]

@@ -52,4 +52,6 @@ def ground_study(job: Job, surface: Surface | None, inlets: tuple[Inlet, ...]) -
         walls=tuple((b.id, b.points) for b in buildings(job)),
         reaches=reaches,
         ways=ways_of(ground.grid, routing, reaches, inlets),
+        bare=bare,
+        drained=routing,
     )

@@ -7,8 +7,8 @@ import shapely
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from drainsketch.ground.results import Floats, Grid, Inlet, Way
-from drainsketch.ground.routing import DIAGONAL, NEIGHBORS, Routing
+from drainsketch.ground.results import Floats, Grid, Inlet, Routing, Way
+from drainsketch.ground.routing import DIAGONAL, NEIGHBORS
 
 Ints = NDArray[np.int64]
 STRAIGHT_CELLS = 1.0  # steps from cell to cell zigzag; the way keeps within a cell of them
@@ -35,8 +35,8 @@ def ways_of(grid: Grid, routing: Routing, reaches: Ints, inlets: tuple[Inlet, ..
     basin, sheds = routing.basin.ravel(), routing.sheds
     known = basin >= 0
     to = np.where(known & (sheds >= 0), sheds, np.arange(basin.size))
-    run = _to_stop(to, grid.columns)
-    hops = _hops(grid, routing, run)
+    run = to_stop(to, grid.columns)
+    hops = hops_of(grid, routing, run)
     total = np.where(known, run + hops.away[np.maximum(basin, 0)], -1.0).reshape(grid.rows, grid.columns)
     ends = np.where(routing.basin >= 0, routing.ends[routing.basin], 0)
     there = np.where(ends == reaches, reaches, 0)  # from cell to cell the water gets there too, and not past it
@@ -49,7 +49,7 @@ def ways_of(grid: Grid, routing: Routing, reaches: Ints, inlets: tuple[Inlet, ..
     return out
 
 
-def _to_stop(to: Ints, wide: int) -> Floats:
+def to_stop(to: Ints, wide: int) -> Floats:
     """Return how far each cell is from where its water stops in its own basin, in cells."""
     away = np.abs(to - np.arange(to.size))
     far = np.where(away == 0, 0.0, np.where((away == 1) | (away == wide), 1.0, DIAGONAL))
@@ -61,7 +61,8 @@ def _to_stop(to: Ints, wide: int) -> Floats:
         to = further
 
 
-def _hops(grid: Grid, routing: Routing, run: Floats) -> Hops:
+def hops_of(grid: Grid, routing: Routing, run: Floats) -> Hops:
+    """Return how water goes on from every basin to the one it spills into."""
     basin, spill, parent = routing.basin.ravel(), routing.spill, routing.parent
     count = len(parent)
     stops = np.flatnonzero((basin >= 0) & (routing.sheds == np.arange(basin.size)))

@@ -37,6 +37,45 @@ def format_minutes(minutes: float) -> str:
     return f"{minutes:.1f} min"
 
 
+def format_duration(minutes: float) -> str:
+    """Return a time that may be long (min) as text: ``50 min``, ``1 h 30 min``, ``24 h``.
+
+    Examples
+    --------
+    >>> format_duration(50), format_duration(90), format_duration(1440), format_duration(7.5)
+    ('50 min', '1 h 30 min', '24 h', '7.5 min')
+    """
+    if minutes < 60:
+        return f"{minutes:.3g} min"
+    hours, rest = divmod(round(minutes), 60)
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def format_clock(minutes: float) -> str:
+    """Return the time since something began (min) as a clock shows it, in hours and minutes.
+
+    Examples
+    --------
+    >>> format_clock(0), format_clock(65.2), format_clock(1500)
+    ('0:00', '1:05', '25:00')
+    """
+    hours, rest = divmod(round(minutes), 60)
+    return f"{hours}:{rest:02d}"
+
+
+def format_rain_depth(inches: float, units: Units) -> str:
+    """Return how much rain fell (in) as text: ``2.31 in``, or ``58.7 mm``.
+
+    Examples
+    --------
+    >>> format_rain_depth(2.31, "ft"), format_rain_depth(2.31, "m"), format_rain_depth(5.0, "m")
+    ('2.31 in', '58.7 mm', '127 mm')
+    """
+    if units == "m":
+        return f"{inches * MM_PER_IN:.3g} mm" if inches * MM_PER_IN < 100 else f"{inches * MM_PER_IN:.0f} mm"
+    return f"{inches:.2f} in"
+
+
 def format_volume(gallons: float, units: Units) -> str:
     """Return a volume of water as text to two figures, since more would be feigned: ``540 gal``, or ``2,000 L``."""
     value, unit = (gallons * LITERS_PER_GALLON, "L") if units == "m" else (gallons, "gal")

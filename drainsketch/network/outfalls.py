@@ -38,6 +38,8 @@ def outfall_findings(
     arriving: dict[str, list[tuple[float, str]]] = {}
     for flow in network.runs if grades else ():
         arriving.setdefault(flow.downstream, []).append((grades[flow.id].invert_down_ft, flow.id))
+    drains = {r.id for r in job.runs if r.use == "drain"}
+    ends_in_stone = {at for at, runs in arriving.items() if any(run in drains for _, run in runs)}
     found = []
     for s in job.structures:
         if s.kind != "outfall" or s.id not in network.outfalls:
@@ -47,8 +49,9 @@ def outfall_findings(
             found.append(finding("outfall_kind_unset", place, structure=s.id))
         if s.outfall == "tie-in" and s.invert_ft is None:
             found.append(finding("tie_in_unmeasured", place, structure=s.id))
-        sized = None not in (s.pit_length_ft, s.pit_width_ft, s.pit_depth_ft, job.water.infiltration_in_h)
-        if s.outfall == "dry well" and not (sized and job.rain.is_named):
+        sized = None not in (s.pit_length_ft, s.pit_width_ft, s.pit_depth_ft) or s.id in ends_in_stone
+        proved = sized and job.water.infiltration_in_h is not None and job.rain.is_named
+        if s.outfall == "dry well" and not proved:
             found.append(finding("dry_well_unproved", place, structure=s.id))
         if bounds is not None:
             found += _levels(s, place, sorted(arriving.get(s.id, [])), bounds)

@@ -20,19 +20,23 @@ from drainsketch.job.model import Job
 from drainsketch.look import INK, LEVEL_COLORS, PAPER, QUIET
 from drainsketch.review import Review
 from drainsketch.sheets.arrange import FOOT_PT, MARGIN
+from drainsketch.sheets.flow_marks import NO_FLOW, flow_of, storm_marks, storm_title
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, PLAIN, printable, shortened, width_of
 from drainsketch.sheets.laid_marks import record_marks
 from drainsketch.sheets.layout import PlanSheet, lay_out
 from drainsketch.sheets.marks import PlanMarks
 from drainsketch.sheets.owner import owner_marks
 from drainsketch.sheets.pages import crew_pages, owner_pages, record_pages
+from drainsketch.sheets.pair_page import PairSheet, paint_pair, pair_sheet
 from drainsketch.sheets.para import outline
 from drainsketch.sheets.plan_marks import plan_marks
 from drainsketch.sheets.plan_page import Scene, paint_plan, scene_of
 from drainsketch.sheets.scale import Scale, asked_scale
+from drainsketch.sheets.storm_pair import pair_of
 from drainsketch.sheets.strip import StripContent, legend_entries
 from drainsketch.sheets.water_marks import Water, with_contour_levels, with_water
 from drainsketch.water.results import Water as Storm
+from drainsketch.water.storm.results import Storm as Played
 from drainsketch.wording import Words
 
 LEAST_COLUMN_PT = 520.0
@@ -42,12 +46,17 @@ BAND_PAD_PT = 4.0
 
 
 class _Set(Struct, frozen=True):
-    """One reader's set: a plan and the pages after it, each with a band where something stops the job."""
+    """One reader's set: a plan and the pages after it, each with a band where something stops the job.
+
+    ``storm`` is a second plan within the crew's set, ``pair`` the before and after within the owner's.
+    """
 
     name: str
     band: str
     scene: Scene
+    storm: Scene | None
     story: Callable[..., list[Any]]
+    pair: PairSheet | None = None
 
 
 def bound_pages(
@@ -60,6 +69,7 @@ def bound_pages(
     lang: str,
     water: Water | None = None,
     storm: Storm | None = None,
+    played: Played | None = None,
 ) -> tuple[BytesIO, list[str]]:
     """Return the PDF and the name of each of its pages; parameters as in ``write_sheets``."""
     words = Words.of(job, lang)
@@ -80,16 +90,53 @@ def bound_pages(
             if water is not None and name == "crew":
                 shown = with_contour_levels(shown, water, words, sheet.scale.pt_per_ft)
             scene = scene_of(shown, sheet)
+            storm_scene = (
+                _storm_scene(job, shown, sheet, storm, points, words) if storm is not None and name == "crew" else None
+            )
             said = words if name != "owner" else Words.of(job, lang, with_ids=False)
             stops = name == "crew" and any(f.level == "stop" for f in review.findings)
             band = points[0] if stops else ""
-            sets.append(_Set(words.word(f"sheets.page.{name}"), band, scene, partial(story, job, review, said)))
+            told = partial(story, job, review, said)
+            pair = _pair_sheet(job, drawn, water, played, points, words, paper) if name == "owner" else None
+            sets.append(_Set(words.word(f"sheets.page.{name}"), band, scene, storm_scene, told, pair))
     pages: dict[int, list[str]] = {}
     _build(job, words, sets, pages, total=None)
     total = len(pages)
     pages = {}
     data = _build(job, words, sets, pages, total=total)
     return data, _page_names(pages)
+
+
+def _storm_scene(
+    job: Job, crews: PlanMarks, sheet: PlanSheet, storm: Storm, points: tuple[str, ...], words: Words
+) -> Scene | None:
+    """Return the plan of the storm, at the scale of the crew's plan where its legend leaves the room; None without a storm."""
+    flow = flow_of(job, storm, words)
+    if flow is NO_FLOW:
+        return None
+    shown = storm_marks(crews, flow)
+    make = partial(_sheet, job, shown, points, words, reader="storm", paper=sheet.paper)
+    try:
+        return scene_of(shown, make(asked=sheet.scale))
+    except SheetError:
+        return scene_of(shown, make(asked=None))
+
+
+def _pair_sheet(
+    job: Job,
+    owners: PlanMarks,
+    water: Water | None,
+    played: Played | None,
+    points: tuple[str, ...],
+    words: Words,
+    paper: str,
+) -> PairSheet | None:
+    """Return the page of the before and after; None where there is nothing to show, or no room."""
+    pair = pair_of(job, owners, water.ground if water is not None else None, played, words)
+    found = extent(job)
+    if pair is None or found is None:
+        return None
+    return pair_sheet(pair, points, found, words, paper=paper)
 
 
 def _page_names(pages: dict[int, list[str]]) -> list[str]:
@@ -116,8 +163,9 @@ def _sheet(
     found = extent(job)
     assert found is not None
     header = job.header
-    if reader == "record":
-        header = replace(header, title=f"{words.word('sheets.page.record')}: {header.title}".removesuffix(": "))
+    if reader in ("record", "storm"):
+        name = words.word("sheets.page.record") if reader == "record" else storm_title(job.rain, words)
+        header = replace(header, title=f"{name}: {header.title}".removesuffix(": "))
     content = StripContent(header, legend_entries(shown, words), points, date.today(), words)
     return lay_out(content, found, paper=paper, asked=asked)
 
@@ -138,7 +186,7 @@ def _build(job: Job, words: Words, sets: list[_Set], pages: dict[int, list[str]]
     templates = []
     for i, one in enumerate(sets):
         sheet = one.scene.sheet
-        on_plan = partial(_plan_page, one, words, pages, total)
+        on_plan = partial(_plan_page, one.name, one.scene, words, pages, total)
         on_words = partial(_words_page, job, one.band, words, pages, total)
         columns = _columns(sheet.size)
         whole = Frame(0, 0, *sheet.size, id="whole")
@@ -146,10 +194,27 @@ def _build(job: Job, words: Words, sets: list[_Set], pages: dict[int, list[str]]
             PageTemplate(f"plan {i}", [whole], onPage=on_plan, pagesize=sheet.size),
             PageTemplate(f"words {i}", columns, onPage=on_words, pagesize=sheet.size),
         ]
+        more = {}
+        if one.storm is not None:
+            name, size = words.word("sheets.page.storm"), one.storm.sheet.size
+            on_storm = partial(_plan_page, name, one.storm, words, pages, total)
+            whole = Frame(0, 0, *size, id="whole")
+            templates.append(PageTemplate("storm", [whole], onPage=on_storm, pagesize=size))
+            more["storm_plan"] = [
+                *(NextPageTemplate("storm"), PageBreak()),
+                *(Spacer(1, 1), NextPageTemplate(f"words {i}"), PageBreak()),
+            ]
         if i:
             story += [NextPageTemplate(f"plan {i}"), PageBreak()]
+        story.append(Spacer(1, 1))
+        if one.pair is not None:
+            on_pair = partial(_pair_page, job, one.pair, words, pages, total)
+            x0, y0, x1, y1 = one.pair.words_room
+            room = Frame(x0, y0, x1 - x0, y1 - y0, 0, 0, 0, 0, id="below")
+            templates.append(PageTemplate("pair", [room], onPage=on_pair, pagesize=one.pair.size))
+            story += [NextPageTemplate("pair"), PageBreak(), *one.pair.words]
         width = columns[0].width
-        story += [Spacer(1, 1), NextPageTemplate(f"words {i}"), PageBreak(), *one.story(width, pages)]
+        story += [NextPageTemplate(f"words {i}"), PageBreak(), *one.story(width, pages, **more)]
     document.addPageTemplates(templates)
     try:
         document.build(story, canvasmaker=_canvas)
@@ -177,13 +242,25 @@ def _columns(size: tuple[float, float]) -> list[Frame]:
     ]
 
 
-def _plan_page(one: _Set, words: Words, pages: dict[int, list[str]], total: int | None, canvas: Any, _doc: Any) -> None:
+def _plan_page(
+    name: str, scene: Scene, words: Words, pages: dict[int, list[str]], total: int | None, canvas: Any, _doc: Any
+) -> None:
     page = canvas.getPageNumber()
-    pages.setdefault(page, []).append(one.name)
-    outline(canvas, one.name)
+    pages.setdefault(page, []).append(name)
+    outline(canvas, name)
     if total is not None:
-        paint_plan(canvas, one.scene, page, total)
-        _foot(canvas, one.scene.sheet.size, words, page, total)
+        paint_plan(canvas, scene, page, total)
+        _foot(canvas, scene.sheet.size, words, page, total)
+
+
+def _pair_page(
+    job: Job, sheet: PairSheet, words: Words, pages: dict[int, list[str]], total: int | None, canvas: Any, doc: Any
+) -> None:
+    _words_page(job, "", words, pages, total, canvas, doc)
+    pages[canvas.getPageNumber()].append(sheet.pair.title)
+    outline(canvas, sheet.pair.title)
+    if total is not None:
+        paint_pair(canvas, sheet)
 
 
 def _words_page(

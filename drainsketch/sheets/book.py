@@ -14,8 +14,14 @@ from drainsketch.job.model import Job
 from drainsketch.resources import resource
 from drainsketch.review import Review
 from drainsketch.water.results import Water as Storm
+from drainsketch.water.storm.results import Storm as Played
 
 Audience = Literal["crew", "owner", "record", "all"]
+
+
+def shows_storm(audience: str) -> bool:
+    """Return whether the sheets for somebody show the storm as it was played."""
+    return audience in ("owner", "all")
 
 
 def write_sheets(
@@ -30,6 +36,7 @@ def write_sheets(
     ground: GroundStudy | None = None,
     contours: bool = False,
     storm: Storm | None = None,
+    played: Played | None = None,
 ) -> list[str]:
     """Write the sheets of a job and return the name of each page.
 
@@ -44,6 +51,7 @@ def write_sheets(
     ground : the ground study of this job; standing water is drawn from it
     contours : whether its contours are drawn too, on the crew's plan
     storm : the water review of this job; its tables come into the crew's set
+    played : its storm as it was played; the owner's set shows the yard in it. ``shows_storm`` says whether it is wanted
 
     Raises
     ------
@@ -69,6 +77,7 @@ def write_sheets(
         lang=lang,
         water=Water(ground, contours) if ground is not None else None,
         storm=storm,
+        played=played,
     )
     replace_file(out_path, data)
     return names

@@ -49,7 +49,7 @@ def lay_out(content: StripContent, extent: Extent, *, paper: str, asked: Scale |
     SheetError : the paper is unknown, or the yard does not fit at the asked scale; says what would
     """
     size = paper_size(paper)
-    width, height = _spread(extent)
+    width, height = spread(extent)
     best: tuple[float, float, Way, Scale] | None = None
     for one in ways(size, content):
         if min(one.room) <= 0:
@@ -68,7 +68,8 @@ def lay_out(content: StripContent, extent: Extent, *, paper: str, asked: Scale |
     return PlanSheet(paper, one.size, one.frame, one.strip, scale, center, items, rules)
 
 
-def _spread(extent: Extent) -> tuple[float, float]:
+def spread(extent: Extent) -> tuple[float, float]:
+    """Return the width and height that an extent is drawn with, ft."""
     west, south, east, north = extent
     return max(LEAST_EXTENT_FT, east - west), max(LEAST_EXTENT_FT, north - south)
 
@@ -77,7 +78,7 @@ def _does_not_fit(content: StripContent, extent: Extent, *, paper: str, asked: S
     """Return the sentence that says which scale or paper would do."""
     if asked is None:
         return f"The yard is too large for {paper} paper at any scale; choose a larger paper."
-    width, height = _spread(extent)
+    width, height = spread(extent)
 
     def fitting(name: str) -> Iterator[Scale]:
         rooms = [t.room for t in ways(PAPERS[name], content)]

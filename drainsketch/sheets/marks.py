@@ -74,6 +74,11 @@ def is_pipe(mark: Mark) -> bool:
     return isinstance(mark, Stroke) and mark.style.startswith(("run.", "service."))
 
 
+def is_tint(mark: Mark) -> bool:
+    """Return whether a mark lies under a run to say how it does in the storm; words keep clear of the run itself."""
+    return isinstance(mark, Stroke) and mark.style.startswith("storm.")
+
+
 def is_contour(mark: Mark) -> bool:
     """Return whether a mark is a line of equal level; words may stand over it."""
     return isinstance(mark, Stroke) and mark.style.startswith("contour")

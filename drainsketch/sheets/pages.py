@@ -1,5 +1,6 @@
 """What stands on the pages after the plan, in reading order, for the crew and for the owner."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
@@ -27,9 +28,20 @@ Names = dict[int, list[str]]
 
 
 def crew_pages(
-    job: Job, review: Review, words: Words, width: float, names: Names, storm: Water | None = None
+    job: Job,
+    review: Review,
+    words: Words,
+    width: float,
+    names: Names,
+    storm: Water | None = None,
+    storm_plan: Iterable[Flowable] = (),
 ) -> list[Flowable]:
-    """Return the crew's schedules, warnings, what the storm does, takeoff and cautions."""
+    """Return the crew's schedules, warnings, what the storm does, takeoff and cautions.
+
+    Parameters
+    ----------
+    storm_plan : what turns to the plan of the storm, which stands before its tables
+    """
     story: list[Flowable] = []
     found = tuple(flagged(review))
     if found:
@@ -38,6 +50,7 @@ def crew_pages(
     else:
         story += [Section(words.word("sheets.warnings.title"), names), para(words.word("sheets.warnings.none"))]
     takeoff = tables.takeoff_schedule(review, words)
+    storm_pages = storm_tables(job, storm, words) if storm is not None else ()
     for schedule in (
         tables.crossing_schedule(review, words),
         tables.structure_schedule(job, review, words),
@@ -46,9 +59,11 @@ def crew_pages(
         tables.run_schedule(job, review, words),
         bend_schedule(job, review, words),
         tables.path_schedule(review, words),
-        *(storm_tables(job, storm, words) if storm is not None else ()),
+        *storm_pages,
         takeoff if width < TWO_COLUMNS_PT else tables.side_by_side(takeoff),
     ):
+        if storm_pages and schedule is storm_pages[0]:
+            story += storm_plan
         story += schedule_flowables(schedule, width, names)
     story += profile_pages(job, review, words, width, names, storm)
     story += cut_pages(job, review, words, width, names) + built_pages(job, review, words, width, names)

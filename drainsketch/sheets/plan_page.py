@@ -1,6 +1,6 @@
 """A plan sheet's words and flags put in their places, and the whole sheet painted."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from msgspec import Struct
@@ -11,7 +11,7 @@ from drainsketch.sheets.boxes import Rect, Spot
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, measure_label, width_of
 from drainsketch.sheets.labels import PlacedLabel, PlacedSign, place_labels, place_signs
 from drainsketch.sheets.layout import PlanSheet
-from drainsketch.sheets.marks import Disc, Mark, PlanMarks, Sign, Stroke, is_contour, is_pipe
+from drainsketch.sheets.marks import Disc, Mark, PlanMarks, Sign, Stroke, is_contour, is_pipe, is_tint
 from drainsketch.sheets.paint import paint_label, paint_line, paint_marks, paint_placed_sign, paint_sign, paint_symbol
 from drainsketch.sheets.signs import TEXT_PT, sign_size
 from drainsketch.sheets.strip import PAGE, PAGES, SWATCH_PT, Bar, Item, Print, Swatch
@@ -50,7 +50,7 @@ def scene_of(marks: PlanMarks, sheet: PlanSheet) -> Scene:
         measure_label,
         keep_clear=clear,
         bounds=bounds,
-        lines=_lines((m for m in every if not is_pipe(m) and not is_contour(m)), sheet),
+        lines=_lines((m for m in every if not (is_pipe(m) or is_contour(m) or is_tint(m))), sheet),
         pipes=_lines(filter(is_pipe, every), sheet),
     )
     return Scene(sheet, marks, signs, labels)
@@ -73,8 +73,13 @@ def _lines(marks: Iterable[Mark], sheet: PlanSheet) -> Iterator[tuple[Spot, Spot
             yield from zip(spots, spots[1:] + (spots[:1] if mark.closed else []), strict=False)
 
 
-def paint_plan(canvas: Any, scene: Scene, page: int, pages: int) -> None:
-    """Paint the whole plan sheet."""
+def paint_yard(canvas: Any, scene: Scene, water: Callable[[], None] = lambda: None) -> None:
+    """Paint the plan itself, within its frame.
+
+    Parameters
+    ----------
+    water : paints what lies over the marks of the ground, and under all others
+    """
     sheet = scene.sheet
     x0, y0, x1, y1 = sheet.frame
     canvas.saveState()
@@ -82,12 +87,19 @@ def paint_plan(canvas: Any, scene: Scene, page: int, pages: int) -> None:
     path.rect(x0, y0, x1 - x0, y1 - y0)
     canvas.clipPath(path, stroke=0, fill=0)
     paint_marks(canvas, scene.marks.ground, sheet.to_paper, sheet.scale.pt_per_ft)
+    water()
     paint_marks(canvas, scene.marks.drains, sheet.to_paper, sheet.scale.pt_per_ft)
     for label in scene.labels:
         paint_label(canvas, label)
     for sign in scene.signs:
         paint_placed_sign(canvas, sign)
     canvas.restoreState()
+
+
+def paint_plan(canvas: Any, scene: Scene, page: int, pages: int) -> None:
+    """Paint the whole plan sheet."""
+    sheet = scene.sheet
+    paint_yard(canvas, scene)
     for a, b in sheet.rules:
         paint_line(canvas, [a, b], STYLES["hair"])
     for rect in (sheet.frame, sheet.strip):

@@ -1,9 +1,12 @@
 """The storm on paper: what it was reckoned with, what arrives at each inlet, and what each run carries."""
 
-from drainsketch.job.model import Job
-from drainsketch.job.rates import format_flow, format_minutes, format_rain, format_velocity
+from drainsketch.job.model import Job, WaterBasis
+from drainsketch.job.rain import Rain
+from drainsketch.job.rates import format_minutes
+from drainsketch.resources import table
 from drainsketch.sheets.schedules import NONE, Schedule, schedule_columns
 from drainsketch.sheets.text import plain
+from drainsketch.sheets.well_table import well_tables
 from drainsketch.water.results import Arrival, Head, PipeFlow, Water
 from drainsketch.wording import Words
 
@@ -14,7 +17,20 @@ def storm_tables(job: Job, water: Water, words: Words) -> tuple[Schedule, ...]:
     """Return the tables of a storm: none where the job names no storm, or nothing arrives anywhere."""
     if water.lacking or not water.arrivals:
         return ()
-    return _basis(job, water, words), _inlets(water, words), _pipes(water, words)
+    return _basis(job, water, words), _inlets(water, words), _pipes(water, words), *well_tables(job, water, words)
+
+
+def storm_name(rain: Rain, words: Words) -> str:
+    """Return the storm of a job as it is called: by its return period, or by the intensity typed."""
+    if rain.intensity_in_h is not None:
+        return words.rain(rain.intensity_in_h)
+    return words.word("sheets.storm.years", years=rain.return_period_yr)
+
+
+def storm_source(rain: Rain, words: Words) -> str:
+    """Return where the user has the figures of the storm from, as typed."""
+    source = rain.source if rain.table is None or rain.intensity_in_h is not None else rain.table.source
+    return plain(source, SOURCE_LENGTH) or words.word("sheets.storm.no_source")
 
 
 def _basis(job: Job, water: Water, words: Words) -> Schedule:
@@ -23,16 +39,11 @@ def _basis(job: Job, water: Water, words: Words) -> Schedule:
     def word(key: str, **params: object) -> str:
         return words.word(f"sheets.storm.{key}", **params)
 
-    rain, units = job.rain, words.units
-    if rain.intensity_in_h is not None:
-        storm, source = format_rain(rain.intensity_in_h, units), rain.source
-    else:
-        storm = word("years", years=rain.return_period_yr)
-        source = rain.table.source if rain.table is not None else ""
-    rows = [(word("rain"), storm, plain(source, SOURCE_LENGTH) or word("no_source"))]
+    rain = job.rain
+    rows = [(word("rain"), storm_name(rain, words), storm_source(rain, words))]
     shares = {s.surface: s for a in water.arrivals.values() for s in a.shares}
     rows += [
-        (word("c", surface=word(f"surface_{name.replace('-', '_')}")), f"{share.c:.2f}", share.source)
+        (word("c", surface=word(f"surface_{name.replace('-', '_')}")), f"{share.c:.2f}", words.origin(share.source))
         for name, share in shares.items()
         if name != "typed"
     ]
@@ -42,31 +53,46 @@ def _basis(job: Job, water: Water, words: Words) -> Schedule:
         (
             word("n", pipe=words.word(f"takeoff.word.pipe.{pipe}"), use=words.word(f"sheets.use.{use}")),
             f"{n:.3f}",
-            source,
+            words.origin(source),
         )
         for (pipe, use, n), source in rough.items()
     ]
-    rows.append((word("clogged"), f"{job.water.grate_clogged:.0%}", ""))
-    rows.append((word("least_time"), format_minutes(job.water.least_tc_min), ""))
+    rows += [
+        (word(key), text, words.origin(_source_of(job, name)))
+        for key, text, name in (
+            ("clogged", f"{job.water.grate_clogged:.0%}", "grate_clogged"),
+            ("least_time", format_minutes(job.water.least_tc_min), "least_tc_min"),
+        )
+    ]
+    if water.past_ft2 is not None:
+        rows.append(
+            (word("past"), words.area(water.past_ft2), word("past_lot" if job.boundary is not None else "past_shot"))
+        )
     columns = schedule_columns(words, "storm", ("what", 1.6, False), ("value", 0.7, True), ("source", 3.4, False))
     return Schedule(word("title"), columns, tuple(rows), word("note"), has_ids=False)
 
 
-def _inlets(water: Water, words: Words) -> Schedule:
-    units = words.units
+def _source_of(job: Job, name: str) -> str:
+    """Return where a figure of the job comes from: the catalogue, while it is the one a job starts with."""
+    is_first = getattr(job.water, name) == getattr(WaterBasis(), name)
+    source: str = table("catalogue/water.toml")[name]["source"] if is_first else "typed for this job"
+    return source
 
+
+def _inlets(water: Water, words: Words) -> Schedule:
     def row(a: Arrival) -> tuple[str, ...]:
-        grate, head = water.grates.get(a.inlet), water.heads.get(a.inlet)
+        grate, head = water.grates.get(a.inlet), water.stands(a.inlet)
+        over = words.word("sheets.storm.comes_out") if a.inlet in water.over else None
         return (
             a.inlet,
             words.area(a.area_ft2),
             f"{a.storm_c:.2f}",
             format_minutes(a.minutes),
-            format_rain(a.rain.value, units),
-            format_flow(a.flow_cfs, units),
-            words.inches(grate.depth_ft * 12) if grate is not None else NONE,
-            format_flow(grate.takes_cfs, units) if grate is not None else NONE,
-            _freeboard(head, words) if head is not None else NONE,
+            words.rain(a.rain.value),
+            words.flow(a.flow_cfs),
+            (over or words.inches(grate.depth_ft * 12)) if grate is not None else NONE,
+            words.flow(grate.takes_cfs) if grate is not None else NONE,
+            _freeboard(head, words, comes_out=a.inlet in water.over) if head is not None else NONE,
         )
 
     columns = schedule_columns(
@@ -86,15 +112,13 @@ def _inlets(water: Water, words: Words) -> Schedule:
     return Schedule(words.word("sheets.storm.inlets_title"), columns, rows, words.word("sheets.storm.inlets_note"))
 
 
-def _freeboard(head: Head, words: Words) -> str:
-    if head.freeboard_ft < 0:
+def _freeboard(head: Head, words: Words, *, comes_out: bool) -> str:
+    if comes_out:
         return words.word("sheets.storm.over_rim", by=-head.freeboard_ft)
-    return words.length(head.freeboard_ft)
+    return words.length(max(0.0, head.freeboard_ft))
 
 
 def _pipes(water: Water, words: Words) -> Schedule:
-    units = words.units
-
     def row(f: PipeFlow) -> tuple[str, ...]:
         full = f.full_cfs
         if full is None or f.velocity_ft_s is None:
@@ -102,15 +126,15 @@ def _pipes(water: Water, words: Words) -> Schedule:
         else:
             depth = words.inches(f.depth_ft * 12) if f.depth_ft is not None else words.word("sheets.storm.full")
             share = f"{f.flow_cfs / full:.0%}" if full > 0 else NONE
-            known = (format_flow(full, units), share, depth, format_velocity(f.velocity_ft_s, units))
+            known = (words.flow(full), share, depth, words.velocity(f.velocity_ft_s))
         return (
             f.run_id,
             words.area(f.area_ft2),
             format_minutes(f.minutes),
-            format_rain(f.rain.value, units),
-            format_flow(f.flow_cfs, units),
+            words.rain(f.rain.value),
+            words.flow(f.flow_cfs),
             *known,
-            words.word("sheets.storm.holds" if f.carries else "sheets.storm.too_small"),
+            words.word(f"sheets.storm.{'holds' if f.carries else 'no_single' if f.needs_in == 0 else 'too_small'}"),
         )
 
     columns = schedule_columns(

@@ -22,7 +22,7 @@ NAME_PT = (76.0, 67.0)  # room for a name in the legend, the better of the two; 
 NORTH_PT = 34.0
 PAGE, PAGES = "\u0001", "\u0002"  # stand for the numbers until they are known
 FIELDS = ("client", "site", "contractor", "benchmark")
-_NO_SWATCH = ("leader", "frame", "hair")
+_NO_SWATCH = ("leader", "frame", "hair", "overland")  # that of the last is its symbol
 
 
 class Print(Struct, frozen=True):

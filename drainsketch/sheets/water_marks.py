@@ -49,8 +49,8 @@ def with_water(marks: PlanMarks, water: Water, words: Words, *, reader: str) -> 
     if reader == "owner":
         said = [words.word("sheets.water.today", pond=label.text.split("\n")[0]) for label in labels]
         labels = [replace(label, text=text) for label, text in zip(labels, said, strict=True)]
-    areas = tuple(m for m in marks.ground if _is_filled(m))
-    rest = tuple(m for m in marks.ground if not _is_filled(m))
+    areas = tuple(m for m in marks.ground if is_filled(m))
+    rest = tuple(m for m in marks.ground if not is_filled(m))
     return replace(marks, ground=(*areas, *pond_marks(ponds), *lines, *rest), labels=(*marks.labels, *labels))
 
 
@@ -68,7 +68,7 @@ def with_contour_levels(marks: PlanMarks, water: Water, words: Words, pt_per_ft:
     return replace(marks, labels=(*marks.labels, *found))
 
 
-def _is_filled(mark: Mark) -> bool:
+def is_filled(mark: Mark) -> bool:
     """Return whether a mark is an area that water may stand on: a building is none."""
     return (
         isinstance(mark, Stroke)

@@ -9,9 +9,9 @@ import numpy as np
 from msgspec import Struct
 
 from drainsketch.network.digging import trench_width_ft
+from drainsketch.network.prisms import cut_area_ft2, dug_ft, pipe_in_layer_ft3
 from drainsketch.network.results import Floats, Grade, Profile
 from drainsketch.resources import table
-from drainsketch.takeoff.prisms import cut_area_ft2, dug_ft, pipe_in_layer_ft3
 from drainsketch.takeoff.stacks import Stack
 from drainsketch.takeoff.works import RunWork, Works
 

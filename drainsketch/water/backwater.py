@@ -12,6 +12,7 @@ where steep water tumbles into it; and flow that the full pipe cannot carry leav
 """
 
 from bisect import bisect_right
+from functools import lru_cache
 from itertools import accumulate
 
 from msgspec import Struct
@@ -46,6 +47,7 @@ class GradeLine(Struct, frozen=True):
         return _between(self.station_ft, self.egl_ft, station_ft)
 
 
+@lru_cache(maxsize=8_192)  # an edit, or a little less flow in one line, leaves most runs as they were
 def grade_line(
     flow_cfs: float, level_ft: float, invert_ft: float, legs: Legs, diameter_ft: float, n: float
 ) -> GradeLine:

@@ -1,4 +1,4 @@
-"""What has to be settled about the water of a storm: pipe and grates too small, and where it backs up."""
+"""What has to be settled about the water of a storm: pipe, grates and wells too small, and where it backs up."""
 
 import shapely
 
@@ -6,7 +6,10 @@ from drainsketch.findings import Finding, Place, finding
 from drainsketch.ground.ponding import GALLONS_PER_FT3
 from drainsketch.job.ask import run_points, structures_by_id
 from drainsketch.job.model import Job, Point
+from drainsketch.water.circular import slope_for_velocity
+from drainsketch.water.flows import SIZES
 from drainsketch.water.results import Head, Water
+from drainsketch.water.tailwater import FAR_FT
 
 
 def storm_findings(job: Job, water: Water) -> list[Finding]:
@@ -19,6 +22,7 @@ def storm_findings(job: Job, water: Water) -> list[Finding]:
     if water.lacking:
         return [finding("no_rain", Place())]
     found = _rain(water) + _pipes(job, water) + _grates(job, water) + _wells(job, water)
+    found += _tailwaters(job, water)
     found += [_backs_up(job, water, water.heads[name]) for name in water.over]
     if water.unmeasured:
         found.append(finding("no_area", Place(ids=water.unmeasured), inlets=water.unmeasured))
@@ -61,7 +65,9 @@ def _pipes(job: Job, water: Water) -> list[Finding]:
         place = Place(ids=(flow.run_id,), point=_middle(job, flow.run_id))
         if not flow.carries:
             kind = "pipe_too_small" if flow.needs_in else "pipe_too_small_for_stock"
-            more = {"size": float(flow.needs_in)} if flow.needs_in else {}
+            more = {"size": float(flow.needs_in or SIZES[-1])}
+            if flow.most_cfs is not None:
+                more["left"] = flow.flow_cfs - flow.most_cfs
             found.append(finding(kind, place, value=flow.flow_cfs, limit=flow.full_cfs, run=flow.run_id, params=more))
         elif 0 < flow.velocity_ft_s < job.water.self_cleansing_ft_s:
             slow.append(flow)
@@ -69,14 +75,16 @@ def _pipes(job: Job, water: Water) -> list[Finding]:
         runs = tuple(f.run_id for f in slow)
         least = min(f.velocity_ft_s or 0.0 for f in slow)
         limit = job.water.self_cleansing_ft_s
-        found.append(finding("not_self_cleansing", Place(ids=runs), value=least, limit=limit, runs=runs))
+        fall = max(slope_for_velocity(limit, f.diameter_ft, f.n) for f in slow)
+        more = {"slope": fall}
+        found.append(finding("not_self_cleansing", Place(ids=runs), value=least, limit=limit, runs=runs, params=more))
     return found
 
 
 def _grates(job: Job, water: Water) -> list[Finding]:
     return [
         finding(
-            "grate_too_small",
+            "grate_too_small" if g.needs_count else "grate_takes_none",
             _at(job, g.inlet),
             value=g.depth_ft,
             limit=g.allowed_ft,
@@ -90,15 +98,33 @@ def _grates(job: Job, water: Water) -> list[Finding]:
     ]
 
 
+def _tailwaters(job: Job, water: Water) -> list[Finding]:
+    found = []
+    for t in water.tailwaters:
+        kind, limit = ("tailwater_high", FAR_FT) if t.over == "ground" else ("tailwater_over_rims", 0.0)
+        more = {"inlet": t.rim_of} if t.rim_of else {}
+        place = _at(job, t.outfall)
+        found.append(
+            finding(kind, place, value=t.by_ft, limit=limit, structure=t.outfall, level=t.level_ft, params=more)
+        )
+    return found
+
+
 def _wells(job: Job, water: Water) -> list[Finding]:
     found = []
     for well in water.wells.values():
-        if well.room_ft3 is None or well.balance is None or well.drawdown_h is None:
+        place = _at(job, well.outfall)
+        if well.room_ft3 is None:  # where a drain ends in it that has no room for stone, nobody else tells
+            found.append(finding("dry_well_unproved", place, structure=well.outfall))
+        if well.room_ft3 is None or well.balance is None:
             continue  # what is not known of it is told of the outfall
-        place, held = _at(job, well.outfall), well.balance.holds_ft3
-        if held > well.room_ft3:
-            kind = "well_too_small" if well.needs_length_ft is not None else "well_far_too_small"
-            more = {} if well.needs_length_ft is None else {"length": well.needs_length_ft}
+        held = well.balance.holds_ft3
+        if well.is_short:
+            kind, more = "well_far_too_small", {}
+            if well.needs_length_ft is not None:
+                kind, more = "well_too_small", {"length": well.needs_length_ft}
+            elif well.needs_trench_ft is not None and well.spill_ft is not None:
+                kind, more = "trench_too_short", {"length": well.needs_trench_ft, "level": well.spill_ft}
             found.append(
                 finding(
                     kind,
@@ -113,7 +139,7 @@ def _wells(job: Job, water: Water) -> list[Finding]:
             found.append(
                 finding("well_rain_short", place, value=well.balance.duration_min, limit=None, structure=well.outfall)
             )
-        if well.drawdown_h > job.water.drawdown_h:
+        if well.drawdown_h is not None and well.drawdown_h > job.water.drawdown_h:
             found.append(
                 finding("well_slow", place, value=well.drawdown_h, limit=job.water.drawdown_h, structure=well.outfall)
             )

@@ -4,6 +4,7 @@ A curve goes from depth to depth, and the distance between two depths follows fr
 method), so that it needs no trial and meets the depth of steady flow, which it comes near to without end, in its last step.
 """
 
+from functools import lru_cache
 from math import exp, expm1, inf, log, pi, sin
 
 from msgspec import Struct
@@ -54,6 +55,7 @@ class Stream(Struct, frozen=True):
         return low
 
 
+@lru_cache(maxsize=8_192)
 def stream(flow_cfs: float, diameter_ft: float, n: float) -> Stream:
     """Return a flow (ft3/s, more than 0) in a pipe of an inside diameter (ft) and Manning's n."""
     velocity = flow_cfs / (pi / 4 * diameter_ft**2)

@@ -104,7 +104,7 @@ def _flow(job: Job, run: Run, grade: Grade | None, drops: list[Drop], comes_in: 
     assert peak.rain is not None  # there is a drop
     n, source = roughness_of(job, run)
     inside_ft = pipe_size(run.pipe, run.diameter_in).inside_in / 12
-    slope = full = depth = velocity = None
+    slope = full = depth = velocity = most = None
     needs: PipeDiameter | Literal[0] | None = None
     if grade is not None:
         slope = max(grade.least_slope, 0.0)
@@ -112,6 +112,7 @@ def _flow(job: Job, run: Run, grade: Grade | None, drops: list[Drop], comes_in: 
         depth = normal_depth_ft(peak.flow_cfs, inside_ft, slope, n)
         velocity = velocity_ft_s(peak.flow_cfs, inside_ft, inf if depth is None else depth)
         needs = _needed(job, run, peak.flow_cfs, slope, comes_in)
+        most = _full_cfs(job, run, SIZES[-1], slope) if needs == 0 else None
     return PipeFlow(
         run_id=run.id,
         area_ft2=sum(d.area_ft2 for d in drops),
@@ -128,6 +129,7 @@ def _flow(job: Job, run: Run, grade: Grade | None, drops: list[Drop], comes_in: 
         depth_ft=depth,
         velocity_ft_s=velocity,
         needs_in=needs,
+        most_cfs=most,
     )
 
 
@@ -148,7 +150,12 @@ def _needed(
 ) -> PipeDiameter | Literal[0] | None:
     """Return the smallest stocked size that carries a flow at a slope, no smaller than what comes in; None where that laid will do."""
     for size in SIZES[bisect_right(SIZES, comes_in) - 1 :]:
-        n, _ = roughness_of(job, replace(run, diameter_in=size))
-        if full_flow_cfs(pipe_size(run.pipe, size).inside_in / 12, slope, n) >= flow_cfs / NEAR:
+        if _full_cfs(job, run, size, slope) >= flow_cfs / NEAR:
             return size if size > run.diameter_in else None
     return 0
+
+
+def _full_cfs(job: Job, run: Run, size: PipeDiameter, slope: float) -> float:
+    """Return what a run would carry full at a slope in another size."""
+    n, _ = roughness_of(job, replace(run, diameter_in=size))
+    return full_flow_cfs(pipe_size(run.pipe, size).inside_in / 12, slope, n)

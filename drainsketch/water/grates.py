@@ -1,5 +1,6 @@
 """What an inlet takes in: a grate in a low spot, and the mouth of the pipe below a downspout or a basin."""
 
+from functools import lru_cache
 from math import cos, inf, sin, sqrt
 from typing import Literal
 
@@ -62,6 +63,7 @@ def grate_flow_cfs(depth_ft: float, open_ft2: float, edge_ft: float, clogged: fl
     return float(min(weir, GRATE_ORIFICE * open_ft2 * clear * sqrt(2 * GRAVITY_FT_S2 * depth_ft)))
 
 
+@lru_cache(maxsize=8_192)
 def mouth_head_ft(flow_cfs: float, diameter_ft: float, entry: float = ENTRY["square"]) -> float:
     """Return the height of still water above the invert that drives a flow into the mouth of a pipe which runs off freely, ft.
 

@@ -1,5 +1,7 @@
 """The hydraulic grade line of the whole network, from the water outside each outfall up."""
 
+from collections.abc import Collection
+from functools import lru_cache
 from math import atan2, degrees
 
 from drainsketch.job.ask import structures_by_id
@@ -21,6 +23,7 @@ def grade_lines(
     grades: dict[str, Grade],
     levels: dict[str, StructureLevels],
     flows: dict[str, PipeFlow],
+    among: Collection[str] | None = None,
 ) -> tuple[dict[str, GradeLine], dict[str, Head]]:
     """Return the grade line of each run by run id, and the level in each structure above it by structure id.
 
@@ -31,6 +34,10 @@ def grade_lines(
     lets nothing out below. Where nothing flows, water stands as high as below; a run in which none stands, or below which no
     level is known, is left out.
 
+    Parameters
+    ----------
+    among : the runs asked for, with all below them; None for every run
+
     Source: TxDOT Hydraulic Design Manual ch. 6 sec. 3 (order of steps), HEC-22 table 7-5a (losses, from memory). Check:
     tests/outside/test_grade_line.py, tests/water/test_heads.py
     """
@@ -40,11 +47,12 @@ def grade_lines(
         if flow.id in flows:
             coming.setdefault(flow.downstream, []).append(flow)
     way = downhill(network)
+    asked = [f for f in reversed(network.runs) if way.get(f.upstream) is f and (among is None or f.id in among)]
     lines: dict[str, GradeLine] = {}
     heads: dict[str, Head] = {}
-    for flow in reversed(network.runs):
+    for flow in asked:
         grade, carried = grades.get(flow.id), flows.get(flow.id)
-        if grade is None or way.get(flow.upstream) is not flow:
+        if grade is None:
             continue
         below, into = heads.get(flow.downstream), by_id[flow.downstream]
         if below is None and into.kind != "outfall":
@@ -100,6 +108,7 @@ def _turn_deg(leaving: FlowRun, arriving: list[FlowRun]) -> float:
     return max(turns, default=0.0)
 
 
+@lru_cache(maxsize=4_096)
 def _heading(points: tuple[Point, ...]) -> float:
     """Return the direction in which a line sets out, degrees; bends that lie on its start are passed over."""
     (x0, y0), (x, y) = points[0], next((p for p in points if p != points[0]), points[0])

@@ -12,12 +12,16 @@ from drainsketch.water.results import Water
 
 
 class Offer(Struct, frozen=True):
-    """A size (in) for some runs or basins. ``asked`` are those too small as they are; the others go along."""
+    """A size (in) for some runs or basins. ``asked`` are those too small as they are; the others go along.
+
+    ``short`` are the runs among the others that are too small in this size too.
+    """
 
     kind: Literal["pipe", "grate"]
     size_in: PipeDiameter | BasinSize
     ids: tuple[str, ...]
     asked: tuple[str, ...]
+    short: tuple[str, ...] = ()
 
 
 def pipe_offers(job: Job, network: Network, water: Water) -> tuple[Offer, ...]:
@@ -36,7 +40,9 @@ def pipe_offers(job: Job, network: Network, water: Water) -> tuple[Offer, ...]:
     for size in sorted(asked):
         below = {i for run_id in asked[size] for i in _below(network, run_id) if laid[i] < size}
         ids = tuple(i for i in order if i in asked[size] | below)
-        out.append(Offer("pipe", size, ids, tuple(i for i in order if i in asked[size])))
+        needs = {i: water.pipes[i].needs_in for i in ids if i in water.pipes}
+        short = tuple(i for i, n in needs.items() if n == 0 or (n or 0) > size)
+        out.append(Offer("pipe", size, ids, tuple(i for i in order if i in asked[size]), short))
     return tuple(out)
 
 

@@ -1,24 +1,44 @@
-"""Dry wells: whether a pit full of stone holds a storm while the soil takes it up, and how long until it is empty."""
+"""Dry wells: whether a pit or a trench full of stone holds a storm while the soil takes it up, and how long until it is empty."""
+
+from bisect import bisect_left
+from collections.abc import Callable, Sequence
+from functools import partial
+from math import ceil
 
 import numpy as np
-from numpy.typing import NDArray
+from msgspec.structs import replace
 
 from drainsketch.job.model import Job, Structure
 from drainsketch.job.rain import Rain
 from drainsketch.network.graph import downhill
-from drainsketch.network.results import Network
+from drainsketch.network.results import Floats, Network, StructureLevels
 from drainsketch.water.constants import CFS_PER_ACRE_IN_H, FT2_PER_ACRE
 from drainsketch.water.rain import intensities_in_h
 from drainsketch.water.results import Arrival, Balance, Well
+from drainsketch.water.soaking import Soakage, soakage, stone_pool
+from drainsketch.water.stores import StoneTrench
+from drainsketch.water.underground import pit_of
 
-Floats = NDArray[np.float64]
 IN_PER_FT = 12.0
 SHORTEST_MIN, LONGEST_MIN = 5.0, 2_880.0  # to two days of rain
 STEPS = 200
+MOST_FT = 500  # of pit, or of trench more
+HALVINGS = 24
 
 
-def wells_of(job: Job, network: Network, arrivals: dict[str, Arrival]) -> dict[str, Well]:
-    """Return the dry wells that anything arrives at, by id of the outfall. Source and check as ``balance_of``."""
+def wells_of(
+    job: Job,
+    network: Network,
+    arrivals: dict[str, Arrival],
+    levels: dict[str, StructureLevels],
+    stone: Sequence[StoneTrench] = (),
+) -> dict[str, Well]:
+    """Return the dry wells that anything arrives at, by id of the outfall. Source and check as ``balance_of``.
+
+    Parameters
+    ----------
+    stone : of drain runs; that of the drain a well ends is part of it
+    """
     wells = {s.id for s in job.structures if s.outfall == "dry well"} & set(network.outfalls)
     if not wells:
         return {}
@@ -29,7 +49,10 @@ def wells_of(job: Job, network: Network, arrivals: dict[str, Arrival]) -> dict[s
             continue
         ca = sum(a.storm_c * a.area_ft2 for name, a in arrivals.items() if ends.get(name) == s.id)
         if ca > 0:
-            out[s.id] = _well(job, s, ca)
+            trenches = _drain_into(s.id, network, stone)
+            hangs = {name for name, at in ends.items() if at == s.id}
+            spill_ft = _spill_ft(job, s.id, hangs, levels, trenches) if trenches else 0.0
+            out[s.id] = _well(job, s, ca, trenches, spill_ft)
     return out
 
 
@@ -58,7 +81,7 @@ def balance_of(rain: Rain, ca_ft2: float, floor_ft2: float, infiltration_in_h: f
     soaks = floor_ft2 * infiltration_in_h / IN_PER_FT / 60 * minutes
     at = int((comes - soaks).argmax())
     held = max(0.0, float(comes[at] - soaks[at]))
-    at_end = at == STEPS - 1 and rain.intensity_in_h is None and minutes[at] < LONGEST_MIN
+    at_end = at == STEPS - 1 and rain.intensity_in_h is None and bool(minutes[at] < LONGEST_MIN)
     return Balance(float(minutes[at]), float(comes[at]), float(min(soaks[at], comes[at])), held, at_end)
 
 
@@ -95,23 +118,91 @@ def _ends(network: Network) -> dict[str, str]:
     return ends
 
 
-def _well(job: Job, s: Structure, ca_ft2: float) -> Well:
-    length, width, depth = s.pit_length_ft, s.pit_width_ft, s.pit_depth_ft
-    rate, voids = job.water.infiltration_in_h, job.water.stone_voids
-    if length is None or width is None or depth is None:
+def _drain_into(well: str, network: Network, stone: Sequence[StoneTrench]) -> tuple[StoneTrench, ...]:
+    """Return the trenches of stone that hang together with a well: drain all the way, without a stretch of solid pipe."""
+    trenches, reached = {t.run_id: t for t in stone}, {well}
+    found = []
+    for flow in reversed(network.runs):
+        if flow.downstream in reached and flow.id in trenches:
+            reached.add(flow.upstream)
+            found.append(trenches[flow.id])
+    return tuple(found)
+
+
+def _spill_ft(
+    job: Job, well: str, hangs: set[str], levels: dict[str, StructureLevels], trenches: tuple[StoneTrench, ...]
+) -> float:
+    """Return the level at which water comes out: the lowest rim that hangs on a well, or the ground at it or over its stone."""
+    rims = [levels[s.id].rim_ft for s in job.structures if s.id in hangs & set(levels) and s.kind != "fitting"]
+    cap_ft = job.criteria.topsoil_cap_in / 12
+    return min(*rims, levels[well].ground_ft, *(min(t.top_ft) + cap_ft for t in trenches))
+
+
+def _well(job: Job, s: Structure, ca_ft2: float, trenches: tuple[StoneTrench, ...], spill_ft: float) -> Well:
+    rate, voids, pit = job.water.infiltration_in_h, job.water.stone_voids, pit_of(s)
+    if pit is None and not trenches:
         return Well(s.id, ca_ft2, None, None, None, None)
-    room = length * width * depth * voids
+    length, width, depth = pit or (0.0, 0.0, 0.0)
+    pool = stone_pool(trenches, spill_ft, voids)
+
+    def made(pit_length_ft: float, times: float = 1.0) -> Soakage:
+        return soakage(pit_length_ft * width * depth * voids, pit_length_ft * width, pool, times)
+
+    def asked(store: Soakage, held_ft3: float) -> Balance:
+        return balance_of(job.rain, ca_ft2, store.floor_ft2(held_ft3), rate or 0.0)
+
+    store = made(length)
+    room = store.room_ft3
+    well = Well(
+        outfall=s.id,
+        ca_ft2=ca_ft2,
+        room_ft3=room,
+        balance=None,
+        drawdown_h=None,
+        needs_length_ft=None,
+        pit_ft3=length * width * depth * voids,
+        floor_ft2=store.floor_ft2(room),
+        stone=tuple(t.run_id for t in trenches),
+        spill_ft=spill_ft if trenches else None,
+        wet_ft=pool.wet_ft,
+    )
     if rate is None:
-        return Well(s.id, ca_ft2, room, None, None, None)
-    balance = balance_of(job.rain, ca_ft2, length * width, rate)
-    full = min(balance.holds_ft3, room)
-    needs = None
-    if balance.holds_ft3 > room:
-        tried = np.arange(np.ceil(length), 501.0)
-        enough = (
-            n
-            for n in tried.tolist()
-            if balance_of(job.rain, ca_ft2, n * width, rate).holds_ft3 <= n * width * depth * voids
-        )
-        needs = next(enough, None)
-    return Well(s.id, ca_ft2, room, balance, drawdown_h(full, length * width, rate), needs)
+        return well
+    full_ft3 = _fills_ft3(room, partial(asked, store))
+    floor_ft2 = store.floor_ft2(full_ft3)
+    well = replace(
+        well,
+        balance=asked(store, full_ft3),
+        floor_ft2=floor_ft2,
+        drawdown_h=drawdown_h(full_ft3, floor_ft2, rate) if floor_ft2 > 0 else None,
+    )
+    if not well.is_short:
+        return well
+    if pit is not None:
+        return replace(well, needs_length_ft=_least(ceil(length), lambda feet: _holds(made(feet), asked)))
+    if pool.wet_ft > 0:
+        more = _least(1, lambda feet: _holds(made(0.0, 1 + feet / pool.wet_ft), asked))
+        return replace(well, needs_trench_ft=more)
+    return well
+
+
+def _fills_ft3(room_ft3: float, asked: Callable[[float], Balance]) -> float:
+    """Return how full a well gets: to where it holds what the soil leaves over the floor that is wet by then, the room at the most."""
+    if asked(room_ft3).holds_ft3 >= room_ft3:
+        return room_ft3
+    low, high = 0.0, room_ft3
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        low, high = (low, middle) if asked(middle).holds_ft3 <= middle else (middle, high)
+    return high
+
+
+def _holds(store: Soakage, asked: Callable[[Soakage, float], Balance]) -> bool:
+    return asked(store, store.room_ft3).holds_ft3 <= store.room_ft3
+
+
+def _least(start: int, holds: Callable[[float], bool]) -> float | None:
+    """Return the fewest whole feet that hold, from a start on; None where no length does."""
+    tried = range(start, MOST_FT + 1)
+    at = bisect_left(tried, True, key=holds)
+    return float(tried[at]) if at < len(tried) else None

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from drainsketch.job.basins import basin_body, grate_of
 from drainsketch.job.model import Job, Structure
-from drainsketch.job.rates import M_PER_FT, MM_PER_IN, format_flow, format_rain, format_velocity
+from drainsketch.job.rates import M_PER_FT, MM_PER_IN
 from drainsketch.water.circular import section
 from drainsketch.water.concentration import Concentration, Leg
 from drainsketch.water.constants import CFS_PER_ACRE_IN_H, FT2_PER_ACRE, GRAVITY_FT_S2, MANNING_K
@@ -38,14 +38,16 @@ def inlet_working(job: Job, water: Water, inlet: str, words: Words) -> tuple[Ste
     arrival = water.arrivals.get(inlet)
     if arrival is None:
         return ()
-    say = _Say(words)
+    say = Say(words)
     area = say.units.area(arrival.area_ft2)
     out = [say.rational(f"{figure(arrival.storm_c)} ×", area, arrival.rain, arrival.flow_cfs)]
     out += [*_coefficient(arrival, say), *_time(arrival, say), say.rain(job, arrival.minutes, arrival.rain)]
     grate = water.grates.get(inlet)
     if grate is not None:
-        out += _grate(job, grate, say)
-    head = water.heads.get(inlet)
+        out += _grate(job, grate, say, drowned=inlet in water.over)
+    if inlet in water.escapes:
+        out.append(say.step("comes_out", words.flow(water.escapes[inlet].flow_cfs)))
+    head = water.stands(inlet)
     if head is not None:
         places = 3 if say.units.metric else 2  # as levels are written
         rim, level = (round(z * say.units.ft, places) for z in (head.rim_ft, head.level_ft))
@@ -62,13 +64,13 @@ def run_working(job: Job, water: Water, run_id: str, words: Words) -> tuple[Step
     flow = water.pipes.get(run_id)
     if flow is None:
         return ()
-    say, u = _Say(words), _Units(words)
+    say, u = Say(words), _Units(words)
     ca_ft2 = sum(water.arrivals[i].storm_c * water.arrivals[i].area_ft2 for i in flow.part) or flow.ca_ft2
     out = [say.rational("", u.area(ca_ft2), flow.rain, flow.flow_cfs)]
     out += [_gathered(water, flow, say), say.rain(job, flow.minutes, flow.rain)]
     if flow.slope is None or flow.full_cfs is None or flow.velocity_ft_s is None:
         return tuple(out)
-    out.append(say.step("full", say.manning(flow, inf, flow.full_cfs), flow.n_source))
+    out.append(say.step("full", say.manning(flow, inf, flow.full_cfs), words.origin(flow.n_source)))
     if flow.full_cfs > 0:
         share = f"{u.flow(flow.flow_cfs)} / {u.flow(flow.full_cfs)} = {figure(flow.flow_cfs / flow.full_cfs)}"
         out.append(say.step("share", share))
@@ -78,7 +80,7 @@ def run_working(job: Job, water: Water, run_id: str, words: Words) -> tuple[Step
             say.step("depth", say.manning(flow, flow.depth_ft, flow.flow_cfs), depth=words.inches(flow.depth_ft * 12))
         )
     speed = f"{u.flow(flow.flow_cfs)} / {u.area(wet.area_ft2)} {say.unit('ft2')}"
-    out.append(say.step("velocity", f"{speed} = {format_velocity(flow.velocity_ft_s, words.units)}"))
+    out.append(say.step("velocity", f"{speed} = {words.velocity(flow.velocity_ft_s)}"))
     return tuple(out)
 
 
@@ -120,7 +122,7 @@ class _Units:
         return figure(in_h * (MM_PER_IN if self.metric else 1.0))
 
 
-class _Say:
+class Say:
     """Lines in the words and the units of a job."""
 
     def __init__(self, words: Words) -> None:
@@ -140,11 +142,11 @@ class _Say:
         per = "3,600" if u.metric else f"{FT2_PER_ACRE:,.0f} × {CFS_PER_ACRE_IN_H:.3f}"
         shown = "" if u.metric else f" = {u.flow(flow_cfs)} {self.unit('flow')}"
         product = f"{before} {u.rain(rain.value)} {self.unit('rain')} × {area} {self.unit('ft2')} / {per}".strip()
-        return self.step("flow", f"{product}{shown} = {format_flow(flow_cfs, self.words.units)}")
+        return self.step("flow", f"{product}{shown} = {self.words.flow(flow_cfs)}")
 
     def rain(self, job: Job, minutes: float, rain: Amount) -> Step:
         """Return where the intensity comes from: typed, a row of the table, or between two of them."""
-        result, what = format_rain(rain.value, self.words.units), self.unit("rain")
+        result, what = self.words.rain(rain.value), self.unit("rain")
         table = job.rain.table
         if table is None or job.rain.intensity_in_h is not None:
             return self.step("rain_typed", result)
@@ -168,15 +170,15 @@ class _Say:
         u, wet = self.units, section(flow.diameter_ft, depth_ft)
         area, radius = f"{u.area(wet.area_ft2)} {self.unit('ft2')}", f"{u.long(wet.radius_ft)} {self.unit('ft')}"
         made = f"{figure(u.manning)} / {figure(flow.n)} × {area} × ({radius})^(2/3) × {figure(flow.slope or 0.0)}^(1/2)"
-        return f"{made} = {u.flow(result_cfs)} {self.unit('flow')} = {format_flow(result_cfs, self.words.units)}"
+        return f"{made} = {u.flow(result_cfs)} {self.unit('flow')} = {self.words.flow(result_cfs)}"
 
 
-def _coefficient(arrival: Arrival, say: _Say) -> Iterator[Step]:
+def _coefficient(arrival: Arrival, say: Say) -> Iterator[Step]:
     for s in arrival.shares:
         typed = s.surface == "typed"
         name = say.words.word("water.typed" if typed else f"sheets.storm.surface_{s.surface.replace('-', '_')}")
         ca = f"{say.units.area(s.area_ft2)} {say.unit('ft2')} × {figure(s.c)} = {say.units.area(s.area_ft2 * s.c)}"
-        yield Step(name, f"{ca} {say.unit('ft2')}", s.source)
+        yield Step(name, f"{ca} {say.unit('ft2')}", say.words.origin(s.source))
     if len(arrival.shares) > 1:
         parts = " + ".join(say.units.area(s.area_ft2 * s.c) for s in arrival.shares)
         yield say.step("mean_c", f"({parts}) / {say.units.area(arrival.area_ft2)} = {figure(arrival.c)}")
@@ -185,7 +187,7 @@ def _coefficient(arrival: Arrival, say: _Say) -> Iterator[Step]:
         yield say.step("storm_c", f"{figure(arrival.c)} × {times} = {figure(arrival.storm_c)}")
 
 
-def _time(arrival: Arrival, say: _Say) -> Iterator[Step]:
+def _time(arrival: Arrival, say: Say) -> Iterator[Step]:
     time = arrival.time
     minutes = say.words.word("water.minutes", minutes=figure(arrival.minutes))
     if time is None:
@@ -202,7 +204,7 @@ def _time(arrival: Arrival, say: _Say) -> Iterator[Step]:
         yield say.step("time_least", say.words.word("water.minutes", minutes=figure(time.minimum_min)))
 
 
-def _leg(leg: Leg, time: Concentration, from_ft: float, say: _Say) -> Step:
+def _leg(leg: Leg, time: Concentration, from_ft: float, say: Say) -> Step:
     u, result = say.units, say.words.word("water.minutes", minutes=figure(leg.minutes))
     note = say.words.word("water.raised") if leg.raised else ""
     factor = figure(leg.factor or 0.0)
@@ -218,21 +220,24 @@ def _leg(leg: Leg, time: Concentration, from_ft: float, say: _Say) -> Step:
     return say.step("sheet", f"{head} / ({rain} {say.unit('rain')})^0.4 × {rough} × {span} = {result}", note)
 
 
-def _grate(job: Job, grate: GrateFlow, say: _Say) -> Iterator[Step]:
+def _grate(job: Job, grate: GrateFlow, say: Say, *, drowned: bool) -> Iterator[Step]:
+    """Return how deep water stands over a grate, and what it takes; where water comes out, that is as if the pipe below took it."""
     u = say.units
     basin = next(s for s in job.structures if s.id == grate.inlet)
     area_ft2, edge_ft = _openings(job, basin)
     clear = figure(1 - job.water.grate_clogged)
     deep = f"{u.long(grate.depth_ft)} {say.unit('ft')} = {say.words.inches(grate.depth_ft * 12)}"
+    comes = u.flow(grate.flow_cfs)
+    if grate.run_on_cfs > 0:
+        yield say.step("runs_on", say.words.flow(grate.run_on_cfs))
+        comes = f"({comes} + {u.flow(grate.run_on_cfs)})"
     if grate.governs == "weir":
-        made = f"({u.flow(grate.flow_cfs)} / ({figure(u.weir)} × {u.long(edge_ft)} {say.unit('ft')} × {clear}))^(2/3)"
+        made = f"({comes} / ({figure(u.weir)} × {u.long(edge_ft)} {say.unit('ft')} × {clear}))^(2/3)"
     else:
         below = f"{figure(GRATE_ORIFICE)} × {u.area(area_ft2)} {say.unit('ft2')} × {clear}"
-        made = f"({u.flow(grate.flow_cfs)} / ({below}))^2 / (2 × {figure(u.gravity)})"
-    yield say.step(f"over_{grate.governs}", f"{made} = {deep}")
-    yield say.step(
-        "takes", format_flow(grate.takes_cfs, say.words.units), depth=say.words.inches(grate.allowed_ft * 12)
-    )
+        made = f"({comes} / ({below}))^2 / (2 × {figure(u.gravity)})"
+    yield say.step(f"over_{grate.governs}", f"{made} = {deep}", say.words.word("water.as_if_free") if drowned else "")
+    yield say.step("takes", say.words.flow(grate.takes_cfs), depth=say.words.inches(grate.allowed_ft * 12))
 
 
 def _openings(job: Job, basin: Structure) -> tuple[float, float]:
@@ -240,7 +245,7 @@ def _openings(job: Job, basin: Structure) -> tuple[float, float]:
     return area_in2 / 144, edge_in / 12
 
 
-def _gathered(water: Water, flow: PipeFlow, say: _Say) -> Step:
+def _gathered(water: Water, flow: PipeFlow, say: Say) -> Step:
     """Return C times A of what makes the peak."""
     unit = say.unit("ft2")
     if not flow.part:

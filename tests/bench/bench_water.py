@@ -1,4 +1,4 @@
-"""How long the water review takes after one run was touched, on the largest sample in rain: python tests/bench/bench_water.py."""
+"""How long the water review takes after one run was touched, and a storm to be played, on the largest sample: python tests/bench/bench_water.py."""
 
 import time
 from statistics import median, quantiles
@@ -13,6 +13,7 @@ from drainsketch.resources import sample_jobs
 from drainsketch.review import analyse
 
 EDITS = 200
+PLAYED = 5
 ROWS = ((5.0, 0.57), (10.0, 0.9), (15.0, 1.13), (30.0, 1.6), (60.0, 2.06))  # invented, in
 TABLE = RainTable(
     measure="depth", return_periods_yr=(10.0,), rows=tuple(RainRow(duration_min=t, values=(z,)) for t, z in ROWS)
@@ -40,6 +41,18 @@ def main() -> None:
         before = replace(before, review=review, ground=ground, water=water)
     p95 = quantiles(took, n=20)[-1]
     print(f"after an edit that touches one run: median {median(took):.1f} ms, p95 {p95:.1f} ms, {EDITS} edits")
+    lasting = replace(job, rain=replace(job.rain, storm_min=120.0))
+    before = closer.study(analyse(lasting))
+    played = []
+    for _ in range(PLAYED):
+        started = time.perf_counter()
+        storm = closer.play(before)
+        played.append(time.perf_counter() - started)
+    assert storm is not None
+    print(
+        f"a storm of 2 hours played today and with the drains: median {median(played):.2f} s, worst {max(played):.2f} s; "
+        f"{len(storm.after.minute)} moments, water not accounted for {storm.after.sum.miss:.1e} of it"
+    )
 
 
 if __name__ == "__main__":

@@ -12,9 +12,11 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.exporting import EXPORTS
+from drainsketch.desk.sheet_form import SheetChoice
 from drainsketch.desk.window import Window
 from drainsketch.files.saving import save_job
 from tests.desk.at_desk import PLANE_YARD, Answers, open_window
+from tests.test_review import sample
 
 
 @pytest.fixture
@@ -74,6 +76,16 @@ def test_legend_sheet_is_one_page_and_offered_to_be_opened(desk: tuple[Window, A
         assert len(pdf.pages) == 1
         assert "basin" in pdf.pages[0].extract_text().lower()
     assert desk[1].shown == [path]
+
+
+def test_the_owners_sheets_show_the_yard_in_the_storm(qtbot: QtBot, tmp_path: Path) -> None:
+    window, answers = open_window(qtbot, tmp_path, sample("low-lawn"))
+    answers.sheet, answers.save_path = SheetChoice(audience="owner"), tmp_path / "owner.pdf"
+    window.actions_.by_name["export_pdf"].trigger()
+    assert answers.told == []
+    with pdfplumber.open(tmp_path / "owner.pdf") as pdf:
+        (page,) = [p for p in pdf.pages if "Your yard in the storm" in p.extract_text()]
+        assert "Today, as reckoned" in page.extract_text()
 
 
 @pytest.mark.parametrize("name", [*(x.name for x in EXPORTS), "export_pdf"])

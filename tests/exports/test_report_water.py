@@ -17,6 +17,7 @@ from drainsketch.resources import sample_jobs
 from drainsketch.review import analyse
 from drainsketch.study import Study, study
 from tests.test_review import SAMPLES
+from tests.water.test_trench_wells import yard as dry_yard
 from tests.water.wet_yards import ROOT, funnel, looked_at, with_structure
 
 OLD = Path(__file__).parents[1] / "old_jobs" / "v3_corner_lot.drainjob"
@@ -79,6 +80,27 @@ def test_numbers_are_those_of_the_engine(name: str) -> None:
         assert row["freeboard_ft"] == pytest.approx(row["rim_ft"] - row["level_ft"])
     assert told["unmeasured"] == list(water.unmeasured)
     assert [row["outfall"] for row in told["wells"]] == list(water.wells)
+    assert [row["id"] for row in told["stores"]] == list(water.stores)
+    for row in told["stores"]:
+        assert row["holds_ft3"] == pytest.approx(row["pipe_ft3"] + row["stone_ft3"] + row["basin_ft3"])
+
+
+def test_a_trench_without_an_outlet_tells_what_it_holds_and_what_it_lacks() -> None:
+    closer = looked_at(dry_yard())
+    well, (row,) = closer.water.wells["O1"], printed(closer)["wells"]
+    same = (
+        "room_ft3",
+        "pit_ft3",
+        "floor_ft2",
+        "spill_ft",
+        "wet_ft",
+        "drawdown_h",
+        "needs_length_ft",
+        "needs_trench_ft",
+    )
+    assert [row[key] for key in same] == [getattr(well, key) for key in same]
+    assert (row["stone"], row["pit_ft3"], row["needs_length_ft"]) == (["R1"], 0.0, None)
+    assert row["holds_ft3"] > row["room_ft3"] and row["needs_trench_ft"] >= 1
 
 
 def test_the_storm_says_what_it_is_and_where_it_comes_from() -> None:
@@ -127,3 +149,13 @@ def test_the_command_line_prints_it() -> None:
     report = json.loads(done.stdout)
     jsonschema.Draft202012Validator(SCHEMA).validate(report)
     assert {row["structure"] for row in report["water"]["heads"]} >= {"B1", "D1", "F2"}
+
+
+def test_ground_past_every_inlet_and_what_the_largest_pipe_leaves_are_told() -> None:
+    closer = looked_at(with_structure(funnel(), "B1", area_ft2=1_000_000.0, runoff_c=1.0))
+    told = printed(closer)
+    assert told["past_inlets_ft2"] == closer.water.past_ft2
+    (row,) = told["runs"]
+    assert row["needs_in"] == 0 and 0 < row["most_cfs"] < row["flow_cfs"]
+    assert printed(looked_at(funnel()))["runs"][0]["most_cfs"] is None
+    assert printed(looked_at(funnel(Rain())))["past_inlets_ft2"] is None

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drainsketch.errors import EditError
-from drainsketch.files.rainfall import read_rain, read_rain_table
+from drainsketch.files.rainfall import TAKEN_AS_INCHES, read_rain, read_rain_table
 from drainsketch.job.rain import RainTable
 from drainsketch.job.rain_rules import rain_faults
 from drainsketch.resources import resource
@@ -79,7 +79,7 @@ def test_what_nobody_wrote_shows_in_the_figures_and_is_told():
     read = read_rain(bare)
     assert read.table.measure == "depth"
     assert read.told == (
-        "no line names a unit; the figures were taken as inches",
+        TAKEN_AS_INCHES,
         "the lines do not settle depth or intensity; the figures run as those of depth do",
     )
     hard = read_rain("duration,2,10\n5 min,4.8,6.8\n60 min,1.5,2.1\n")
@@ -245,3 +245,27 @@ def test_a_line_of_measure_and_unit_is_no_source(heading: str) -> None:
         else f"{heading}\nduration, 2, 10\n5 min, 4, 6\n"
     )
     assert table.source == ""
+
+
+# ---- the unit, where the head does not name it
+
+
+@pytest.mark.parametrize("note", ["all figures in mm", "Figures are millimeters; invented"])
+def test_a_note_below_the_table_may_name_the_unit(note: str) -> None:
+    read = read_rain(f"d,2\n5 min,25.4\n60 min,50.8\n{note}\n")
+    assert [row.values for row in read.table.rows] == [(1.0,), (2.0,)]  # an inch is 25.4 mm
+    assert "millimeters were turned into inches" in read.told
+
+
+def test_the_head_goes_before_a_note_and_a_note_that_names_both_settles_nothing() -> None:
+    read = read_rain("Depth (mm)\nd,2\n5 min,25.4\n60 min,50.8\ninches were asked for\n")
+    assert read.table.rows[0].values == (1.0,)
+    read = read_rain("d,2\n5 min,0.4\n60 min,0.8\nturned from mm to inches, maybe\n")
+    assert read.table.rows[0].values == (0.4,)
+    assert read.told[0] == TAKEN_AS_INCHES
+
+
+def test_a_table_without_a_unit_says_first_what_it_was_taken_as_and_what_to_write() -> None:
+    read = read_rain("d,2\n5 min,0.4\n60 min,0.8\n")
+    assert read.told[0] == TAKEN_AS_INCHES
+    assert "write mm in the line above" in TAKEN_AS_INCHES

@@ -48,7 +48,8 @@ def test_ponds_agree_with_the_depth_of_their_cells(seed: int) -> None:
     study = studied(seed)
     assert np.nanmin(study.depth_ft) >= 0
     assert all(p.volume_gal > 0 and p.depth_ft > 0 and p.area_ft2 >= 2 for p in study.ponds)
-    assert [p.depth_ft for p in study.ponds] == sorted((p.depth_ft for p in study.ponds), reverse=True)
+    deep = [round(p.depth_ft, 6) for p in study.ponds]  # what differs by less is as deep
+    assert deep == sorted(deep, reverse=True)
     cubic_ft = np.nansum(study.depth_ft) * study.grid.cell_ft**2
     assert sum(p.volume_gal for p in study.ponds) == pytest.approx(cubic_ft * 7.48052)
 

@@ -60,7 +60,7 @@ def test_a_well_of_a_job_is_held_against_its_own_numbers() -> None:
     job = Job(**{n: getattr(job, n) for n in job.__struct_fields__} | {"water": WaterBasis(infiltration_in_h=1.0)})
     review = analyse(job)
     water = water_of(job, review.network, review.grades, review.levels, None)
-    well = wells_of(job, review.network, water.arrivals)["O1"]
+    well = wells_of(job, review.network, water.arrivals, review.levels)["O1"]
     assert well.ca_ft2 == pytest.approx(900.0)
     assert well.room_ft3 == pytest.approx(38.4)
     assert well.balance is not None and well.balance.holds_ft3 > 38.4
@@ -76,7 +76,7 @@ def test_without_a_measured_soil_or_a_size_nothing_is_said_of_holding() -> None:
     for job in (yard(), yard(pit_length_ft=6.0, pit_width_ft=4.0, pit_depth_ft=4.0)):
         review = analyse(job)
         water = water_of(job, review.network, review.grades, review.levels, None)
-        well = wells_of(job, review.network, water.arrivals)["O1"]
+        well = wells_of(job, review.network, water.arrivals, review.levels)["O1"]
         assert (well.balance, well.drawdown_h, well.needs_length_ft) == (None, None, None)
 
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from drainsketch.takeoff.prisms import pipe_in_layer_ft3, segment_area_ft2
+from drainsketch.network.prisms import pipe_in_layer_ft3, segment_area_ft2
 from drainsketch.takeoff.spoil import loose_yd3
 
 # Partly full pipe, area over full area by depth over diameter: circle geometry, printed in every hydraulics handbook.

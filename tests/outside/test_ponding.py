@@ -15,7 +15,8 @@ from matplotlib import cbook
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter
 
-from drainsketch.ground.routing import Routing, route
+from drainsketch.ground.results import Routing
+from drainsketch.ground.routing import route
 from drainsketch.ground.study import ground_study
 from drainsketch.job.model import Boundary, Job
 from tests.ground.shapes import ground_of, inlet

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drainsketch.job.model import Run
-from drainsketch.takeoff.prisms import cut_area_ft2, dug_ft
+from drainsketch.network.prisms import cut_area_ft2, dug_ft
 from tests.takeoff.small_jobs import all_lines, basin, flat, job_of, outfall
 
 

@@ -1,5 +1,6 @@
 """The storm's tables on paper, against figures worked by hand."""
 
+import re
 from pathlib import Path
 
 import pdfplumber
@@ -7,8 +8,10 @@ from msgspec.structs import replace
 
 from drainsketch.cli import main
 from drainsketch.files.jobfile import job_text
-from drainsketch.job.model import Job
+from drainsketch.job.model import Boundary, Job, SurfaceRule
 from drainsketch.job.rain import Rain
+from drainsketch.resources import table
+from drainsketch.wording import Words
 from tests.sheets.reading import overlapping_text, type_size
 from tests.yards import basin, drawn, outfall, run, shot
 
@@ -61,3 +64,55 @@ def test_a_pipe_that_is_too_small_says_so_and_metric_jobs_speak_metric(tmp_path:
 def test_a_job_without_rain_has_no_storm_on_paper(tmp_path: Path) -> None:
     text = words_of(yard(None), tmp_path)
     assert "What the pipe carries" not in text and "Thin blue line" not in text
+
+
+def lawn() -> Job:
+    """The yard with its lawn left to the catalogue, on a lot of 30 x 20 ft about B1."""
+    job = yard()
+    bare = tuple(replace(s, area_ft2=None, runoff_c=None, tc_min=None) for s in job.structures)
+    lot = Boundary(id="boundary", points=((30, -10), (60, -10), (60, 10), (30, 10)))
+    return replace(job, structures=bare, boundary=lot)
+
+
+def test_ground_that_runs_past_every_inlet_is_on_the_sheet(tmp_path: Path) -> None:
+    """The plane falls west: of the lot, 600 ft2, only the strip of 5 ft above the grate of B1, a foot or two wide, gets there."""
+    said = re.search(r"Runs past every inlet (\d+) sq ft ground inside the lot line", words_of(lawn(), tmp_path))
+    assert said is not None
+    assert 585 <= int(said[1]) <= 596
+
+
+def test_a_box_that_comes_out_says_so_in_place_of_a_depth_over_its_grate(tmp_path: Path) -> None:
+    text = words_of(yard(40.0), tmp_path)
+    assert " comes out " in next(line for line in text.splitlines() if line.startswith("B1 2000 sq ft"))
+
+
+def test_spanish_sheets_say_sources_and_rates_in_spanish(tmp_path: Path) -> None:
+    """Titles of documents stay; rates and prose do not. Metric or not, no source stands in English."""
+    job = lawn()
+    text = " ".join(words_of(job, tmp_path, "--lang", "es").split())
+    assert "4.00 pulg/h" in text and "pies/s" in text
+    assert "in/h" not in text and "ft/s" not in text.replace("pies/s", "")
+    assert "césped, suelo pesado, plano, hasta 2 %: ASCE/WPCF Manual 37" in text
+    assert "plástico liso 0.010: Austin, Texas, Drainage Criteria Manual Tabla 5-2" in text
+    assert "la mitad en un bajo: Oregon DOT Hydraulics Manual apéndice D Tabla A" in text
+    rules = replace(job.water, grate_clogged=0.25, coefficients=(SurfaceRule(surface="lawn-heavy", c=0.3),))
+    text = " ".join(words_of(replace(job, water=rules), tmp_path, "--lang", "es").split())
+    assert text.count("dado para este trabajo") == 2
+    assert "lawn" not in text and "typed for" not in text
+
+
+def test_every_source_of_a_figure_has_spanish_words_with_the_same_figures() -> None:
+    catalogue = [row["source"] for s in table("catalogue/surfaces.toml").values() for row in s["c"]]
+    catalogue += [row["source"] for row in table("catalogue/roughness.toml")["pipe"]]
+    catalogue += [table("catalogue/water.toml")[name]["source"] for name in ("grate_clogged", "least_tc_min")]
+    made = ("typed for this job", "typed for this inlet", "mean of what the shots say sheds to it")
+    code = "".join(p.read_text(encoding="utf-8") for p in Path("drainsketch/water").glob("*.py"))
+    assert all(f'"{source}"' in code for source in made)
+    spanish = Words("es")
+    for source in (*catalogue, *made):
+        said = spanish.origin(source)
+        assert said != source
+        assert sorted(re.findall(r"\d[\d.]*", said)) == sorted(re.findall(r"\d[\d.]*", source))
+        assert Words("en").origin(source) == source
+    assert set(table("translations/es/sources.toml")) == {*catalogue, *made}
+    assert spanish.origin("the city's own table") == "the city's own table"

@@ -1,11 +1,14 @@
 """What the water review tells, and what it leaves to others to tell."""
 
+from math import pi, sqrt
+
 import pytest
 from msgspec.structs import replace
 
 from drainsketch.findings import Finding
 from drainsketch.job.edits.add import add
 from drainsketch.job.model import Job, Structure
+from drainsketch.job.pipes import pipe_size
 from drainsketch.job.rain import Rain, RainRow, RainTable
 from drainsketch.study import Study
 from drainsketch.wording import Words
@@ -14,7 +17,7 @@ from tests.water.wet_yards import HARD, ROOT, funnel, looked_at, with_structure,
 from tests.yards import basin, drawn, fitting, outfall, run, shot
 
 COMES_OUT = ("comes_out", "comes_out_onward", "comes_out_off")
-STORM = ("no_rain", "rain_beyond_table", "rain_past_table", "no_area", "pipe_too_small", "pipe_too_small_for_stock", "grate_too_small",
+STORM = ("no_rain", "rain_beyond_table", "rain_past_table", "no_area", "pipe_too_small", "pipe_too_small_for_stock", "grate_too_small", "grate_takes_none",
          "backs_up", *COMES_OUT, "not_self_cleansing")  # fmt: skip
 
 
@@ -109,7 +112,17 @@ def test_pipe_too_small_names_flow_capacity_and_size():
     assert found.limit == flow.full_cfs
     assert (found.unit, dict(found.params)["size"]) == ("cfs", 6.0)
     closer = looked_at(with_structure(funnel(), "B1", area_ft2=1_000_000.0, runoff_c=1.0))
-    assert "pipe_too_small_for_stock" in told(closer) and "pipe_too_small" not in told(closer)
+    found, flow = told(closer)["pipe_too_small_for_stock"], closer.water.pipes["R1"]
+    assert "pipe_too_small" not in told(closer)
+    # Manning's formula by hand for the largest size, 12 in SDR 35, n 0.010: 1.486 / n x A x (D / 4)^(2/3) x s^0.5
+    inside_ft = pipe_size("sdr35", 12).inside_in / 12
+    full = 1.486 / 0.010 * pi / 4 * inside_ft**2 * (inside_ft / 4) ** (2 / 3) * sqrt(flow.slope)
+    assert dict(found.params)["left"] == pytest.approx(flow.flow_cfs - full, rel=1e-3)
+    assert "no single pipe does at this slope; the largest, 12 in, leaves" in Words("en", "ft").sentence(found)
+    assert "Lay a second line, let less area drain to it" in Words("en").remedy(found)
+    assert "un solo tubo no da abasto con esta pendiente; el más grande, de 12 pulg, deja" in Words("es").sentence(
+        found
+    )
 
 
 def test_a_grate_too_small_names_depth_and_what_would_do():
@@ -117,6 +130,21 @@ def test_a_grate_too_small_names_depth_and_what_would_do():
     # 0.648 cfs over a 12 in grate half clogged: (0.648 / (0.67 x 0.16667))^2 / 64.4 = 0.523 ft
     assert (found.value, found.limit) == (pytest.approx(0.523, abs=1e-3), 0.25)
     assert dict(found.params)["count"] == 2
+    assert "0' 6 1/4\" of water stand over the grate of B1 at the peak, 0' 3\" are put up with" in Words().sentence(
+        found
+    )
+
+
+def test_a_grate_over_which_no_water_is_put_up_with_takes_none():
+    seen = told(
+        looked_at(with_water(with_structure(funnel(), "B1", area_ft2=20_000.0, runoff_c=0.35), grate_ponding_in=0.0))
+    )
+    assert "grate_too_small" not in seen
+    found = seen["grate_takes_none"]
+    assert (found.level, found.limit, found.value) == ("settle", 0.0, pytest.approx(0.523, abs=1e-3))  # as above
+    for lang in ("en", "es"):
+        said = Words(lang).sentence(found) + Words(lang).remedy(found)
+        assert " 0 " not in said
 
 
 def two_basins(tailwater_ft: float | None, middle=basin) -> Job:

@@ -69,3 +69,14 @@ def test_an_offer_for_what_is_gone_is_refused_and_nothing_is_offered_where_all_i
     small = seen_in(job, 0.2)
     assert pipe_offers(job, small.review.network, small.water) == ()
     assert pipe_offers(job, small.review.network, replace(small.water, pipes={})) == ()
+
+
+def test_an_offer_names_the_runs_that_its_size_is_not_enough_for() -> None:
+    job = sample("long-flat-yard")
+    seen = seen_in(job, 60.0)
+    needs = {r: f.needs_in for r, f in seen.water.pipes.items()}
+    assert needs["R3"] == 0  # no stocked size does
+    for offer in pipe_offers(job, seen.review.network, seen.water):
+        assert "R3" not in offer.asked
+        assert set(offer.short) == {r for r in offer.ids if needs[r] == 0 or (needs[r] or 0) > offer.size_in}
+    assert all(o.short == () for o in pipe_offers(job, seen.review.network, seen_in(job, 4.31).water))

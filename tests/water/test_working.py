@@ -19,7 +19,9 @@ from tests.test_review import sample
 
 # figures stand to three places, so each is off by up to 0.5 %; the lines have up to four of them
 CLOSE = 0.02
-UNIT_WORDS = r"(in/h|mm/h|pies³/s|pies²|pies|m³/s|cfs|gpm|L/s|ft/s|m/s|ft²|m²|ft|mm|m|min|in|sq)(?![a-z(])"
+UNIT_WORDS = (
+    r"(in/h|pulg/h|pies/s|mm/h|pies³/s|pies²|pies|m³/s|cfs|gpm|L/s|ft/s|m/s|ft²|m²|ft|mm|m|min|in|sq)(?![a-z(])"
+)
 STORMS = {"invented-depth.csv": 25.0, "invented-intensity.csv": 10.0}
 
 

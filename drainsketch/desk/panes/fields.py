@@ -23,6 +23,7 @@ Quantity = Literal[
     "velocity",
     "share",
     "minutes",
+    "duration",
 ]
 
 

@@ -53,6 +53,7 @@ LEAST_PX, LEAST_CROSSING_PX = 36, 56  # heights of rows
 MOST_KEPT = 20_000  # sentences and heights
 REMEDIES_PART = 0.4  # of the pane's height at the most
 HINT = "{level}: {sentence}"
+IN_WATER = ("no_rain",)  # findings settled in the Water pane, with no place on the plan
 
 
 def _flags_of(review: Review) -> dict[int, Flag]:
@@ -204,6 +205,7 @@ class FindingsPane(QWidget):
     """Filter, list, and what can be done about the chosen finding."""
 
     fly = Signal(tuple, object)  # ids, plan point or None
+    water_asked = Signal()  # by a finding that has no place but the Water pane
     titled = Signal(str)  # what the tab is called now
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -333,7 +335,10 @@ class FindingsPane(QWidget):
 
     def _go(self, index: QModelIndex) -> None:
         finding: Finding = index.data(FINDING)
-        self.fly.emit(finding.place.ids, finding.place.point)
+        if finding.kind in IN_WATER:
+            self.water_asked.emit()
+        else:
+            self.fly.emit(finding.place.ids, finding.place.point)
 
     def _explain(self, *_: object) -> None:
         finding = self.chosen()

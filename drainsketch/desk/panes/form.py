@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from drainsketch.desk.panes.fields import Field
-from drainsketch.desk.panes.values import Value, read, written
+from drainsketch.desk.panes.values import Value, read, refusal, written
 from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError
 from drainsketch.job.model import Units
@@ -145,6 +145,11 @@ class Row(QObject):
         self.editor.setAccessibleName(field.label)
         self.editor.setSizePolicy(QSizePolicy.Policy.Ignored, self.editor.sizePolicy().verticalPolicy())
         self.label.setBuddy(self.editor)
+
+    @property
+    def units(self) -> Units:
+        """The units its value is written in."""
+        return self._units
 
     def show(self, value: Value, units: Units) -> None:
         """Show a value, unless the same one is shown already (then what is being typed stays)."""
@@ -292,7 +297,7 @@ class Form(QWidget):
         try:
             self._write(row.field, value)
         except DrainsketchError as fault:
-            row.refuse(str(fault))
+            row.refuse(refusal(row.field, str(fault), row.units))
 
 
 def column(*parts: QWidget, spacing: int = 6, margins: tuple[int, int, int, int] = (10, 8, 10, 10)) -> QWidget:

@@ -7,9 +7,11 @@ from drainsketch.desk.panes.fields import Field
 from drainsketch.errors import LengthError
 from drainsketch.job import units as u
 from drainsketch.job.model import Units
-from drainsketch.job.rates import M_PER_FT, MM_PER_IN, format_rain, format_velocity
+from drainsketch.job.rates import M_PER_FT, MM_PER_IN, format_duration, format_rain, format_velocity
 
 SQUARE_FEET_PER_SQUARE_METER = 1 / 0.3048**2
+_BETWEEN = re.compile(r" is not a (?:number|level|coordinate) (from|above) (\S+) (?:and up )?to (\S+)$")
+_AT_MOST = re.compile(r" is not text of at most (\d+) characters$")
 Value = str | int | float | bool | None
 
 
@@ -27,6 +29,7 @@ def written(field: Field, value: Value, units: Units) -> str:
         "velocity": lambda v: format_velocity(v, units),
         "share": lambda v: f"{100 * v:g}%",
         "minutes": lambda v: f"{v:g} min",
+        "duration": format_duration,
     }
     write = writers.get(field.quantity)
     return write(value) if write else f"{value:g}"
@@ -56,8 +59,30 @@ def read(field: Field, text: str, units: Units) -> Value:
         "velocity": lambda t: _rate(t, "ft/s", "m/s", M_PER_FT, units),
         "share": lambda t: _number(t.removesuffix("%")) / 100,
         "minutes": lambda t: _number(re.sub(r"min\.?$", "", t)),
+        "duration": _duration_min,
     }
     return readers.get(field.quantity, _number)(text)
+
+
+def refusal(field: Field, sentence: str, units: Units) -> str:
+    """Return why a value was refused, in the words and units of the form; ``sentence`` is that of the edit, by path and in feet.
+
+    ``B2.runoff_c: 1.4 is not a number from 0 to 1`` is ``Runoff coefficient: from 0 to 1 can be typed here; the old value is kept.``
+    """
+    path, _, said = sentence.partition(": ")
+    place = re.sub(r"^[^.]*\.(?:\w+\[\d+\]\.)?|\[\d+\]$", "", path)
+    if place not in (field.name, field.name.partition(".")[0], "points") or not said:
+        return sentence
+    label = field.label
+    if longest := _AT_MOST.search(said):
+        return f"{label}: {longest[1]} characters at most can be typed here; the old text is kept."
+    found = _BETWEEN.search(said)
+    if found is None:
+        return f"{label}: {said}"
+    over, *limits = found.groups()
+    low, high = (written(field, float(limit), units) for limit in limits)
+    least = f"more than {low} and at most {high}" if over == "above" else f"from {low} to {high}"
+    return f"{label}: {least} can be typed here; the old value is kept."
 
 
 def _date(text: str) -> str:
@@ -74,6 +99,20 @@ def _number(text: str) -> float:
     if value - value != 0:  # not a number, or endless
         raise LengthError(f'"{text.strip()}" is not a number; the old value is kept.')
     return value
+
+
+def _duration_min(text: str) -> float:
+    """Return a time in minutes; a bare number is minutes, ``2:30`` hours and minutes."""
+    if clock := re.fullmatch(r"(\d+):([0-5]\d)", text):
+        return 60.0 * int(clock[1]) + int(clock[2])
+    found = re.fullmatch(
+        r"(?:([\d.]+) ?h(?:ours?|r)? ?)?(?:([\d.]+) ?(?:m(?:in(?:utes?)?)?\.?)?)?", text, re.IGNORECASE
+    )
+    if days := re.fullmatch(r"([\d.]+) ?d(?:ays?)?", text, re.IGNORECASE):
+        return 1440.0 * _number(days[1])
+    if not text or found is None:
+        raise LengthError(f'"{text}" is not a time; write for example 90 min, 2 h or 1 h 30 min.')
+    return 60.0 * _number(found[1] or "0") + _number(found[2] or "0")
 
 
 def _area_ft2(text: str, units: Units) -> float:

@@ -1,38 +1,39 @@
-"""The Water pane: the storm at the left, what it does to inlets and pipe at the right, and how a figure was made."""
+"""The Water pane: the storm at the left, what it does to inlets, pipe and wells at the right, and how a figure was made."""
 
-import re
-from html import escape
+from collections.abc import Container
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QGuiApplication, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from drainsketch.desk.panes.table_keys import fault_line
-from drainsketch.desk.panes.water_bar import Switch, button
+from drainsketch.desk.panes.water_bar import Bar, Switch
 from drainsketch.desk.panes.water_form import WaterForm
-from drainsketch.desk.panes.water_rows import View, inlet_rows, offer_words, pipe_rows
+from drainsketch.desk.panes.water_rows import View, WaterRow, inlet_rows, offer_words, pipe_rows, well_rows
 from drainsketch.desk.panes.water_table import WaterTable
 from drainsketch.desk.panes.water_words import missing, standing
+from drainsketch.desk.panes.water_working import Working
 from drainsketch.desk.raining import example_text, take_rain
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError
+from drainsketch.files.rainfall import TAKEN_AS_INCHES
 from drainsketch.job.ask import things
 from drainsketch.job.edits.change import change_rain
 from drainsketch.water.offers import Offer, grate_offers, pipe_offers, taken
 from drainsketch.water.results import Water
+from drainsketch.water.well_working import well_working
 from drainsketch.water.working import inlet_working, run_working
 from drainsketch.wording import Words
 
 FORM_PX, LEAST_PX = 292, 96
 WIDE_PX = 980  # from here on the working stands beside the table
-ASK_PX, MOST_PX = 26, 16_777_215  # a line; Qt's own bound
-UNIT_AFTER, NO_BREAK = re.compile(r"(?<=\d) (?=[^\W\d_])"), "\u00a0"  # a figure keeps its unit
-ASK = "Choose a row to see how its figures were made."
+ASK_PX, MOST_PX = 24, 16_777_215  # a line; Qt's own bound
+MAKE = {"inlets": inlet_working, "pipe": run_working, "wells": well_working}
 
 
 class WaterPane(QWidget):
-    """Storm, inlets and pipe; the chosen row and the selection go together."""
+    """Storm, inlets, pipe and wells; the chosen row and the selection go together."""
 
     thing_chosen = Signal(tuple)  # ids, to be seen on the plan
     file_asked = Signal()
@@ -50,9 +51,10 @@ class WaterPane(QWidget):
         self.missing = _line(self)
         self.summary = _line(self)
         self.table = WaterTable(self)
-        self.working = _line(self)
-        self.offers: list[QPushButton] = []
-        self._offered: tuple[Offer, ...] = ()
+        self.explained = Working(self)
+        self.working = self.explained.label
+        self.bar = Bar(self.switch, self.summary, self)
+        self._moved = False  # the border over the working, by the user
         self._lay_out()
         rain = self.form.buttons
         rain.paste_asked.connect(self._paste)
@@ -62,6 +64,7 @@ class WaterPane(QWidget):
         self.table.pasted.connect(self._paste)
         self.switch.turned.connect(self._turn)
         self.table.row_chosen.connect(self._choose)
+        self.bar.accepted.connect(self._accept)
         session.changed.connect(self.refresh)
         session.studied.connect(self.refresh)
         session.selected.connect(self._follow)
@@ -71,6 +74,11 @@ class WaterPane(QWidget):
     def water(self) -> Water | None:
         """The water review that is shown; it may be that of an earlier job."""
         return self._session.study.water if self._session.study is not None else None
+
+    @property
+    def offers(self) -> list[QPushButton]:
+        """The buttons of the sizes that would do."""
+        return self.bar.offers
 
     def refresh(self) -> None:
         """Show the storm and what it does, once it is to be seen."""
@@ -88,16 +96,19 @@ class WaterPane(QWidget):
             return
         old = not session.study_is_current
         words = Words.of(session.job)
-        keeps_clean = session.job.water.self_cleansing_ft_s
-        rows = inlet_rows(water, words) if self.view == "inlets" else pipe_rows(water, keeps_clean, words)
+        self.switch.show_wells(bool(water.wells))
+        if self.view == "wells" and not water.wells:
+            self.view = "inlets"
+            self.switch.show_view(self.view)
         there = {t.id for t in things(session.job)}
-        self.table.show_rows(self.view, tuple(r for r in rows if r.id in there), old=old)
-        said, worry = standing(session.job, water, old=old, failed=session.study_failed)
+        rows = tuple(r for r in self._rows(water, words) if r.id in there)
+        self.table.show_rows(self.view, rows, old=old)
+        said, worry = standing(session.job, water, words, old=old, failed=session.study_failed)
         self.summary.setText(said)
         tones = tones_of(self)
         color = tones.quiet if old else tones.stop if worry else tones.text
         self.summary.setStyleSheet(f"font-weight: bold; color: {color};")
-        self._offer(() if old else self._offers(water))
+        self.bar.show_offers(() if old else self._offered(water), words)
         self._match()
         self._explain()
 
@@ -120,13 +131,15 @@ class WaterPane(QWidget):
         across = Qt.Orientation.Horizontal if room >= WIDE_PX else Qt.Orientation.Vertical
         if across != self.split.orientation():
             self.split.setOrientation(across)
-            self.split.setSizes([2 * room, room])
+            self.split.setSizes([3 * room, 2 * room])
         self._explain()
 
     def say(self, fault: str, told: tuple[str, ...] = ()) -> None:
         """Say what is wrong with a table, or what has to be known of one that was read."""
         said = "; ".join(told)
         self.told.setText(f"{said[:1].upper()}{said[1:]}." if said else "")
+        loud = f"color: {tones_of(self).settle}; font-weight: bold;" if TAKEN_AS_INCHES in told else ""
+        self.told.setStyleSheet(loud)
         self.told.setVisible(bool(said))
         self.fault.setText(fault)
         self.fault.setStyleSheet(f"color: {tones_of(self).stop};")
@@ -135,41 +148,34 @@ class WaterPane(QWidget):
     def _lay_out(self) -> None:
         self.left = _scrolled(self.form)
         self.left.setFixedWidth(FORM_PX)
-        self.explained = _scrolled(self.working)
-        self.working.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.working.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.split = QSplitter(Qt.Orientation.Vertical, self)
         self.split.setChildrenCollapsible(False)
         self.split.setHandleWidth(2)
+        self.split.splitterMoved.connect(self._was_moved)
         for part, share in ((self.table, 3), (self.explained, 2)):
             self.split.addWidget(part)
             self.split.setStretchFactor(self.split.count() - 1, share)
-        self.offer_row = QHBoxLayout()
-        self.offer_row.setContentsMargins(6, 1, 8, 1)
-        self.offer_row.setSpacing(4)
-        self.offer_row.addWidget(self.switch)
-        self.offer_row.addWidget(self.summary, 1)
         self.right = QWidget(self)
         right = QVBoxLayout(self.right)
         right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(0)
-        right.addLayout(self.offer_row)
+        right.addWidget(self.bar)
         right.addWidget(self.split, 1)
         self.missing.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.missing.setContentsMargins(16, 14, 16, 10)
-        line = QHBoxLayout()
-        line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(0)
-        line.addWidget(self.left)
-        line.addWidget(self.missing, 1)
-        line.addWidget(self.right, 1)
+        said = QVBoxLayout()  # at the right: the form stays where it is, whatever there is to say
+        said.setContentsMargins(0, 0, 0, 0)
+        said.setSpacing(0)
+        for told in (self.fault, self.told):
+            said.addWidget(told)
+        for shown in (self.missing, self.right):
+            said.addWidget(shown, 1)
         self.setMinimumHeight(LEAST_PX)  # or the profile would be as high as this pane wants to be
-        box = QVBoxLayout(self)
+        box = QHBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(0)
-        box.addWidget(self.fault)
-        box.addWidget(self.told)
-        box.addLayout(line, 1)
+        box.addWidget(self.left)
+        box.addLayout(said, 1)
 
     def _paste(self) -> None:
         self._take(QGuiApplication.clipboard().text())
@@ -203,7 +209,8 @@ class WaterPane(QWidget):
             return
         wanted: View | None = None
         if len(chosen) == 1:
-            wanted = "pipe" if chosen[0] in water.pipes else "inlets" if chosen[0] in water.arrivals else None
+            of: dict[View, Container[str]] = {"pipe": water.pipes, "inlets": water.arrivals, "wells": water.wells}
+            wanted = next((view for view, its in of.items() if chosen[0] in its), None)
         if wanted is not None and wanted != self.view:
             self._turn(wanted)
         else:
@@ -217,45 +224,37 @@ class WaterPane(QWidget):
     def _explain(self) -> None:
         """Show how the figures of the chosen row were made."""
         study, chosen = self._session.study, self.table.chosen
-        beside = self.split.orientation() is Qt.Orientation.Horizontal
+        under = self.split.orientation() is Qt.Orientation.Vertical
         if study is None or not chosen:
-            self.working.setText(f"<span style='color:{tones_of(self).quiet}'>{ASK}</span>")
-            self.explained.setMaximumHeight(MOST_PX if beside else ASK_PX)
+            self.explained.show_steps(None)
+            self.explained.setMaximumHeight(ASK_PX if under else MOST_PX)
             return
-        self.explained.setMaximumHeight(MOST_PX)
-        make = inlet_working if self.view == "inlets" else run_working
         job = study.review.job  # the one its figures are of
-        tones = tones_of(self)
-        steps = make(job, study.water, chosen, Words.of(job))
-        rows = "".join(
-            f"<tr><td width='{33 if beside else 28}%' style='padding-right:10px;color:{tones.quiet}'>{escape(s.what)}</td>"
-            f"<td>{escape(UNIT_AFTER.sub(NO_BREAK, s.arithmetic))}</td></tr>"
-            for s in steps
-        )
-        notes = dict.fromkeys(f"{s.what}: {s.note}" for s in steps if s.note)
-        said = f"<p style='color:{tones.quiet}'>{escape('; '.join(notes))}</p>" if notes else ""
-        self.working.setText(f"<table width='100%'>{rows}</table>{said}")
+        self.explained.setMaximumHeight(MOST_PX)
+        self.explained.show_steps(MAKE[self.view](job, study.water, chosen, Words.of(job)))
+        if under and not self._moved:
+            self._share()
 
-    def _offers(self, water: Water) -> tuple[Offer, ...]:
+    def _share(self) -> None:
+        """Give the working what it wants, as far as a table is left of which the chosen row is seen; not once the user moved the border."""
+        room = self.split.height() - self.split.handleWidth()
+        working = max(ASK_PX, min(self.explained.wanted_px, room - self.table.least_px))
+        self.split.setSizes([room - working, working])
+
+    def _was_moved(self) -> None:
+        self._moved = True
+
+    def _rows(self, water: Water, words: Words) -> tuple[WaterRow, ...]:
+        basis = self._session.job.water
+        if self.view == "pipe":
+            return pipe_rows(water, basis.self_cleansing_ft_s, words)
+        return inlet_rows(water, words) if self.view == "inlets" else well_rows(water, basis.drawdown_h, words)
+
+    def _offered(self, water: Water) -> tuple[Offer, ...]:
         job, network = self._session.job, self._session.review.network
-        return grate_offers(water) if self.view == "inlets" else pipe_offers(job, network, water)
-
-    def _offer(self, offers: tuple[Offer, ...]) -> None:
-        """Show a button for each offer; they stay while the offers do."""
-        if offers == self._offered:
-            return
-        self._offered = offers
-        for old in self.offers:
-            old.hide()
-            old.deleteLater()
-        self.offers = []
-        for offer in offers:
-            made = button(
-                offer_words(offer), f"For {', '.join(offer.ids)}; the plan is then looked at anew", self.right
-            )
-            made.clicked.connect(lambda _=False, offer=offer: self._accept(offer))
-            self.offer_row.addWidget(made)
-            self.offers.append(made)
+        if self.view == "pipe":
+            return pipe_offers(job, network, water)
+        return grate_offers(water) if self.view == "inlets" else ()
 
     def _accept(self, offer: Offer) -> None:
         try:
@@ -263,8 +262,9 @@ class WaterPane(QWidget):
         except DrainsketchError as fault:
             self.say(str(fault))
             return
-        self._session.apply(job, offer_words(offer))
-        self._session.tell(f"{offer_words(offer)}. Ctrl+Z takes it back.")
+        said = offer_words(offer, Words.of(job))
+        self._session.apply(job, said)
+        self._session.tell(f"{said}. Ctrl+Z takes it back.")
 
 
 def _line(parent: QWidget, *, quiet: bool = False) -> QLabel:

@@ -1,4 +1,4 @@
-"""The table of the Water pane: a row for each inlet or run, its verdict beside its name."""
+"""The table of the Water pane: a row for each inlet, run or well, its verdict beside its name."""
 
 from typing import Any
 
@@ -12,6 +12,7 @@ from drainsketch.desk.theme import tones_of
 
 ROW_PX = 25
 LEAST_PX = 30
+MORE = 1.5  # rows in a table that makes room
 VERDICT = 1
 Index = QModelIndex | QPersistentModelIndex
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
@@ -87,7 +88,7 @@ class WaterRows(QAbstractTableModel):
 class WaterTable(QTableView):
     """The rows with the keys of a table: arrows go from row to row, copy copies them all, paste is for a rain table."""
 
-    row_chosen = Signal(str)  # id of an inlet or a run; by hand only
+    row_chosen = Signal(str)  # id of an inlet, a run or a well; by hand only
     pasted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -135,6 +136,13 @@ class WaterTable(QTableView):
         header.setSectionResizeMode(VERDICT, QHeaderView.ResizeMode.ResizeToContents)
         if header.length() < self.viewport().width():
             header.setSectionResizeMode(VERDICT, QHeaderView.ResizeMode.Stretch)
+
+    @property
+    def least_px(self) -> int:
+        """The height in which the heading and a row are seen, and that there are more."""
+        rows = min(self.water.rowCount() * ROW_PX, round(MORE * ROW_PX))
+        bar = self.horizontalScrollBar()
+        return self.horizontalHeader().height() + rows + (bar.height() if bar.isVisible() else 0)
 
     @property
     def chosen(self) -> str:

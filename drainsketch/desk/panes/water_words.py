@@ -1,10 +1,12 @@
 """How things stand with the storm, in a sentence: what is missing, or what it does."""
 
+from drainsketch.desk.panes.water_rows import named
 from drainsketch.job.model import Job
 from drainsketch.job.rain_rules import period_name
 from drainsketch.review import Review
 from drainsketch.water.rain import lacking
 from drainsketch.water.results import Water
+from drainsketch.wording import Words
 
 NO_RAIN = (
     "No storm yet, so nobody can say whether pipe and grates are large enough. Paste or read the rain table of the place, as the "
@@ -40,35 +42,32 @@ def missing(job: Job, review: Review, water: Water | None, *, failed: bool) -> s
     return ""
 
 
-def standing(job: Job, water: Water, *, old: bool, failed: bool) -> tuple[str, bool]:
+def standing(job: Job, water: Water, words: Words, *, old: bool, failed: bool) -> tuple[str, bool]:
     """Return what the storm does in a line, and whether something is too small or backs up."""
     if old:
         return (OLD_FOR_GOOD if failed else OLD), False
     rain = job.rain
     storm = "Typed storm" if rain.intensity_in_h is not None else f"{period_name(rain.return_period_yr or 0.0)} storm"
-    pipe = [f.run_id for f in water.pipes.values() if f.full_cfs is not None and not f.carries]
-    grates = [g.inlet for g in water.grates.values() if g.depth_ft > g.allowed_ft]
-    up = list(water.over)
-    wells = [
-        n for n, w in water.wells.items() if w.balance is None or w.room_ft3 is None or w.balance.holds_ft3 > w.room_ft3
-    ]
-    said = [
-        f"{words} {_named(ids)}"
-        for words, ids in (
-            ("pipe too small:", pipe),
-            ("grate too small:", grates),
-            ("backs up at", up),
-            ("not proved or too small:", wells),
-        )
-        if ids
-    ]
+    past = f" Runs past every inlet: {words.area(water.past_ft2)}." if water.past_ft2 else ""
+    said = _worries(water)
     if said:
-        return f"✗ {storm}: {'; '.join(said)}.", True
+        return f"✗ {storm}: {'; '.join(said)}.{past}", True
     if any(a.rain.beyond == "shorter" for a in water.arrivals.values()):
-        return f"{storm}: pipe and grates carry what reaches them, but the rain table begins too late to say.", False
-    return f"✓ {storm}: pipe and grates carry what reaches them.", False
+        said_of_rest = "pipe and grates carry what reaches them, but the rain table begins too late to say."
+        return f"{storm}: {said_of_rest}{past}", False
+    return f"✓ {storm}: pipe and grates carry what reaches them.{past}", False
 
 
-def _named(ids: list[str]) -> str:
-    more = f" and {len(ids) - MOST_NAMED} more" if len(ids) > MOST_NAMED else ""
-    return ", ".join(ids[:MOST_NAMED]) + more
+def _worries(water: Water) -> list[str]:
+    """Return what is too small or backs up."""
+    small = [f for f in water.pipes.values() if f.full_cfs is not None and not f.carries]
+    lost = [f.run_id for f in small if not f.needs_in]
+    of_wells = [n for n, w in water.wells.items() if w.balance is None or w.room_ft3 is None or w.is_short]
+    kinds = (
+        ("pipe too small:", [f.run_id for f in small if f.needs_in], ""),
+        ("no single pipe does for", lost, ": a second line, or less area"),
+        ("grate too small:", [g.inlet for g in water.grates.values() if g.depth_ft > g.allowed_ft], ""),
+        ("backs up at", water.over, ""),
+        ("not proved or too small:", of_wells, ""),
+    )
+    return [f"{words} {named(ids, MOST_NAMED)}{way_out}" for words, ids, way_out in kinds if ids]

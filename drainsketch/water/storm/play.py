@@ -1,0 +1,167 @@
+"""Playing the storm of a job: through today's ground, and through the yard with its drains, over the same moments."""
+
+from math import ceil
+
+import numpy as np
+
+from drainsketch.ground.results import Floats, GroundStudy
+from drainsketch.job.model import Job
+from drainsketch.network.results import Grade, Network, StructureLevels
+from drainsketch.water.rain import lacking
+from drainsketch.water.results import Water
+from drainsketch.water.storm.build import Stage, stage_drained, stage_now
+from drainsketch.water.storm.march import State, marched
+from drainsketch.water.storm.results import Played, Storm, Sum
+from drainsketch.water.storm.sheds import Fall, coming_of, fall_of
+
+STEPS = 720  # of the storm, in which it is played; between these two:
+SHORTEST_S, LONGEST_S = 5.0, 60.0
+AFTER_S = 30.0  # once all rain has run in, what is left only runs out
+MOMENTS = 480  # kept at the most
+LEAST_AFTER_MIN, MOST_AFTER_MIN = 30.0, 360.0
+QUIET_CFS = 5e-4  # a cupful in a quarter minute: it is over
+
+
+def storm_of(
+    job: Job,
+    network: Network,
+    grades: dict[str, Grade],
+    levels: dict[str, StructureLevels],
+    ground: GroundStudy | None,
+    water: Water,
+) -> Storm | None:
+    """Return the storm of a job, played; None where it has no rain, or neither ground nor pipe.
+
+    It goes on after the rain until nothing runs any more, half an hour at the least and six hours at the most.
+
+    Parameters
+    ----------
+    grades : those that pipe can be laid to, by run id
+
+    Source: volume balance of every place; see ``march``, ``links``, ``sheds``. Check: tests/water/storm
+    """
+    if lacking(job.rain) or (ground is None and not water.arrivals):
+        return None
+    fall = fall_of(job.rain)
+    with_drains = stage_drained(job, network, grades, levels, ground, water)
+    after = played(with_drains, fall, None)
+    before = played(stage_now(job, ground), fall, after.minute) if ground is not None else None
+    return Storm(before, after)
+
+
+def played(stage: Stage, fall: Fall, minutes: Floats | None) -> Played:
+    """Return a storm played through a stage.
+
+    Parameters
+    ----------
+    minutes : the moments to keep; None plays until it is over
+    """
+    rain_min = float(fall.end_min[-1])
+    step_s = min(LONGEST_S, max(SHORTEST_S, rain_min * 60 / STEPS))
+    latest = rain_min + MOST_AFTER_MIN
+    every_s = step_s * max(1, ceil(latest * 60 / MOMENTS / step_s))
+    if minutes is not None:
+        every_s = float(minutes[1] - minutes[0]) * 60
+        latest = float(minutes[-1])
+    per_moment = round(every_s / step_s)
+    coming = coming_of(fall, stage.sheds)
+    longest = float(coming.minutes.max()) if len(stage.sheds) else 0.0
+    node = np.array([s.node for s in stage.sheds], dtype=np.int64)
+    count = len(stage.start_ft)
+    level = stage.start_ft.copy()
+    state = State(level, stage.system.nodes.held(level)[0], np.zeros(len(stage.system.at)))
+    held = float(state.volume_ft3.sum())
+    came = coming.volume_ft3(0.0)
+    rows = [(0.0, level, state.flows_cfs, np.zeros(len(node)))]
+    inside = node >= 0
+    off_ft3, at_s = 0.0, 0.0
+    while at_s < latest * 60 - 1e-6:
+        total, started = np.zeros(len(state.flows_cfs)), came
+        raining = at_s < (rain_min + longest) * 60
+        steps = per_moment if raining else min(per_moment, max(1, round(every_s / AFTER_S)))
+        for _ in range(steps):
+            at_s += every_s / steps
+            now = coming.volume_ft3(at_s / 60)
+            new = (now - came) * steps / every_s
+            comes = np.zeros(count)
+            np.add.at(comes, node[inside], new[inside])
+            state = marched(stage.system, state, comes, every_s / steps)
+            off_ft3 += float((now - came)[~inside].sum())
+            came = now
+            total += state.flows_cfs
+        rows.append((at_s / 60, state.level_ft, total / steps, (came - started) / every_s))
+        if minutes is None and at_s / 60 > rain_min + max(longest, LEAST_AFTER_MIN) and _is_quiet(stage, rows[-1][2]):
+            break
+    return _kept(stage, fall, rows, (float(came.sum()), held, off_ft3, state))
+
+
+def _is_quiet(stage: Stage, flows_cfs: Floats) -> bool:
+    """Whether nothing runs any more; what soaks away may take days."""
+    runs = flows_cfs[: stage.system.kinds[3].start]
+    return float(np.abs(runs).max(initial=0.0)) < QUIET_CFS
+
+
+Row = tuple[float, Floats, Floats, Floats]
+
+
+def _kept(
+    stage: Stage,
+    fall: Fall,
+    rows: list[Row],
+    sums: tuple[float, float, float, State],
+) -> Played:
+    """Return what was played as columns of things."""
+    comes, held, off, last = sums
+    surface, piping, system = stage.surface, stage.piping, stage.system
+    hollows = surface.hollows.hollows if surface.hollows is not None else ()
+    dishes = len(surface.tables)
+    minute = np.array([r[0] for r in rows])
+    level = np.array([r[1] for r in rows])
+    flows = np.array([r[2] for r in rows])
+    pipe, grate, over, soak = (flows[:, kind] for kind in system.kinds)
+    moment_s = float(minute[1] - minute[0]) * 60
+    names = piping.structures
+    takes, arrives, passes = (np.zeros((len(rows), len(names))) for _ in range(3))
+    came = np.array([r[3] for r in rows])
+    for n, name in enumerate(names):
+        mine = [i for i, s in enumerate(stage.sheds) if s.inlet == name]
+        arrives[:, n] = came[:, mine].sum(axis=1)
+        if name in stage.rims:
+            takes[:, n] = grate[:, stage.rims.index(name)]
+        if name in surface.onward or (name in surface.dish and surface.dish[name] >= len(hollows)):
+            passes[:, n] = over[:, np.flatnonzero(system.passes.at == surface.dish[name])].sum(axis=1)
+    leaves = np.zeros((len(rows), len(piping.outfalls)))
+    for n, name in enumerate(piping.outfalls):
+        leaves[:, n] = pipe[:, [i for i, f in enumerate(piping.runs) if f.downstream == name]].sum(axis=1)
+    high, inside = system.pipes.high_ft, system.pipes.diameter_ft
+    filled = np.clip((level[:, system.pipes.at] - high) / inside, 0.0, 1.0)
+    volumes = system.nodes.held(last.level_ft)[0]
+    off_pass = system.passes.to < 0
+    open_end = system.pipes.to >= len(level[0])
+    return Played(
+        minute=minute,
+        rain_in_h=np.array([fall.rate_in_h(m) for m in minute.tolist()]),
+        hollows=hollows,
+        stands_ft=level[:, : len(hollows)],
+        spills_cfs=over[:, : len(hollows)],
+        structures=names,
+        level_ft=level[:, dishes:],
+        arrives_cfs=arrives,
+        takes_cfs=takes,
+        passes_cfs=passes,
+        onward=tuple(surface.onward.get(name, ()) for name in names),
+        runs=tuple(f.id for f in piping.runs),
+        flow_cfs=pipe,
+        filled=filled,
+        outfalls=piping.outfalls,
+        leaves_cfs=leaves,
+        sum=Sum(
+            comes=comes,
+            held=held,
+            piped=float(pipe[:, open_end].sum()) * moment_s,
+            off=off + float(over[:, off_pass].sum()) * moment_s,
+            soaked=float(soak.sum()) * moment_s,
+            stands=float(volumes[:dishes].sum()),
+            inside=float(volumes[dishes:].sum()),
+        ),
+    )

@@ -1,0 +1,86 @@
+"""A storm as it was played: what stands and runs at each moment, by today's ground and with the drains.
+
+Arrays are (moments, things); flow in cfs, levels in ft above the job's datum, volumes in ft3, time in minutes from the first rain.
+"""
+
+import numpy as np
+from msgspec import Struct
+
+from drainsketch.ground.hollows import Hollow
+from drainsketch.ground.results import Floats
+from drainsketch.job.model import Point
+
+
+class Sum(Struct, frozen=True):
+    """Where the water of the storm was when the playing ended, ft3.
+
+    ``comes`` ran off ground and roofs, ``held`` stood in pipe, basins and stone at the start. ``piped`` left by the outfalls, ``off`` ran off the ground that was shot, ``soaked``
+    went into the soil of dry wells, ``stands`` still stands in low ground, ``inside`` in pipe, basins, stone and wells.
+    """
+
+    comes: float
+    held: float
+    piped: float
+    off: float
+    soaked: float
+    stands: float
+    inside: float
+
+    @property
+    def miss(self) -> float:
+        """How much of the water that came is not accounted for, as a share of it."""
+        left = self.comes + self.held - self.piped - self.off - self.soaked - self.stands - self.inside
+        return abs(left) / self.comes if self.comes > 0 else abs(left)
+
+
+class Played(Struct, frozen=True):
+    """One playing of a storm. Columns of ``level_ft`` stand for ``structures``, of ``flow_cfs`` for ``runs``, and so on.
+
+    ``stands_ft`` is the level of the water in each hollow, that of its lowest ground while it is dry. ``spills_cfs`` is what runs
+    on over its pass, along ``Hollow.way``. Of an inlet, ``takes_cfs`` is what goes in at its grate (below 0 where water comes out),
+    ``arrives_cfs`` what rain and roofs bring it, ``passes_cfs`` what runs past it along ``onward`` to the next place. ``filled`` is the
+    depth of water in a run at its upper end as a share of its diameter, 1 from full on. ``leaves_cfs`` is what flows out at each
+    outfall.
+    """
+
+    minute: Floats  # (moments,)
+    rain_in_h: Floats  # (moments,)
+    hollows: tuple[Hollow, ...]
+    stands_ft: Floats
+    spills_cfs: Floats
+    structures: tuple[str, ...]
+    level_ft: Floats
+    arrives_cfs: Floats
+    takes_cfs: Floats
+    passes_cfs: Floats
+    onward: tuple[tuple[Point, ...], ...]  # by structure; () where nothing can run past
+    runs: tuple[str, ...]
+    flow_cfs: Floats
+    filled: Floats
+    outfalls: tuple[str, ...]
+    leaves_cfs: Floats
+    sum: Sum
+
+    def moment(self, minute: float) -> int:
+        """Return the row of the last moment at or before a time; the first or last row beyond the ends."""
+        return max(0, int(np.searchsorted(self.minute, minute + 1e-9, side="right")) - 1)
+
+    def depth_ft(self, row: int) -> Floats:
+        """Return the greatest depth of water in each hollow at a moment, ft."""
+        low = np.array([h.low_ft for h in self.hollows])
+        return np.maximum(self.stands_ft[row] - low, 0.0) if len(low) else low
+
+    def volume_ft3(self, row: int) -> float:
+        """Return how much water stands in all hollows at a moment, ft3."""
+        return float(sum(h.volume_ft3(z) for h, z in zip(self.hollows, self.stands_ft[row].tolist(), strict=True)))
+
+    def area_ft2(self, row: int) -> float:
+        """Return how much ground is under more than a quarter inch of water at a moment, ft2."""
+        return float(sum(h.area_ft2(z) for h, z in zip(self.hollows, self.stands_ft[row].tolist(), strict=True)))
+
+
+class Storm(Struct, frozen=True):
+    """The storm of a job, played twice over the same moments. ``before`` is None where no shots say how the ground lies."""
+
+    before: Played | None
+    after: Played
