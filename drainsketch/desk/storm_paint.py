@@ -13,6 +13,7 @@ from drainsketch.desk.fonts import plan_font, plan_metrics
 from drainsketch.desk.painter import paint_sign, symbol_scale, transform_of
 from drainsketch.desk.storm_scene import RUNS_CFS, Line, Scene
 from drainsketch.desk.view import View
+from drainsketch.ground.ponding import LEAST_DEPTH_FT
 from drainsketch.ground.results import Floats
 from drainsketch.job.model import Point
 from drainsketch.sheets.marks import Sign
@@ -65,20 +66,13 @@ def paint_water(p: QPainter, moment: Moment, view: View) -> None:
     scale = symbol_scale(view.px_per_ft)
     for at_px, part in gauges:
         paint_gauge(p, at_px, part, max(4.5, GAUGE_PX * scale))
-    for name, level, takes, passes in zip(
-        played.structures,
-        played.level_ft[row].tolist(),
-        played.takes_cfs[row].tolist(),
-        played.passes_cfs[row].tolist(),
-        strict=True,
+    for name, over_ft, takes in zip(
+        played.structures, played.over_ft[row].tolist(), played.takes_cfs[row].tolist(), strict=True
     ):
         at = scene.spots.get(name)
         if at is None:
             continue
-        over_ft = level - scene.rims_ft.get(name, level)
-        if passes > RUNS_CFS:
-            over_ft = max(over_ft, scene.over_ft)
-        if over_ft > 0.0 and name in scene.grated:
+        if over_ft > LEAST_DEPTH_FT and name in scene.grated:
             _paint_ring(p, view.to_px(at), over_ft, scale)
         if takes < -RUNS_CFS:
             x, y = view.to_px(at)

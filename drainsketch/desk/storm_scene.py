@@ -121,16 +121,14 @@ class Course(Struct, frozen=True):
 
 
 class Scene(Struct, frozen=True):
-    """A storm made ready. ``rims_ft`` and ``spots`` go by structure; ``grated`` are those that ground and pipe meet at, out of any hollow."""
+    """A storm made ready. ``spots`` go by structure; ``grated`` are those that ground and pipe meet at, out of any hollow."""
 
     shown: Shown
     before: Course | None
     after: Course
     runs: tuple[Line | None, ...]
     spots: dict[str, Point]
-    rims_ft: dict[str, float]
     grated: frozenset[str]
-    over_ft: float  # water over a grate before it runs past
 
     def course(self, drained: bool) -> Course:
         """Return the playing that is shown."""
@@ -157,9 +155,7 @@ def scene_of(shown: Shown) -> Scene:
         after=_course(storm.after, ground),
         runs=tuple(runs),
         spots=spots,
-        rims_ft={name: levels.rim_ft for name, levels in review.levels.items()},
         grated=_grated(storm.after, ground, spots),
-        over_ft=review.job.water.grate_ponding_in / 12,
     )
 
 

@@ -10,6 +10,7 @@ from drainsketch.job.model import Point, SightKind
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 Ring = tuple[Point, ...]  # closed; the first point is not repeated
 
 

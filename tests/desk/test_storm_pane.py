@@ -200,7 +200,7 @@ def test_the_table_says_what_the_storm_comes_to_before_and_with_the_drains(desk:
     assert table.value("Deepest") == tuple(words.inches(round(24 * s.depth_ft) / 2) for s in (now, then))
     assert table.value("Water") == (words.volume(now.gallons), words.volume(then.gallons))
     assert table.value("Stood for")[0].startswith("over 2 h")
-    assert desk.storm.note.text().startswith("Today, water still stands when the playing ends (2:3")
+    assert desk.storm.note.text().startswith("Today, water still stands when the playing ends (3:00)")
     runoff, piped, off, left = (
         table.value(name) for name in ("Runoff", "Left by pipe", "Ran off the yard", "Still on the ground")
     )
@@ -379,13 +379,13 @@ def test_water_that_comes_out_of_a_grate_is_told_and_signed(qtbot: QtBot, tmp_pa
     shown = window.playback.shown
     assert shown is not None
     after = shown.after.played
-    n = after.structures.index("B1")
+    n = after.structures.index("D1")
     row = int(after.takes_cfs[:, n].argmin())
     out = -float(after.takes_cfs[row, n])
     assert out > 0.01
     stop = QColor(LEVEL_COLORS["stop"]).rgb()
     x, y = (
-        round(v) for v in window.canvas.view.to_px(job.structures[[s.id for s in job.structures].index("B1")].point)
+        round(v) for v in window.canvas.view.to_px(job.structures[[s.id for s in job.structures].index("D1")].point)
     )
 
     def red() -> int:
@@ -396,7 +396,7 @@ def test_water_that_comes_out_of_a_grate_is_told_and_signed(qtbot: QtBot, tmp_pa
     assert red() == 0
     window.playback.go_to(row)
     assert red() > 5
-    window.session.select(("B1",))
+    window.session.select(("D1",))
     assert f"comes out of the grate {Words.of(job).flow(out)}" in pane.graph.reading
 
 

@@ -77,7 +77,7 @@ def test_its_figures_are_those_of_the_playing(tmp_path: Path) -> None:
     assert area == pytest.approx(today.area_ft2, rel=0.05)
     assert depth == pytest.approx(12 * today.depth_ft, abs=0.25)
     assert gallons == pytest.approx(today.gallons, rel=0.05)
-    left = re.search(r"31 min after the rain, ([\d,]+) gal still stand\. That water has nowhere to run", text)
+    left = re.search(r"1 h after the rain, ([\d,]+) gal still stand\. That water has nowhere to run", text)
     assert left is not None
     assert float(left.group(1)) == pytest.approx(today.left_gallons, rel=0.05)
     drained = re.search(r"With the drains, as reckoned: at the worst (\d+) sq ft", text)

@@ -17,8 +17,16 @@ from drainsketch.water.storm.sheds import Fall, coming_of, fall_of
 STEPS = 720  # of the storm, in which it is played; between these two:
 SHORTEST_S, LONGEST_S = 5.0, 60.0
 AFTER_S = 30.0  # once all rain has run in, what is left only runs out
-MOMENTS = 480  # kept at the most
-LEAST_AFTER_MIN, MOST_AFTER_MIN = 30.0, 360.0
+EVERY_S = (
+    15.0,
+    30.0,
+    60.0,
+    120.0,
+    300.0,
+    600.0,
+)  # a moment is kept, the first of these that makes no more moments than
+MOMENTS = 480
+LEAST_AFTER_MIN, USUAL_AFTER_MIN, MOST_AFTER_MIN = 60.0, 120.0, 360.0
 QUIET_CFS = 5e-4  # a cupful in a quarter minute: it is over
 
 
@@ -32,7 +40,7 @@ def storm_of(
 ) -> Storm | None:
     """Return the storm of a job, played; None where it has no rain, or neither ground nor pipe.
 
-    It goes on after the rain until nothing runs any more, half an hour at the least and six hours at the most.
+    It goes on after the rain until nothing runs any more, an hour at the least and six at the most.
 
     Parameters
     ----------
@@ -45,7 +53,7 @@ def storm_of(
     fall = fall_of(job.rain)
     with_drains = stage_drained(job, network, grades, levels, ground, water)
     after = played(with_drains, fall, None)
-    before = played(stage_now(job, ground), fall, after.minute) if ground is not None else None
+    before = played(stage_now(job, ground, water.arrivals), fall, after.minute) if ground is not None else None
     return Storm(before, after)
 
 
@@ -57,13 +65,11 @@ def played(stage: Stage, fall: Fall, minutes: Floats | None) -> Played:
     minutes : the moments to keep; None plays until it is over
     """
     rain_min = float(fall.end_min[-1])
-    step_s = min(LONGEST_S, max(SHORTEST_S, rain_min * 60 / STEPS))
     latest = rain_min + MOST_AFTER_MIN
-    every_s = step_s * max(1, ceil(latest * 60 / MOMENTS / step_s))
+    every_s = next((s for s in EVERY_S if (rain_min + USUAL_AFTER_MIN) * 60 / s <= MOMENTS), EVERY_S[-1])
+    per_moment = ceil(every_s / min(LONGEST_S, max(SHORTEST_S, rain_min * 60 / STEPS)))
     if minutes is not None:
-        every_s = float(minutes[1] - minutes[0]) * 60
         latest = float(minutes[-1])
-    per_moment = round(every_s / step_s)
     coming = coming_of(fall, stage.sheds)
     longest = float(coming.minutes.max()) if len(stage.sheds) else 0.0
     node = np.array([s.node for s in stage.sheds], dtype=np.int64)
@@ -90,9 +96,13 @@ def played(stage: Stage, fall: Fall, minutes: Floats | None) -> Played:
             came = now
             total += state.flows_cfs
         rows.append((at_s / 60, state.level_ft, total / steps, (came - started) / every_s))
-        if minutes is None and at_s / 60 > rain_min + max(longest, LEAST_AFTER_MIN) and _is_quiet(stage, rows[-1][2]):
+        if (
+            minutes is None
+            and at_s / 60 + 1e-6 >= rain_min + max(longest, LEAST_AFTER_MIN)
+            and _is_quiet(stage, rows[-1][2])
+        ):
             break
-    return _kept(stage, fall, rows, (float(came.sum()), held, off_ft3, state))
+    return _kept(stage, fall, rows, (float(came.sum()), held, off_ft3))
 
 
 def _is_quiet(stage: Stage, flows_cfs: Floats) -> bool:
@@ -108,26 +118,28 @@ def _kept(
     stage: Stage,
     fall: Fall,
     rows: list[Row],
-    sums: tuple[float, float, float, State],
+    sums: tuple[float, float, float],
 ) -> Played:
     """Return what was played as columns of things."""
-    comes, held, off, last = sums
+    comes, held, off = sums
     surface, piping, system = stage.surface, stage.piping, stage.system
     hollows = surface.hollows.hollows if surface.hollows is not None else ()
     dishes = len(surface.tables)
     minute = np.array([r[0] for r in rows])
-    level = np.array([r[1] for r in rows])
+    level = np.maximum(np.array([r[1] for r in rows]), system.nodes.bottom_ft)
     flows = np.array([r[2] for r in rows])
     pipe, grate, over, soak = (flows[:, kind] for kind in system.kinds)
     moment_s = float(minute[1] - minute[0]) * 60
     names = piping.structures
-    takes, arrives, passes = (np.zeros((len(rows), len(names))) for _ in range(3))
+    takes, arrives, passes, stands = (np.zeros((len(rows), len(names))) for _ in range(4))
     came = np.array([r[3] for r in rows])
     for n, name in enumerate(names):
         mine = [i for i, s in enumerate(stage.sheds) if s.inlet == name]
         arrives[:, n] = came[:, mine].sum(axis=1)
         if name in stage.rims:
-            takes[:, n] = grate[:, stage.rims.index(name)]
+            at = stage.rims.index(name)
+            takes[:, n] = grate[:, at]
+            stands[:, n] = np.maximum(level[:, system.grates.at[at]] - system.grates.rim_ft[at], 0.0)
         if name in surface.onward or (name in surface.dish and surface.dish[name] >= len(hollows)):
             passes[:, n] = over[:, np.flatnonzero(system.passes.at == surface.dish[name])].sum(axis=1)
     leaves = np.zeros((len(rows), len(piping.outfalls)))
@@ -135,7 +147,7 @@ def _kept(
         leaves[:, n] = pipe[:, [i for i, f in enumerate(piping.runs) if f.downstream == name]].sum(axis=1)
     high, inside = system.pipes.high_ft, system.pipes.diameter_ft
     filled = np.clip((level[:, system.pipes.at] - high) / inside, 0.0, 1.0)
-    volumes = system.nodes.held(last.level_ft)[0]
+    volumes = system.nodes.held(level[-1])[0]
     off_pass = system.passes.to < 0
     open_end = system.pipes.to >= len(level[0])
     return Played(
@@ -149,6 +161,7 @@ def _kept(
         arrives_cfs=arrives,
         takes_cfs=takes,
         passes_cfs=passes,
+        over_ft=stands,
         onward=tuple(surface.onward.get(name, ()) for name in names),
         runs=tuple(f.id for f in piping.runs),
         flow_cfs=pipe,

@@ -38,7 +38,8 @@ class Played(Struct, frozen=True):
 
     ``stands_ft`` is the level of the water in each hollow, that of its lowest ground while it is dry. ``spills_cfs`` is what runs
     on over its pass, along ``Hollow.way``. Of an inlet, ``takes_cfs`` is what goes in at its grate (below 0 where water comes out),
-    ``arrives_cfs`` what rain and roofs bring it, ``passes_cfs`` what runs past it along ``onward`` to the next place. ``filled`` is the
+    ``arrives_cfs`` what rain and roofs bring it, ``passes_cfs`` what runs past it along ``onward`` to the next place, ``over_ft`` how deep
+    water stands over its rim on the ground. ``filled`` is the
     depth of water in a run at its upper end as a share of its diameter, 1 from full on. ``leaves_cfs`` is what flows out at each
     outfall.
     """
@@ -53,6 +54,7 @@ class Played(Struct, frozen=True):
     arrives_cfs: Floats
     takes_cfs: Floats
     passes_cfs: Floats
+    over_ft: Floats
     onward: tuple[tuple[Point, ...], ...]  # by structure; () where nothing can run past
     runs: tuple[str, ...]
     flow_cfs: Floats

@@ -11,12 +11,10 @@ from drainsketch.water.concentration import concentration
 from drainsketch.water.field import Field
 from drainsketch.water.storm.links import Passes
 from drainsketch.water.storm.nodes import Table, hollow_table
-from drainsketch.water.storm.sheds import Shed
-from drainsketch.water.surfaces import composite_c, storm_c
 
 PASS_FT = 5.0  # common practice, no source: how wide water runs over the low place of a lawn
 DISH_FT2 = 12.0  # common practice, no source: ground about a grate on a slope that water stands on
-LEAST_OVER_FT = 0.04  # half an inch: what stands over such a grate before water runs past it, at the least
+LEAST_OVER_FT = 0.005  # what stands about such an inlet before water runs past it, at the least
 
 
 class Surface(Struct, frozen=True):
@@ -42,13 +40,13 @@ def bare_surface(ground: GroundStudy) -> Surface:
     return Surface(hollows, place, {}, *_basins(hollows, to), onward={})
 
 
-def drained_surface(ground: GroundStudy | None, inlets: tuple[Inlet, ...], over_ft: float) -> Surface:
+def drained_surface(ground: GroundStudy | None, inlets: tuple[Inlet, ...], over_ft: dict[str, float]) -> Surface:
     """Return the ground with inlets in it.
 
     Parameters
     ----------
     inlets : all that take water in or let it out; those of ``ground.inlets`` in the same order among them
-    over_ft : how deep water stands over a grate on a slope before it runs past
+    over_ft : how deep water stands over the grate of each on a slope before it runs past
     """
     if ground is None:
         numbers = {i.id: n for n, i in enumerate(inlets)}
@@ -71,28 +69,12 @@ def drained_surface(ground: GroundStudy | None, inlets: tuple[Inlet, ...], over_
     return _with_dishes((ground, hollows), place, dish, alone, over_ft, at_cell)
 
 
-def sheds_of(job: Job, field: Field, surface: Surface, label: Ints, least_min: float) -> list[Shed]:
-    """Return what the parts of the yard shed, by surface and slope.
-
-    Parameters
-    ----------
-    label : (rows, columns), the hollow or dish that each cell counts for, or the number after the last one for what runs off; -1
-        for cells that count elsewhere
-    """
-    count = len(surface.tables)
-    years = job.rain.return_period_yr if job.rain.intensity_in_h is None else None
-    out = []
-    for node, shares in enumerate(field.shares_by(job, label, count + 1)):
-        area = sum(s.area_ft2 for s in shares)
-        if area <= 0:
-            continue
-        minutes = least_min
-        if surface.hollows is not None and node < len(surface.hollows.longest):
-            way = field.stretches(*surface.hollows.longest[node])
-            minutes = concentration(way, rain=job.rain, minimum_min=least_min).minutes
-        c = storm_c(composite_c((s.area_ft2, s.c) for s in shares), years)
-        out.append(Shed(node if node < count else OFF, c * area, minutes))
-    return out
+def ways_min(job: Job, field: Field, surface: Surface) -> list[float]:
+    """Return how long the last water takes to each node of a surface, min; the least there is for dishes."""
+    least = job.water.least_tc_min
+    longest = surface.hollows.longest if surface.hollows is not None else ()
+    hollows = [concentration(field.stretches(*way), rain=job.rain, minimum_min=least).minutes for way in longest]
+    return hollows + [least] * (len(surface.tables) - len(hollows))
 
 
 def _stands_in(hollows: Hollows, number: int, cells: Ints, rim_ft: float) -> bool:
@@ -130,7 +112,7 @@ def _with_dishes(
     place: Ints,
     dish: dict[str, int],
     alone: list[Inlet],
-    over_ft: float,
+    over_ft: dict[str, float],
     at_cell: dict[str, int],
 ) -> Surface:
     """Return hollows and dishes together, each with the place it spills into."""
@@ -141,7 +123,6 @@ def _with_dishes(
         ground, hollows = on
         to = [_beyond(ground, hollows, place, n, h.beyond) for n, h in enumerate(hollows.hollows)]
         tables, passes = _basins(hollows, to)
-    stands = max(over_ft, LEAST_OVER_FT)
     targets = []
     for inlet in alone:
         cell = at_cell.get(inlet.id, OFF)
@@ -157,7 +138,7 @@ def _with_dishes(
         passes=Passes(
             at=np.concatenate([passes.at, [dish[i.id] for i in alone]]).astype(np.int64),
             to=np.concatenate([passes.to, targets]).astype(np.int64),
-            crest_ft=np.concatenate([passes.crest_ft, rims + stands]),
+            crest_ft=np.concatenate([passes.crest_ft, rims + [max(over_ft[i.id], LEAST_OVER_FT) for i in alone]]),
             width_ft=np.concatenate([passes.width_ft, np.full(len(alone), PASS_FT)]),
         ),
         onward=onward,

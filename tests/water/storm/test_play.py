@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from drainsketch.files.jobfile import read_job
 from drainsketch.ground.results import Inlet
 from drainsketch.ground.study import ground_study
-from drainsketch.job.edits.change import change, change_water
+from drainsketch.job.edits.change import change_water
 from drainsketch.job.model import Job
 from drainsketch.job.rain import Rain
 from drainsketch.resources import sample_jobs
@@ -78,14 +78,13 @@ def test_without_rain_there_is_no_storm() -> None:
     assert play(looked_at(funnel(Rain(table=ROOT)))) is None  # no return period chosen
 
 
-def test_a_yard_that_sheds_nothing_stays_dry() -> None:
-    """Roofs and lawn that shed no rain at all: the coefficient of every surface typed as 0."""
-    job = funnel(TABLE, runoff_c=0.0)
-    job = change_water(job, coefficients=())
-    made = storm(change(job, "B1", area_ft2=0.0))
-    after = made.after
-    assert after.flow_cfs.max() == 0.0 == after.takes_cfs.max()
-    assert standing_of(after).area_ft2 == 0.0 and standing_of(after).stood_min == 0.0
+@pytest.mark.parametrize("of_basin", [{"runoff_c": 0.0}, {"area_ft2": 0.0}, {"area_ft2": 2_000.0, "runoff_c": 0.0}])
+def test_a_yard_that_sheds_nothing_stays_dry(of_basin: dict[str, float]) -> None:
+    """Lawn whose coefficient was typed as 0, and an inlet to which no ground was said to shed."""
+    after = storm(funnel(TABLE, **of_basin)).after
+    assert after.flow_cfs.max() == 0.0 == after.takes_cfs.max() == after.over_ft.max()
+    assert standing_of(after).area_ft2 == 0.0 == standing_of(after).stood_min
+    assert after.sum.piped == 0.0
 
 
 def test_today_the_funnel_fills_and_with_its_drain_it_empties() -> None:
