@@ -82,7 +82,7 @@ def stage_drained(
         pipes_on(job, piping, grades, water, first, count),
         grates,
         surface.passes,
-        soaks_on(job, piping, water, first),
+        soaks_on(job, piping, first),
     )
     box = {s: first + n for n, s in enumerate(piping.structures)}
     field = Field(job, ground) if ground is not None else None

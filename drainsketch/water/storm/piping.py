@@ -19,7 +19,7 @@ from drainsketch.water.flows import roughness_of
 from drainsketch.water.grates import mouth_flow_cfs
 from drainsketch.water.heads import BOXES
 from drainsketch.water.results import Water
-from drainsketch.water.stores import StoneTrench, voids_below_ft3
+from drainsketch.water.stores import StoneTrench, floor_below_ft2, voids_below_ft3
 from drainsketch.water.storm.links import MOUTH_DEPTHS, Grates, Pipes, Soaks
 from drainsketch.water.storm.nodes import Table, barrel_ft3, barrel_knots, prism_ft3, table_of
 from drainsketch.water.storm.surface import Surface
@@ -31,11 +31,21 @@ MOUTH_KNOTS = 24
 STONE_KNOTS = 6
 
 
+class Half(Struct, frozen=True):
+    """The half of a run at one of its ends, as if it lay level there: invert, inside diameter, length, and its stone."""
+
+    invert_ft: float
+    inside_ft: float
+    length_ft: float
+    trench: StoneTrench | None
+
+
 class Piping(Struct, frozen=True):
     """Structures that water gets to an outfall from, by node; outfalls and runs in the order of their links.
 
     ``fixed_ft`` are the levels outside the outfalls that are no dry wells; they are numbered after the last node of the system, so
-    ``pipes_on`` is asked with that number once it is known.
+    ``pipes_on`` is asked with that number once it is known. ``floors`` are the floors of pits and of stone that leads to them: structure,
+    level, and area in plan, ft2.
     """
 
     structures: tuple[str, ...]
@@ -44,6 +54,7 @@ class Piping(Struct, frozen=True):
     outfalls: tuple[str, ...]
     fixed_ft: tuple[float, ...]
     start_ft: tuple[float, ...]  # level of each node before it rains
+    floors: tuple[tuple[str, float, float], ...] = ()
 
 
 def piping_of(
@@ -62,22 +73,23 @@ def piping_of(
     reached = dict.fromkeys(f.downstream for f in runs if by_id[f.downstream].kind == "outfall")
     structures = (*names, *(o for o in reached if o in wells))
     outside = {o: _outside_ft(by_id[o], levels[o]) for o in reached if o not in wells}
-    halves: dict[str, list[tuple[FlowRun, bool]]] = {s: [] for s in structures}
+    halves: dict[str, list[Half]] = {s: [] for s in structures}
+    floors = []
     for f in runs:
+        to_well = ends[f.upstream] in wells
         for at, upper in ((f.upstream, True), (f.downstream, False)):
             if at in halves:
-                halves[at].append((f, upper))
-    tables = tuple(
-        _table(
-            job,
-            by_id[s],
-            levels[s],
-            [_half(job, f, up, grades[f.id], water, ends[f.upstream] in wells) for f, up in halves[s]],
-        )
-        for s in structures
-    )
+                half = _half(f, grades[f.id], water, upper=upper, to_well=to_well)
+                halves[at].append(half)
+                if half.trench is not None and to_well:
+                    floors.append((at, half.trench.lowest_ft, floor_below_ft2(half.trench, half.trench.highest_ft)))
+    for well in (s for s in structures if s in wells):
+        pit = pit_of(by_id[well])
+        if pit is not None:
+            floors.append((well, _low_ft(halves[well]) - pit[2], pit[0] * pit[1]))
+    tables = tuple(_table(job, by_id[s], levels[s], halves[s]) for s in structures)
     start = _still(structures, tables, runs, outside)
-    return Piping(structures, tables, runs, tuple(reached), tuple(outside.values()), start)
+    return Piping(structures, tables, runs, tuple(reached), tuple(outside.values()), start, tuple(floors))
 
 
 def pipes_on(job: Job, piping: Piping, grades: dict[str, Grade], water: Water, first: int, count: int) -> Pipes:
@@ -139,9 +151,8 @@ def grates_on(
     rows = []
     for name in names:
         s = by_id[name]
-        rim_ft = max(
-            levels[name].rim_ft, float(surface.tables[surface.dish[name]][0][0])
-        )  # no water lies lower about it
+        lowest_ft = float(surface.tables[surface.dish[name]][0][0])  # no water about it lies lower
+        rim_ft = max(levels[name].rim_ft, lowest_ft)
         if s.kind == "basin":
             area_in2, edge_in = grate_of(basin_body(job, s.size_in))
             clear = 1 - job.water.grate_clogged
@@ -154,26 +165,11 @@ def grates_on(
     return names, Grates(_numbers(surface.dish[n] for n in names), to, rim, open_ft2, edge, inward)
 
 
-def soaks_on(job: Job, piping: Piping, water: Water, first: int) -> Soaks:
-    """Return what the soil takes up under dry wells, at the rate that was measured: over the floors of pits and of stone that leads to them."""
+def soaks_on(job: Job, piping: Piping, first: int) -> Soaks:
+    """Return what the soil takes up under dry wells and the stone that leads to them, at the rate that was measured."""
     rate = (job.water.infiltration_in_h or 0.0) / IN_PER_FT / 3_600
-    rows = []
-    by_id = structures_by_id(job)
     place = {s: first + n for n, s in enumerate(piping.structures)}
-    wells = {s for s in piping.structures if by_id[s].outfall == "dry well"}
-    to_well = set(wells)
-    for f in reversed(piping.runs):
-        if f.downstream not in to_well:
-            continue
-        to_well.add(f.upstream)
-        trench = water.stores[f.id].trench if f.id in water.stores else None
-        if trench is not None:
-            for name, floor_ft2 in zip((f.downstream, f.upstream), _floors_ft2(trench), strict=True):
-                rows.append((place[name], piping.tables[place[name] - first][0][0], rate * floor_ft2))
-    for name in wells:
-        pit = pit_of(by_id[name])
-        if pit is not None:
-            rows.append((place[name], piping.tables[place[name] - first][0][0], rate * pit[0] * pit[1]))
+    rows = [(float(place[name]), level, rate * area_ft2) for name, level, area_ft2 in piping.floors]
     at, floor, most = np.array(rows, dtype=np.float64).reshape(-1, 3).T
     return Soaks(at.astype(np.int64), floor, most)
 
@@ -205,67 +201,53 @@ def _still(
     return tuple(max(bottom[s], level.get(s, FREE_FT)) for s in structures)
 
 
-def _half(
-    job: Job, f: FlowRun, upper: bool, g: Grade, water: Water, to_well: bool
-) -> tuple[float, float, float, StoneTrench | None]:
-    """Return the half of a run at one of its ends: invert there, inside diameter, length, and its stone as if it lay level."""
+def _half(f: FlowRun, g: Grade, water: Water, *, upper: bool, to_well: bool) -> Half:
+    """Return the half of a run at one of its ends. Stone below the invert is full for good where pipe drains it, and does not count there."""
     invert = g.invert_up_ft if upper else g.invert_down_ft
     store = water.stores.get(f.id)
     trench = store.trench if store is not None else None
     if trench is not None:
-        middle = f.length_ft / 2
-        kept = [n for n, s in enumerate(trench.station_ft) if (s >= middle) == upper]
-        if len(kept) < 2:
-            trench = None
-        else:
-            shift = [invert - trench.invert_ft[n] for n in kept]
-            bottom = [trench.bottom_ft[n] + d if to_well else invert for n, d in zip(kept, shift, strict=True)]
-            top = [max(trench.top_ft[n] + d, b) for n, d, b in zip(kept, shift, bottom, strict=True)]
-            trench = replace(
-                trench,
-                station_ft=tuple(trench.station_ft[n] for n in kept),
-                invert_ft=(invert,) * len(kept),
-                bottom_ft=tuple(bottom),
-                top_ft=tuple(top),
-            )
-    return invert, g.inside_in / IN_PER_FT, f.length_ft / 2, trench
+        station = np.array(trench.station_ft)
+        first, last = (f.length_ft / 2, float(station[-1])) if upper else (float(station[0]), f.length_ft / 2)
+        at = np.unique(np.concatenate([station[(station > first) & (station < last)], [first, max(first, last)]]))
+        lies = [np.interp(at, station, z) for z in (trench.invert_ft, trench.bottom_ft, trench.top_ft)]
+        shift = invert - lies[0]
+        bottom = lies[1] + shift if to_well else np.full(len(at), invert)
+        trench = replace(
+            trench,
+            station_ft=tuple(at.tolist()),
+            invert_ft=(invert,) * len(at),
+            bottom_ft=tuple(bottom.tolist()),
+            top_ft=tuple(np.maximum(lies[2] + shift, bottom).tolist()),
+        )
+    return Half(invert, g.inside_in / IN_PER_FT, f.length_ft / 2, trench)
 
 
-def _table(
-    job: Job, s: Structure, at: StructureLevels, halves: Sequence[tuple[float, float, float, StoneTrench | None]]
-) -> Table:
+def _low_ft(halves: Sequence[Half]) -> float:
+    return min(h.invert_ft for h in halves)
+
+
+def _table(job: Job, s: Structure, at: StructureLevels, halves: Sequence[Half]) -> Table:
     """Return how much a structure holds by level, with the halves of pipe at it."""
-    knots = [z for invert, inside, _, _ in halves for z in barrel_knots(invert, inside)]
-    low = min(invert for invert, *_ in halves)
-    pit = pit_of(s)
-    if pit is not None:
-        knots += [min(invert for invert, *_ in halves) - pit[2]]
-    for *_, trench in halves:
-        if trench is not None and trench.highest_ft > trench.lowest_ft:
-            knots += np.linspace(trench.lowest_ft, trench.highest_ft, STONE_KNOTS).tolist()
+    low, pit = _low_ft(halves), pit_of(s)
+    knots = [z for h in halves for z in barrel_knots(h.invert_ft, h.inside_ft)]
+    knots += [low - pit[2]] if pit is not None else []
+    for h in halves:
+        if h.trench is not None and h.trench.highest_ft > h.trench.lowest_ft:
+            knots += np.linspace(h.trench.lowest_ft, h.trench.highest_ft, STONE_KNOTS).tolist()
     rim = at.rim_ft if s.kind in BOXES else low
     knots += [rim] if rim > low else []
     levels = np.unique(knots)
     levels = levels[np.diff(levels, prepend=-inf) > 1e-6]
     levels = np.append(levels, levels[-1] + 10.0)
     held = prism_ft3(levels, _riser_ft(job, s) ** 2 if s.kind in BOXES else 0.0, low, rim)
-    for invert, inside, length, trench in halves:
-        held += barrel_ft3(levels, invert, inside, length)
-        if trench is not None:
-            held += [voids_below_ft3(trench, z, job.water.stone_voids) for z in levels.tolist()]
+    for h in halves:
+        held += barrel_ft3(levels, h.invert_ft, h.inside_ft, h.length_ft)
+        if h.trench is not None:
+            held += [voids_below_ft3(h.trench, z, job.water.stone_voids) for z in levels.tolist()]
     if pit is not None:
         held += prism_ft3(levels, pit[0] * pit[1] * job.water.stone_voids, low - pit[2], low)
     return table_of(levels.tolist(), held)
-
-
-def _floors_ft2(trench: StoneTrench) -> tuple[float, float]:
-    """Return the floor of the lower and the upper half of a trench, in plan, ft2, where there is stone."""
-    middle = trench.station_ft[-1] / 2
-    floor = [0.0, 0.0]
-    for n, (a, b) in enumerate(zip(trench.station_ft, trench.station_ft[1:], strict=False)):
-        if trench.top_ft[n] > trench.bottom_ft[n]:
-            floor[int((a + b) / 2 >= middle)] += (b - a) * trench.width_ft
-    return floor[0], floor[1]
 
 
 def _riser_ft(job: Job, s: Structure) -> float:
