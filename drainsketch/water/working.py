@@ -229,7 +229,6 @@ def _grate(job: Job, grate: GrateFlow, say: Say, *, drowned: bool) -> Iterator[S
     deep = f"{u.long(grate.depth_ft)} {say.unit('ft')} = {say.words.inches(grate.depth_ft * 12)}"
     comes = u.flow(grate.flow_cfs)
     if grate.run_on_cfs > 0:
-        yield say.step("runs_on", say.words.flow(grate.run_on_cfs))
         comes = f"({comes} + {u.flow(grate.run_on_cfs)})"
     if grate.governs == "weir":
         made = f"({comes} / ({figure(u.weir)} × {u.long(edge_ft)} {say.unit('ft')} × {clear}))^(2/3)"
@@ -237,6 +236,8 @@ def _grate(job: Job, grate: GrateFlow, say: Say, *, drowned: bool) -> Iterator[S
         below = f"{figure(GRATE_ORIFICE)} × {u.area(area_ft2)} {say.unit('ft2')} × {clear}"
         made = f"({comes} / ({below}))^2 / (2 × {figure(u.gravity)})"
     yield say.step(f"over_{grate.governs}", f"{made} = {deep}", say.words.word("water.as_if_free") if drowned else "")
+    if grate.run_on_cfs > 0:
+        yield say.step("runs_on", say.words.flow(grate.run_on_cfs))
     yield say.step("takes", say.words.flow(grate.takes_cfs), depth=say.words.inches(grate.allowed_ft * 12))
 
 
