@@ -10,12 +10,10 @@ import io
 import os
 import sys
 import traceback
-from collections.abc import Sequence
-from difflib import get_close_matches
-from importlib.metadata import version
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import NoReturn
 
+from drainsketch.arguments import parsed
 from drainsketch.errors import DrainsketchError, JobFileError, SheetError, UsageError
 from drainsketch.files.atomic import in_words
 from drainsketch.files.jobfile import read_job
@@ -25,9 +23,7 @@ from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
 from drainsketch.review import Review, analyse
 from drainsketch.study import Study, play, remedies_of, study
-from drainsketch.wording import Words, languages
-
-PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
+from drainsketch.wording import Words
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -38,8 +34,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="replace")  # a terminal that knows no degree sign gets a question mark
     try:
-        options = _parser().parse_args(_with_command(arguments))
-        code: int = options.do(options)
+        options = parsed(arguments)
+        code = COMMANDS[options.command](options)
         sys.stdout.flush()
         return code
     except DrainsketchError as fault:
@@ -72,113 +68,6 @@ def open_window() -> int:
 
 def _complain(sentence: str) -> None:
     print("drainsketch: " + " ".join(sentence.split()), file=sys.stderr)
-
-
-COMMANDS = ("window", "check", "sheets", "takeoff", "export", "picture", "schema", "stock", "samples")
-
-
-def _with_command(arguments: list[str]) -> list[str]:
-    """Return the arguments with 'window' put before a bare job file, or when there are none."""
-    if arguments and (arguments[0] in COMMANDS or arguments[0].startswith("-")):
-        return arguments
-    if arguments and not Path(arguments[0]).suffix and not Path(arguments[0]).exists():
-        near = get_close_matches(arguments[0], COMMANDS, 1)
-        guess = f"did you mean {near[0]}?" if near else "see drainsketch --help"
-        raise UsageError(f"{arguments[0]}: neither a command nor a job file; {guess}")
-    return ["window", *arguments]
-
-
-class _Parser(argparse.ArgumentParser):
-    """Says what is wrong with the arguments in one line, as every other error."""
-
-    def error(self, message: str) -> NoReturn:
-        """Raise UsageError."""
-        raise UsageError(f"{message}; see {self.prog} --help")
-
-
-def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(
-        prog="drainsketch",
-        description="Sketch a yard drain, prove it falls, count it and print it to scale.",
-        epilog=Words().word("findings.safety"),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    parser.add_argument("--version", action="version", version=f"drainsketch {version('drainsketch')}")
-    commands = parser.add_subparsers(required=True, metavar="COMMAND")
-
-    window = commands.add_parser("window", help="open the window (so does a job file alone)")
-    window.add_argument("job", nargs="?", type=Path)
-    window.set_defaults(do=_window)
-
-    check = commands.add_parser("check", help="print the findings; exit 1 when one is at stop level")
-    check.add_argument("job", type=Path)
-    check.add_argument("--json", action="store_true", help="print everything the review knows, as JSON")
-    check.add_argument("--lang", choices=languages(), default="en")
-    check.set_defaults(do=_check)
-
-    sheets = commands.add_parser("sheets", help="write the plan and its schedules as PDF")
-    sheets.add_argument("job", type=Path)
-    sheets.add_argument("-o", "--output", type=Path, required=True)
-    sheets.add_argument("--paper", choices=PAPERS, default="letter")
-    sheets.add_argument("--for", dest="audience", choices=("crew", "owner", "record", "all"), default="crew")
-    sheets.add_argument("--lang", choices=languages(), default="en")
-    sheets.add_argument("--scale", type=_scale, help="10 for 1 in = 10 ft, or 1:100; without it the largest that fits")
-    sheets.add_argument("--contours", action="store_true", help="draw contours on the crew's plan")
-    sheets.set_defaults(do=_sheets)
-
-    takeoff = commands.add_parser("takeoff", help="print the quantities")
-    takeoff.add_argument("job", type=Path)
-    takeoff.add_argument("--json", action="store_true")
-    takeoff.add_argument("--csv", type=Path, metavar="FILE", help="write a CSV file")
-    takeoff.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet")
-    takeoff.add_argument("--lang", choices=languages(), default="en")
-    takeoff.set_defaults(do=_takeoff)
-
-    export = commands.add_parser("export", help="write the plan as .dxf, .geojson or .csv (points to stake out)")
-    export.add_argument("job", type=Path)
-    export.add_argument("-o", "--output", type=Path, required=True)
-    export.add_argument(
-        "--csv",
-        choices=("points", "cut-sheet"),
-        default="points",
-        help="what a .csv holds; points when nothing is said",
-    )
-    export.set_defaults(do=_export)
-
-    picture = commands.add_parser("picture", help="write a PNG picture of the window with the job in it")
-    picture.add_argument("job", type=Path)
-    picture.add_argument("-o", "--output", type=Path, required=True)
-    picture.add_argument("--size", type=_size, default=(1366, 768), metavar="WxH")
-    picture.set_defaults(do=_picture)
-
-    schema = commands.add_parser("schema", help="print a JSON Schema: of the job file, or of what --json prints")
-    schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff"), default="job")
-    schema.set_defaults(do=_schema)
-
-    stock = commands.add_parser("stock", help="print the basin stock that ships with the program, a file to edit")
-    stock.set_defaults(do=_stock)
-
-    samples = commands.add_parser("samples", help="list the sample yards that ship with the program")
-    samples.set_defaults(do=_samples)
-    return parser
-
-
-def _scale(text: str) -> float:
-    """Return feet per inch of paper from '10' (1 in = 10 ft) or '1:100'."""
-    try:
-        value = float(text.removeprefix("1:")) / (12 if text.startswith("1:") else 1)
-    except ValueError:
-        value = 0.0
-    if not 0 < value < 10_000:
-        raise argparse.ArgumentTypeError(f"{text} is not a scale; write 10 for 1 in = 10 ft, or 1:100")
-    return value
-
-
-def _size(text: str) -> tuple[int, int]:
-    width, _, height = text.lower().partition("x")
-    if width.isdecimal() and height.isdecimal() and 200 <= int(width) <= 8000 and 200 <= int(height) <= 8000:
-        return int(width), int(height)
-    raise argparse.ArgumentTypeError(f"{text} is not a size; write for example 1366x768")
 
 
 def _reviewed(path: Path) -> tuple[Job, Review]:
@@ -219,7 +108,7 @@ def _check(options: argparse.Namespace) -> int:
 
         print(json_text(check_report(review, options.lang, closer, storm)))
     else:
-        from drainsketch.sheets.storm_words import storm_lines
+        from drainsketch.sheets.storm_words import caveat_lines, storm_lines
 
         words = Words.of(job, options.lang)
         said = {level: words.word(f"findings.level.{level}") for level in LEVELS}
@@ -228,8 +117,12 @@ def _check(options: argparse.Namespace) -> int:
             print(f"{said[f.level]:{width}} {words.sentence(f)}")
             for line in _remedies(closer, f, words):
                 print(f"{'':{width}}   {line}")
-        for line in storm_lines(job, storm, words) if storm is not None else ():
-            print(line)
+        if storm is not None:
+            for line in (
+                *storm_lines(job, storm, words),
+                *caveat_lines(job, review.network, closer.water, storm, words),
+            ):
+                print(line)
         counts = {level: sum(f.level == level for f in review.findings) for level in LEVELS}
         print(words.word("findings.summary", **counts))
         print(words.word("findings.safety"))
@@ -304,6 +197,23 @@ def _takeoff(options: argparse.Namespace) -> int:
     return 0
 
 
+def _price(options: argparse.Namespace) -> int:
+    from drainsketch.exports.price_report import price_json, price_of, price_report
+    from drainsketch.exports.price_text import price_lines
+    from drainsketch.files.price_terms import terms_in_use
+    from drainsketch.files.pricebook import book_in_use
+
+    _, review = _reviewed(options.job)
+    book, terms = book_in_use(options.book), terms_in_use(options.terms)
+    made = price_of(review, book, terms)
+    if options.json:
+        print(price_json(price_report(review, made, book, terms, options.lang)))
+    else:
+        for line in price_lines(review, made, book, terms, options.lang):
+            print(line)
+    return 0
+
+
 def _export(options: argparse.Namespace) -> int:
     job, closer = _studied(options.job)
     review = closer.whole
@@ -349,10 +259,12 @@ def _picture(options: argparse.Namespace) -> int:
 def _schema(options: argparse.Namespace) -> int:
     import json
 
+    from drainsketch.exports.price_report import price_schema
     from drainsketch.exports.report import report_schema
     from drainsketch.files.schema import job_schema
 
-    print(json.dumps(job_schema() if options.of == "job" else report_schema(options.of), indent=2))
+    schemas = {"job": job_schema, "price": price_schema}
+    print(json.dumps(schemas[options.of]() if options.of in schemas else report_schema(options.of), indent=2))
     return 0
 
 
@@ -363,10 +275,41 @@ def _stock(options: argparse.Namespace) -> int:
     return 0
 
 
+def _prices(options: argparse.Namespace) -> int:
+    from drainsketch.files.price_terms import keep_terms, shipped_terms_text
+    from drainsketch.files.pricebook import book_in_use, keep_price_book, shipped_book
+
+    is_book = options.what == "book"
+    if options.keep is None:
+        print(shipped_book().read_text(encoding="utf-8") if is_book else shipped_terms_text(), end="")
+        return 0
+    read = book_in_use(options.keep) if is_book else None
+    kept = keep_price_book(read) if read is not None else keep_terms(options.keep)
+    for said in read.told if read is not None else ():
+        print(f"{options.keep}: {said}")
+    print(f"{kept}: kept for all jobs")
+    return 0
+
+
 def _samples(options: argparse.Namespace) -> int:
     for name in sorted(f.name for f in sample_jobs().iterdir() if f.name.endswith(".drainjob")):
         print(sample_jobs().joinpath(name))
     return 0
+
+
+COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
+    "window": _window,
+    "check": _check,
+    "sheets": _sheets,
+    "takeoff": _takeoff,
+    "price": _price,
+    "export": _export,
+    "picture": _picture,
+    "schema": _schema,
+    "stock": _stock,
+    "prices": _prices,
+    "samples": _samples,
+}
 
 
 if __name__ == "__main__":

@@ -84,6 +84,7 @@ STYLES: dict[str, Style] = {
     "trunk": Style(stroke="#4d5b34", width_pt=1.0, fill="#a8b48f"),
     "well": Style(stroke="#26506e", width_pt=1.2, fill=PAPER),
     "stone band": Style(fill=STONE),
+    "pit": Style(stroke=INK, width_pt=1.1, dash_pt=(5, 3)),
     "run.drain": Style(stroke=INK, width_pt=2.2, dash_pt=(10, 3)),
     "run.solid": Style(stroke=INK, width_pt=2.2),
     "run.unshot": Style(stroke=QUIET, width_pt=1.6, dash_pt=(2, 3)),
@@ -135,7 +136,7 @@ TRACES: dict[str, Style] = {
     "arrives": Style(stroke="#2f6f9f", width_pt=1.6, dash_pt=(7, 3)),
     "takes": Style(stroke="#14496b", width_pt=2.2),
     "passes": Style(stroke=LEVEL_COLORS["settle"], width_pt=1.8, dash_pt=(2, 3)),
-    "leaves": Style(stroke="#14496b", width_pt=2.2),
+    "leaves": Style(stroke="#14496b", width_pt=2.2, dash_pt=(14, 3)),
     "flow": Style(stroke="#14496b", width_pt=2.2),
     "filled": Style(stroke="#2c8470", width_pt=1.6, dash_pt=(7, 2, 2, 2)),
     "level": Style(stroke="#2c8470", width_pt=1.8, dash_pt=(9, 2, 2, 2)),
@@ -275,6 +276,18 @@ SYMBOLS: dict[str, Symbol] = {
         ),
         size_pt=19,
         ink=LEVEL_COLORS["stop"],
+    ),
+    # a dry well of which nobody can say whether it holds the storm
+    "not proved": Symbol(
+        parts=(
+            _circle(0, 0, 0.95),
+            _line(
+                (-0.32, 0.3), (-0.2, 0.55), (0.1, 0.6), (0.33, 0.38), (0.28, 0.12), (0, -0.08), (0, -0.28), width=1.8
+            ),
+            _circle(0, -0.56, 0.1, filled=True),
+        ),
+        size_pt=19,
+        ink=LEVEL_COLORS["settle"],
     ),
     # crossing flag in the ink of the gravest finding about it; its number is written in it
     **{

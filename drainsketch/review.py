@@ -36,6 +36,7 @@ from drainsketch.network.laid_checks import laid_findings
 from drainsketch.network.meetings import lines_of_runs
 from drainsketch.network.onplan import OnPlan, on_plan
 from drainsketch.network.outfalls import outfall_findings
+from drainsketch.network.pits import Pit, pit_findings, pits_of
 from drainsketch.network.profiles import profiles
 from drainsketch.network.results import Crossing, Grade, InletPath, Network, Profile, Shortfall, StructureLevels
 from drainsketch.network.shapes import shapes_of
@@ -86,6 +87,15 @@ class Review(Struct, frozen=True):
         workable = self.workable
         out = [f for f in self.network.runs if f.id in self.grades and f.id not in workable]
         return frozenset(end for f in out for end in (f.upstream, f.downstream))
+
+    @property
+    def pits(self) -> dict[str, Pit]:
+        """The pits of dry wells, by outfall; without a level where pipe arrives that cannot be laid as drawn."""
+        pits = pits_of(self.job, self.levels)
+        if not pits:
+            return pits
+        lost = self.undug - {s.id for s in self.job.structures if s.invert_ft is not None}
+        return {name: replace(p, invert_ft=None) if name in lost else p for name, p in pits.items()}
 
     @property
     def takeoff(self) -> tuple[TakeoffLine, ...]:
@@ -155,7 +165,7 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         + crossing_findings(job, crossed)
         + list(plan.findings)
     )
-    found += stands_on_findings(job, plan.shapes, levels, surface)
+    found += pit_findings(pits_of(job, levels)) + stands_on_findings(job, plan.shapes, levels, surface)
     found += footing_findings(job, plan.shapes, plan.geometry, surface, profile, grades, levels)
     found += of_book
     laid_out = works(job, network, profile, grades, levels)

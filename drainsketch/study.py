@@ -77,7 +77,7 @@ def study(review: Review, before: Study | None = None) -> Study:
     odds = odds_of(review.grades, review.job.criteria)
     found = water_findings(review.job, review.surface, ground)
     water = _water(review, ground, before)
-    found += storm_findings(review.job, water)
+    found += storm_findings(review.job, water, ground)
     found += odds_findings(review.network.runs, review.grades, odds, review.job.criteria)
     bounds, troubles = review.bounds, troubles_in(review)
     spare = spare_of(bounds) if bounds is not None else {}
@@ -144,7 +144,7 @@ def _stone(review: Review) -> tuple[StoneTrench, ...]:
     return tuple(t for t in dug if t.run_id in workable)
 
 
-def _drained(review: Review) -> set[str]:
+def drained_inlets(review: Review) -> set[str]:
     """Return the inlets whose water gets to an outfall: a basin that cannot drain takes nothing off the ground."""
     held = {s.structure for s in review.shortfalls}
     upstream = {f.id: f.upstream for f in review.network.runs}
@@ -153,7 +153,7 @@ def _drained(review: Review) -> set[str]:
 
 def _ground(review: Review, before: Study | None) -> GroundStudy | None:
     """Return what water does on the surface; that of before where it comes from the same shots, yard and inlets."""
-    drained = _drained(review)
+    drained = drained_inlets(review)
     inlets = tuple(
         Inlet(s.id, s.point, (s.size_in or USUAL_IN) / 24, review.levels[s.id].rim_ft)
         for s in review.job.structures

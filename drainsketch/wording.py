@@ -81,12 +81,19 @@ RATES = {
 }  # units of findings, and how they are written
 
 
+FAR_OVER_FT = (
+    1.0  # common practice, no source: water that comes out stands no higher over a rim than the ground lets it
+)
+OVER_RIM = ("backs_up", "comes_out", "comes_out_onward", "comes_out_off")  # findings of water over a rim
+
+
 class _Quantities(Formatter):
     """Formats placeholders whose spec names a kind of quantity."""
 
     def __init__(self, words: "Words") -> None:
         self._writers: dict[str, Callable[[Any], str]] = {
             "length": words.length,
+            "over_rim": words.over_rim,
             "flow": words.flow,
             "rain": words.rain,
             "velocity": words.velocity,
@@ -248,6 +255,13 @@ class Words:
         """Return the name of a takeoff line."""
         return self._filled(self._table("takeoff")["item"][line.item]["text"], self._line_params(line))
 
+    def priced(self, item: str, params: Params) -> str:
+        """Return the name of a line of a price: that of a takeoff line, or of labor, a machine or hauling."""
+        own = item in self._table("price")["item"]
+        said = self._worded("price" if own else "takeoff", params)
+        said = {key: self._named(value) for key, value in said.items()} if own else said
+        return self._filled(self._table("price" if own else "takeoff")["item"][item]["text"], said)
+
     def rule(self, line: CountedLine) -> str:
         """Return how a takeoff line is counted."""
         return self._filled(self._table("takeoff")["rule"][line.rule]["text"], self._line_params(line))
@@ -322,6 +336,10 @@ class Words:
         """Return how fast water runs."""
         return self.measure(format_velocity(ft_s, self.units))
 
+    def over_rim(self, over_ft: float) -> str:
+        """Return how far water would stand over a rim; beyond ``FAR_OVER_FT`` the figure is arithmetic and is not said."""
+        return self.word(f"findings.word.over_rim.{'far' if over_ft > FAR_OVER_FT else 'by'}", by=over_ft)
+
     def volume(self, gallons: float) -> str:
         """Return a volume of water."""
         return format_volume(gallons, self.units)
@@ -336,7 +354,7 @@ class Words:
 
     def number_against_limit(self, finding: Finding) -> str:
         """Return the number of a finding against its limit, for example ``0.4% against 1.0%``; '' when it has none."""
-        if finding.value is None:
+        if finding.value is None or (finding.kind in OVER_RIM and finding.value > FAR_OVER_FT):
             return ""
         spec, value = RATES.get(finding.unit, "plain"), self._value_of(finding)
         write = self._writers.get(finding.unit) or partial(_Quantities(self).format_field, format_spec=spec)
@@ -366,6 +384,8 @@ class Words:
             said["other"] = self._service_name(other, kind)
         if isinstance(given.get("number"), int):  # a crossing
             said["works"] = self._works(given.get("works_deeper"), given.get("works_shallower"))
+        if isinstance(item := given.get("priced"), str):
+            said["priced"] = self.priced(item, finding.params)
         return {**own, **self._apart(said)}
 
     def _apart(self, params: dict[str, Any]) -> dict[str, Any]:

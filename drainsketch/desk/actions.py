@@ -130,6 +130,11 @@ def keys_text(keys: tuple[str, ...] | str) -> str:
     return ", ".join(QKeySequence(k).toString(QKeySequence.SequenceFormat.NativeText) for k in several if k)
 
 
+def _tip(command: Command, why: str = "") -> str:
+    shown = f" ({keys_text(command.keys)})" if command.keys else ""
+    return f"{command.tip or command.label}{shown}{': ' if why else ''}{why}"
+
+
 class Actions(QObject):
     """The commands and tools as QActions, by name; a tool is named ``tool.<name>``."""
 
@@ -140,8 +145,7 @@ class Actions(QObject):
             action = QAction(command.label, self)
             action.setShortcuts([QKeySequence(k) for k in command.keys])
             action.setCheckable(command.checkable)
-            shown = f" ({keys_text(command.keys)})" if command.keys else ""
-            action.setToolTip(f"{command.tip or command.label}{shown}")
+            action.setToolTip(_tip(command))
             self.by_name[command.name] = action
         self.tools = QActionGroup(self)
         for tool in TOOLS:
@@ -196,6 +200,12 @@ class Actions(QObject):
                     bar.addSeparator()
                 menu = command.menu
                 bar.addAction(self.by_name[command.name])
+
+    def rest(self, name: str, why: str) -> None:
+        """Let a command rest, its tip saying why; '' takes it up again."""
+        command = next(c for c in COMMANDS if c.name == name)
+        self.by_name[name].setEnabled(not why)
+        self.by_name[name].setToolTip(_tip(command, why))
 
     def recolor(self, tones: Tones) -> None:
         """Draw the icons in the tones of the window."""

@@ -72,6 +72,10 @@ class Overlays(QObject):
         """Return whether an overlay is switched on, be it set aside or not."""
         return name in self._on
 
+    def is_away(self, name: str) -> bool:
+        """Return whether an overlay is left out for now, be it switched on or not."""
+        return name in self._aside
+
     @property
     def ground_on(self) -> bool:
         """Whether anything of the ground study is to be shown."""

@@ -56,7 +56,6 @@ class PlanView(QObject):
     def __init__(self, session: Session, driver: Driver, widget: QWidget) -> None:
         super().__init__(widget)
         self.view = View()
-        self.still = False  # a border moves by itself: what is under the pointer stays there
         self.notice = ""  # stands on an empty plan in place of the hint where to begin
         self.overlays = Overlays(session, self)
         self.layers = PlanLayers(session, self.overlays, self)
@@ -87,9 +86,9 @@ class PlanView(QObject):
             self.view_changed.emit(view.px_per_ft)
 
     def resize(self, size: QSize, before: QSize, ratio: float) -> None:
-        """Take the widget's size; the middle of the plan stays in the middle, unless the plan is to stay still."""
+        """Take the widget's size; the middle of the plan stays in the middle."""
         self.layers.pictures.resize(size, ratio)
-        if before.isValid() and not before.isEmpty() and not self.still:
+        if before.isValid() and not before.isEmpty():
             dx, dy = (size.width() - before.width()) / 2, (size.height() - before.height()) / 2
             self.view = self.view.panned(dx, dy)
         self.layers.pictures.look_at(self.view)
@@ -133,7 +132,7 @@ class PlanView(QObject):
         paint_north(p, size[0])
         paint_note(p, size, self.overlays.note)
         if self.moment is not None:
-            paint_clock(p, self.moment)
+            paint_clock(p, self.moment, view, size, [box.hull() for box in layers.written(view, *size)])
         if self.station is not None:
             paint_station(p, self.station, view)
         if self._flash is not None:

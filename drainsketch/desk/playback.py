@@ -79,6 +79,12 @@ class Playback(QObject):
         if shown is not None:
             self.go_to(shown.after.played.moment(minute))
 
+    def forget(self) -> None:
+        """Start anew: another job is on the desk, and its storm is shown from the first rain on."""
+        self.pause()
+        self._kept_min, self._from, self.row = 0.0, 0, 0
+        self.moved.emit()
+
     def play(self) -> None:
         """Set it going; from the start where it was at its end."""
         if self.moments < 2 or self.runs:

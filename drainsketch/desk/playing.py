@@ -120,5 +120,5 @@ class Playing(QObject):
 
 
 def _side(played: Played) -> Side:
-    volumes = tuple(played.volume_ft3(row) for row in range(len(played.minute)))
+    volumes = tuple(played.volumes_ft3().tolist())
     return Side(played, standing_of(played), volumes)

@@ -5,7 +5,7 @@ from drainsketch.desk.documents import Documents
 from drainsketch.desk.pointing import text_of
 from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError
-from drainsketch.files.rainfall import read_rain
+from drainsketch.files.rainfall import TURNED_TO_INCHES, read_rain
 from drainsketch.job.edits.change import change_rain
 from drainsketch.job.rain import RainTable
 from drainsketch.resources import resource
@@ -32,7 +32,7 @@ def take_rain(session: Session, text: str) -> tuple[str, ...]:
     job = change_rain(session.job, table=table, return_period_yr=kept, intensity_in_h=None, source="")
     session.apply(job, "Take a rain table")
     session.tell(f"Took a rain table with {_size(table)}.{'' if kept else ' Choose the storm.'}")
-    return read.told
+    return tuple(t for t in read.told if t != TURNED_TO_INCHES or session.job.header.units != "m")
 
 
 def rain_from_file(documents: Documents, dialogs: Dialogs) -> tuple[str, ...]:

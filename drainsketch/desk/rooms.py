@@ -5,8 +5,8 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSplitter, QWidget
 
 MOST_PANE_PX = 520
-MOST_STRIP_PX = 320
-MOST_TALL_PX = 620
+MOST_STRIP_PX = 620
+STRIP_PART = 0.42  # of the height, whatever page the strip shows, so that its tabs stay under the pointer
 MOST_UPPER_PX = 560
 UPPER_PART = 0.42  # of the panes' height; the lists below take the rest, where an open finding needs it
 
@@ -24,7 +24,6 @@ class Rooms(QWidget):
     ) -> None:
         super().__init__(parent)
         self._moved = False
-        self._tall = False
         self.strip = strip
         self.side = QSplitter(Qt.Orientation.Vertical)
         for pane in panes:
@@ -53,17 +52,10 @@ class Rooms(QWidget):
         if not self._moved:
             self.share(self.width(), self.height())
 
-    def give_strip(self, tall: bool) -> None:
-        """Give the strip room for a table, or what a profile needs; not once the user moved a border."""
-        self._tall = tall
-        if not self._moved:
-            self.share(self.width(), self.height())
-
     def share(self, width_px: int, height_px: int) -> None:
-        """Give the panes about a quarter of the width and the strip a quarter of the height, four tenths with a table in it."""
+        """Give the panes about a quarter of the width and the strip four tenths of the height."""
         pane = min(MOST_PANE_PX, max(280, round(0.245 * width_px)))
-        most, part = (MOST_TALL_PX, 0.42) if self._tall else (MOST_STRIP_PX, 0.26)
-        strip = min(most, max(150, round(part * height_px)))
+        strip = min(MOST_STRIP_PX, max(150, round(STRIP_PART * height_px)))
         self.across.setSizes([max(1, width_px - pane), pane])
         self.middle.setSizes([max(1, height_px - strip), strip])
         upper = min(round(UPPER_PART * height_px), MOST_UPPER_PX)

@@ -1,56 +1,134 @@
-"""What stands in the corner of the plan while a storm is shown: which yard, what time it is, and what the signs mean."""
+"""What stands at the edge of the plan while a storm is shown: which yard, what time it is, and what the signs mean."""
 
+from collections.abc import Sequence
+from functools import partial
+from math import ceil
+
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
 from drainsketch import look
 from drainsketch.desk.fonts import plan_font, plan_metrics
+from drainsketch.desk.furniture import corners_taken
 from drainsketch.desk.painter import paint_sign
 from drainsketch.desk.storm_paint import OVER, Moment, paint_gauge
 from drainsketch.desk.storm_scene import RUNS_CFS
+from drainsketch.desk.view import View
+from drainsketch.job.ask import extent
 from drainsketch.sheets.marks import Sign
 
-EDGE_PX, PAD_PX, GAP_PX, SIGN_PX = 12.0, 8.0, 14.0, 18.0
+EDGE_PX, PAD_PX, GAP_PX, SIGN_PX = 12.0, 6.0, 14.0, 18.0
+STEP_PX = 60.0  # in which the title grows
+DEAR = (2.0, 10.0, 100.0)  # as against the yard: words, scale bar and north arrow, what is cut off
+SCALE_PX, NORTH_PX = 52.0, 84.0  # clear of the scale bar, and of the north arrow
+MANY = 9  # each part on a line of its own
+PARTS = "  ·  "  # between the parts of the title
+Rect = tuple[float, float, float, float]  # left, top, right, bottom
 TITLE_PT, KEY_PT = 10.0, 8.0
 KEYS = (
     ("stands", "stands on the ground"),
     ("over", "runs over it"),
     ("part", "pipe, how full"),
     ("full", "pipe full"),
-    ("out", "comes out of a grate"),
+    ("out", "comes out of grate or well"),
 )
 
 
-def paint_clock(p: QPainter, moment: Moment) -> None:
-    """Paint the clock and the legend of the storm in the upper left corner of the plan."""
-    title, keys = plan_metrics(TITLE_PT, bold=True), plan_metrics(KEY_PT, condensed=True)
-    shown = [key for key in KEYS if key[0] in _signs(moment)]
-    wide = [SIGN_PX + 5 + keys.horizontalAdvance(text) for _, text in shown]
-    width = max(title.horizontalAdvance(moment.title), sum(wide) + GAP_PX * (len(wide) - 1)) + 2 * PAD_PX
-    height = title.height() + keys.height() + 2 * PAD_PX
+class Box(Struct, frozen=True):
+    """Where clock and legend stand: the paper, and of each part of the title and each key the left end and the middle of its line."""
+
+    paper: QRectF
+    title: tuple[tuple[str, QPointF], ...]
+    keys: tuple[tuple[str, str, QPointF], ...]
+
+
+def paint_clock(p: QPainter, moment: Moment, view: View, size: tuple[float, float], taken: Sequence[Rect]) -> None:
+    """Paint the clock and the legend of the storm where they cover least.
+
+    Parameters
+    ----------
+    taken : the words of the plan, pixels
+    """
+    box = clock_box(moment, view, size, taken)
+    keys = plan_metrics(KEY_PT, condensed=True)
     paper = QColor(look.PAPER)
     paper.setAlpha(230)
     p.setPen(QPen(QColor(look.GRID).darker(112), 1.0))
     p.setBrush(paper)
-    p.drawRoundedRect(QRectF(EDGE_PX, EDGE_PX, width, height), 4, 4)
-    left, base = EDGE_PX + PAD_PX, EDGE_PX + PAD_PX + title.ascent() - 2
+    p.drawRoundedRect(box.paper, 4, 4)
     p.setFont(plan_font(TITLE_PT, bold=True))
     p.setPen(QColor(look.INK))
-    p.drawText(QPointF(left, base), moment.title)
-    middle = EDGE_PX + PAD_PX + title.height() + keys.height() / 2 + 1
-    for (sign, text), room in zip(shown, wide, strict=True):
-        _paint_key(p, sign, QPointF(left + SIGN_PX / 2, middle))
+    for text, at in box.title:
+        p.drawText(at + QPointF(0, plan_metrics(TITLE_PT, bold=True).ascent() / 2 - 2), text)
+    for sign, text, at in box.keys:
+        _paint_key(p, sign, at + QPointF(SIGN_PX / 2, 0))
         p.setFont(plan_font(KEY_PT, condensed=True))
         p.setPen(QColor(look.QUIET))
-        p.drawText(QPointF(left + SIGN_PX + 5, middle + keys.ascent() / 2 - 1), text)
-        left += room + GAP_PX
+        p.drawText(at + QPointF(SIGN_PX + 5, keys.ascent() / 2 - 1), text)
+
+
+def clock_box(moment: Moment, view: View, size: tuple[float, float], taken: Sequence[Rect]) -> Box:
+    """Return where clock and legend stand: on one line, two or more in a corner of the plan, off the yard where there is room."""
+    job = moment.scene.shown.study.review.job
+    whole = extent(job) or (0.0, 0.0, 0.0, 0.0)
+    yard = _rect((*view.to_px((whole[0], whole[3])), *view.to_px((whole[2], whole[1]))))
+    corners = [_rect(c) for c in corners_taken(view, (0, 0, *size), job.header.units)]
+    written = [_rect(c) for c in taken]
+    found = []
+    for laid in map(partial(_laid, moment), (1, 2, MANY)):
+        wide, high = laid.paper.width(), laid.paper.height()
+        for x in (size[0] - EDGE_PX - wide, EDGE_PX):
+            for y in (size[1] - EDGE_PX - high, size[1] - SCALE_PX - high, EDGE_PX, NORTH_PX):
+                found.append((laid.paper.translated(x, y), laid, QPointF(x, y)))
+
+    def covers(one: tuple[QRectF, Box, QPointF]) -> float:
+        paper = one[0]
+        out = paper.width() * paper.height() - _shared(paper, QRectF(0, 0, *size))
+        shared = (sum(_shared(paper, r) for r in rects) for rects in (written, corners))
+        return _shared(paper, yard) + sum(times * much for times, much in zip(DEAR, (*shared, out), strict=True))
+
+    paper, laid, to = min(found, key=covers)
+    return Box(
+        paper, tuple((t, at + to) for t, at in laid.title), tuple((sign, t, at + to) for sign, t, at in laid.keys)
+    )
+
+
+def _rect(of: Rect) -> QRectF:
+    return QRectF(QPointF(of[0], of[1]), QPointF(of[2], of[3]))
+
+
+def _shared(a: QRectF, b: QRectF) -> float:
+    both = a.intersected(b)
+    return both.width() * both.height()
+
+
+def _laid(moment: Moment, lines: int) -> Box:
+    """Return clock and legend on one line, on two, or each part on its own, at the origin."""
+    title, keys = plan_metrics(TITLE_PT, bold=True), plan_metrics(KEY_PT, condensed=True)
+    said = tuple(moment.title.split(PARTS)) if lines == MANY else (moment.title,)
+    shown = [key for key in KEYS if key[0] in _signs(moment)]
+    wide = [SIGN_PX + 5 + keys.horizontalAdvance(text) for _, text in shown]
+    # in steps, or the box would jump as time goes on
+    clock = STEP_PX * ceil(max(map(title.horizontalAdvance, said)) / STEP_PX)
+    row, rows = max(title.height(), keys.height()), {1: 1, 2: 2}.get(lines, len(said) + len(shown))
+    in_row = max(wide) if lines == MANY else sum(wide) + GAP_PX * (len(wide) - 1)
+    width = clock + GAP_PX + in_row if lines == 1 else max(clock, in_row)
+    first = QPointF(PAD_PX, PAD_PX + row / 2)
+    at = first + (QPointF(clock + GAP_PX, 0) if lines == 1 else QPointF(0, row * len(said)))
+    placed = []
+    for (sign, text), room in zip(shown, wide, strict=True):
+        placed.append((sign, text, at))
+        at = at + (QPointF(0, row) if lines == MANY else QPointF(room + GAP_PX, 0))
+    told = tuple((text, first + QPointF(0, n * row)) for n, text in enumerate(said))
+    return Box(QRectF(0, 0, width + 2 * PAD_PX, rows * row + 2 * PAD_PX), told, tuple(placed))
 
 
 def _signs(moment: Moment) -> tuple[str, ...]:
-    """Return which signs are told of: water that comes out of a grate only while some does."""
+    """Return which signs are told of: water that comes out only where some does in this storm."""
     if not moment.drained:
         return "stands", "over"
-    takes = moment.scene.after.played.takes_cfs[moment.row]
+    takes = moment.scene.after.played.takes_cfs
     return "stands", "over", "part", "full", *(("out",) if float(takes.min(initial=0.0)) < -RUNS_CFS else ())
 
 

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt, QTimer, Signal
+from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QIcon, QKeySequence, QShortcut
 from PySide6.QtWidgets import QMainWindow, QMenu, QTabWidget, QToolBar
 
@@ -39,6 +39,8 @@ from drainsketch.desk.theme import tones_of
 from drainsketch.desk.toolbox import Toolbox
 from drainsketch.desk.welcome import Welcome
 from drainsketch.look import LEVEL_SIGNS
+
+AWAY = "the Storm tab shows the storm through time in its place; it shows again when that tab is left"
 
 
 class Window(QMainWindow):
@@ -133,15 +135,15 @@ class Window(QMainWindow):
         self.actions_.wire(doings(self, self), self.take_tool)
         give_up = QShortcut(QKeySequence("Esc"), self)
         give_up.activated.connect(self._give_up)
-        self.lower_tabs.currentChanged.connect(
-            lambda at: self._turn_strip(self.lower_tabs.widget(at) is not self.profile)
-        )
+        self.canvas.plan.overlays.switched.connect(self._overlays_switched)
         self.session.changed.connect(self.refresh)
         self.session.studied.connect(self.refresh)
         self.session.selected.connect(self.refresh)
         self.documents.renamed.connect(self._renamed)
         self.documents.opened.connect(self.status.forget_place)
         self.documents.opened.connect(self.canvas.zoom_to_fit)
+        self.documents.opened.connect(lambda: self.water.say(""))
+        self.documents.opened.connect(self.playback.forget)
         self.documents.recent.changed.connect(lambda: fill_recent(self.recent_menu, self.documents))
         self.canvas.tool_changed.connect(self._tool_changed)
         self.canvas.cursor_moved.connect(self.status.show_place)
@@ -164,15 +166,6 @@ class Window(QMainWindow):
         self.book.place_wanted.connect(self._place)
         self.book.bar.points.clicked.connect(self.actions_.by_name["import_points"].trigger)
         self.takeoff.owners_shown.connect(lambda ids: self.fly_to(ids, None))
-
-    def _turn_strip(self, tall: bool) -> None:
-        """Give the strip its height; the plan stays where it is under the pointer."""
-        self.canvas.plan.still = True
-        self.rooms.give_strip(tall)
-        QTimer.singleShot(0, self, self._let_plan_go)  # the page asks for its room once it is laid out
-
-    def _let_plan_go(self) -> None:
-        self.canvas.plan.still = False
 
     def _place(self, sight_id: str) -> None:
         self.canvas.driver.set_sight(sight_id)
@@ -216,6 +209,12 @@ class Window(QMainWindow):
     def _give_up(self) -> None:
         self.canvas.cancel()
         self.canvas.setFocus()
+
+    def _overlays_switched(self) -> None:
+        """Rest the commands of overlays that the storm stands in place of, and say when they show again."""
+        overlays = self.canvas.plan.overlays
+        for overlay in OVERLAYS:
+            self.actions_.rest(f"show_{overlay.name}", AWAY if overlays.is_away(overlay.name) else "")
 
     def _renamed(self) -> None:
         self.setWindowTitle(f"{self.documents.name}[*] - drainsketch")

@@ -25,7 +25,7 @@ _POINT_RADIUS_FT = 0.25  # of what has no size of its own
 # None is the reader's own foreground: black on paper, white on a dark screen
 _LAYER_COLORS: dict[str, str | None] = {
     **dict.fromkeys(("lot line", "building", "downspout", "shot", "breakline")),
-    **dict.fromkeys(("run drain", "run solid", "basin", "fitting", "cleanout", "downspout inlet", "outfall")),
+    **dict.fromkeys(("run drain", "run solid", "basin", "fitting", "cleanout", "downspout inlet", "outfall", "pit")),
     **{kind: STYLES[kind].stroke for kind in ("hardscape", "bed", "septic", "fence", "well", "other", "root zone")},
     "tree trunk": STYLES["trunk"].stroke,
     **{kind: STYLES[kind].stroke for kind in ("contour", "standing water")},
@@ -33,7 +33,7 @@ _LAYER_COLORS: dict[str, str | None] = {
     "crossing": LEVEL_COLORS["stop"],
     **dict.fromkeys(f"lettering {about}" for about in ("ground", "services", "shots", "runs", "drains")),
 }
-_DASHED = ("lot line", "root zone", "run drain", *(f"service {kind}" for kind in SERVICE_COLORS))
+_DASHED = ("lot line", "root zone", "run drain", "pit", *(f"service {kind}" for kind in SERVICE_COLORS))
 
 
 def plan_dxf(job: Job, review: Review, ground: GroundStudy | None = None) -> bytes:
@@ -181,6 +181,8 @@ def _draw_drains(pen: _Pen, job: Job, review: Review) -> None:
         pen.text_along("runs", points, f"{run.id} {run.diameter_in} in {run.pipe}{slope} {run.name}")
     for structure in job.structures:
         _draw_structure(pen, review, structure)
+    for pit in review.pits.values():
+        pen.line("pit", pit.outline, True)
     for crossing in review.crossings:
         pen.circle("crossing", crossing.point, 2 * _POINT_RADIUS_FT)
         pen.text("drains", crossing.point, f"crossing {crossing.number}: {crossing.other}")

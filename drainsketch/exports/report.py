@@ -67,6 +67,17 @@ class InvertRow(Struct, frozen=True):
     invert_ft: float
 
 
+class PitRow(Struct, frozen=True):
+    """The pit of a dry well; ``depth_ft`` is below the lowest invert, ``dug_ft`` from the ground. ``outline``: its corners in plan."""
+
+    length_ft: float
+    width_ft: float
+    depth_ft: float
+    floor_ft: float | None
+    dug_ft: float | None
+    outline: tuple[Pair, ...]
+
+
 class StructureRow(Struct, frozen=True):
     """A structure; levels are null until there are shots."""
 
@@ -80,6 +91,7 @@ class StructureRow(Struct, frozen=True):
     spare_lower_ft: float | None = None  # how much lower the grate and its ground may be before something breaks
     spare_higher_ft: float | None = None  # how much higher an outfall may be
     spare_keeps: str = ""  # 'limits', or 'fall' where only that it drains is left to break
+    pit: PitRow | None = None
 
 
 class RunRow(Struct, frozen=True):
@@ -203,10 +215,11 @@ def _finding(f: Finding, words: Words, closer: Study | None) -> FindingRow:
 
 
 def _structures(review: Review, closer: Study | None) -> tuple[StructureRow, ...]:
-    rows = []
+    rows, pits = [], review.pits
     for s in review.job.structures:
         levels = review.levels.get(s.id)
         spare = closer.spare.get(s.id) if closer is not None else None
+        p = pits.get(s.id)
         rows.append(
             StructureRow(
                 id=s.id,
@@ -219,6 +232,7 @@ def _structures(review: Review, closer: Study | None) -> tuple[StructureRow, ...
                 spare_lower_ft=spare.lower_ft if spare else None,
                 spare_higher_ft=spare.higher_ft if spare else None,
                 spare_keeps=spare.keeps if spare else "",
+                pit=PitRow(p.length_ft, p.width_ft, p.depth_ft, p.floor_ft, p.dug_ft, p.outline) if p else None,
             )
         )
     return tuple(rows)

@@ -8,6 +8,7 @@ from msgspec import Struct
 from drainsketch.ground.results import Floats
 from drainsketch.job.model import Job
 from drainsketch.network.results import StructureLevels
+from drainsketch.water.rain import played_min
 from drainsketch.water.storm.facts import standing_of
 from drainsketch.water.storm.results import Played, Storm
 from drainsketch.water.storm.sheds import fall_of
@@ -79,7 +80,7 @@ def played_report(job: Job, levels: dict[str, StructureLevels], storm: Storm) ->
     """Return the played storm of a job as ``check --json`` prints it."""
     after = storm.after
     return PlayedReport(
-        storm_min=job.rain.storm_min,
+        storm_min=played_min(job.rain),
         rain_in=float(fall_of(job.rain).fallen_in[-1]),
         ends_min=float(after.minute[-1]),
         before=_side(storm.before) if storm.before is not None else None,

@@ -4,21 +4,9 @@ from pathlib import Path
 
 from drainsketch.errors import SheetError
 from drainsketch.files.atomic import in_words, write_whole
+from drainsketch.files.cells import inert_cell, one_line
 
-# What makes a spreadsheet program take a cell for a formula, full-width forms included.
-# Source: OWASP, CSV Injection. Blanks before it are skipped by some programs, so they are looked through.
-_FORMULA_STARTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
-
-
-def one_line(text: str) -> str:
-    """Return the text on one line, without control characters and halves of characters."""
-    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
-
-
-def inert_cell(text: str) -> str:
-    """Return text that no spreadsheet program takes for a formula: on one line, with an apostrophe before a bad start."""
-    clean = one_line(text)
-    return "'" + clean if clean.startswith(_FORMULA_STARTS) else clean
+__all__ = ["inert_cell", "one_line", "write_export"]
 
 
 def write_export(path: str | Path, data: bytes) -> None:

@@ -58,7 +58,10 @@ class LegRow(Struct, frozen=True):
 
 
 class ArrivalRow(Struct, frozen=True):
-    """What arrives at an inlet. ``storm_c`` is ``c`` raised for a rare storm; ``way`` is empty where the time was typed or unknown."""
+    """What arrives at an inlet. ``storm_c`` is ``c`` raised for a rare storm; ``way`` is empty where the time was typed or unknown.
+
+    What runs off ``pooled_ft2`` stands first in low ground, and this inlet takes it in equal parts with those of ``shared_with``.
+    """
 
     inlet: str
     area_ft2: float
@@ -68,6 +71,8 @@ class ArrivalRow(Struct, frozen=True):
     way: tuple[LegRow, ...]
     rain: RainRow
     flow_cfs: float
+    shared_with: tuple[str, ...] = ()
+    pooled_ft2: float = 0.0
 
 
 class RunFlowRow(Struct, frozen=True):
@@ -215,6 +220,8 @@ def _arrival(a: Arrival) -> ArrivalRow:
         way=tuple(LegRow(x.kind, x.length_ft, x.slope, x.factor, x.velocity_ft_s, x.minutes) for x in legs),
         rain=_rain(a.minutes, a.rain),
         flow_cfs=a.flow_cfs,
+        shared_with=a.shared_with,
+        pooled_ft2=a.pooled_ft2,
     )
 
 

@@ -1,4 +1,4 @@
-"""Text from a spreadsheet or a data collector, cut into rows of cells."""
+"""Cells: text from a spreadsheet or a data collector cut into rows of them, and text on its way into one."""
 
 import csv
 from io import StringIO
@@ -7,6 +7,10 @@ from drainsketch.errors import EditError
 
 MOST_CHARACTERS = 5_000_000
 MOST_ROWS = 50_000
+
+# What makes a spreadsheet program take a cell for a formula, full-width forms included.
+# Source: OWASP, CSV Injection. Blanks before it are skipped by some programs, so they are looked through.
+_FORMULA_STARTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 
 def rows_of(text: str, mark: str | None = None) -> list[tuple[int, list[str]]]:
@@ -42,3 +46,25 @@ def rows_of(text: str, mark: str | None = None) -> list[tuple[int, list[str]]]:
 def heading(cell: str) -> str:
     """Return a column heading as it is compared: letters and digits only, small."""
     return "".join(c for c in cell.casefold() if c.isalnum() or c in "+-")
+
+
+def one_line(text: str) -> str:
+    """Return the text on one line, without control characters and halves of characters."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def inert_cell(text: str) -> str:
+    """Return text that no spreadsheet program takes for a formula: on one line, with an apostrophe before a bad start."""
+    clean = one_line(text)
+    return "'" + clean if clean.startswith(_FORMULA_STARTS) else clean
+
+
+def untouched(cell: str) -> str:
+    """Return the text that ``inert_cell`` made a cell of: without the apostrophe that it put before a bad start.
+
+    Examples
+    --------
+    >>> untouched(inert_cell("=sum")), untouched("'til noon")
+    ('=sum', "'til noon")
+    """
+    return cell[1:] if cell.startswith("'") and cell[1:].startswith(_FORMULA_STARTS) else cell

@@ -20,6 +20,7 @@ MOST_CHARACTERS = 100_000
 MOST_PERIODS, MOST_DURATIONS = 20, 60
 MOST_FALL, MOST_MIN, MOST_YEARS = 200, 100_000, 10_000
 MM_PER_IN = 25.4
+TURNED_TO_INCHES = "millimeters were turned into inches"
 TAKEN_AS_INCHES = (
     "no line settles the unit, so the figures were taken as inches: where they are millimeters, write mm in the line above them and "
     "take the table again"
@@ -239,7 +240,7 @@ def _is_metric(said: str, notes: list[str], told: list[str]) -> bool:
         below = "\n".join(notes)
         metric, inches = bool(_METRIC.search(below)), bool(_INCHES.search(below))
     if metric and not inches:
-        told.append("millimeters were turned into inches")
+        told.append(TURNED_TO_INCHES)
     elif not inches or metric:
         told.insert(0, TAKEN_AS_INCHES)
     return metric and not inches

@@ -9,8 +9,9 @@ from typing import Any
 import numpy as np
 from msgspec import Struct
 
+from drainsketch.ground.pits import Pit, pits_of
 from drainsketch.ground.ponding import LEAST_AREA_FT2, LEAST_DEPTH_FT
-from drainsketch.ground.results import Floats, Grid, GroundStudy, Ints, Routing
+from drainsketch.ground.results import Bools, Floats, Grid, GroundStudy, Ints, Routing
 from drainsketch.ground.ways import hops_of, to_stop
 from drainsketch.job.model import Point
 
@@ -22,13 +23,15 @@ class Hollow(Struct, frozen=True):
     """Low ground that holds water: its cells by flat number, and their ground, lowest first, ft.
 
     It spills at ``spill_ft`` over ``spill_point`` into the hollow ``into`` (its number, or OFF), along ``way``. ``beyond`` is the cell
-    that the water comes to first there, OFF at the edge of the yard.
+    that the water comes to first there, OFF at the edge of the yard. At ``brim_ft`` all its cells are under water: higher than where it spills
+    where water then stands over the saddle to the next one.
     """
 
     cells: Ints
     ground_ft: Floats
     cell_ft2: float
     spill_ft: float
+    brim_ft: float
     low_point: Point
     spill_point: Point
     into: int
@@ -40,13 +43,17 @@ class Hollow(Struct, frozen=True):
         """The level of its lowest ground."""
         return float(self.ground_ft[0])
 
-    def volume_ft3(self, level_ft: float) -> float:
-        """Return what it holds at a level, ft3."""
-        return float(np.maximum(level_ft - self.ground_ft, 0.0).sum()) * self.cell_ft2
+    def volumes_ft3(self, level_ft: Floats) -> Floats:
+        """Return what it holds at levels, ft3."""
+        under = np.searchsorted(self.ground_ft, level_ft)
+        piled = np.concatenate([[0.0], np.cumsum(self.ground_ft - self.low_ft)])
+        out: Floats = np.maximum((level_ft - self.low_ft) * under - piled[under], 0.0) * self.cell_ft2
+        return out
 
-    def area_ft2(self, level_ft: float) -> float:
-        """Return how much of its ground stands under more than a quarter inch of water at a level, ft2."""
-        return float(np.searchsorted(self.ground_ft, level_ft - LEAST_DEPTH_FT)) * self.cell_ft2
+    def areas_ft2(self, level_ft: Floats) -> Floats:
+        """Return how much of its ground stands under more than a quarter inch of water at levels, ft2."""
+        under = np.searchsorted(self.ground_ft, level_ft - LEAST_DEPTH_FT).astype(np.float64)
+        return under * self.cell_ft2
 
 
 class Hollows(Struct, frozen=True):
@@ -66,8 +73,8 @@ def hollows_of(study: GroundStudy) -> Hollows:
     """Return the hollows of the bare ground of a study, in the order of their cells.
 
     A hollow is what a pond of the bare ground covers when it is full: cells side by side, 2 ft2 or more, with more than 0.02 ft of water
-    over some; of more than 100 those that hold most. Smaller pits fill at once, and their water goes on to where they spill. Pits that lie
-    in one hollow fill as one.
+    over some; of more than 100 those that hold most. Smaller pits fill at once, and their water goes on to where they spill. Where
+    such ground has several pits that count (``pits_of``), each is a hollow of its own up to its saddle, and beyond.
 
     Check: tests/ground/test_hollows.py
     """
@@ -79,29 +86,41 @@ def hollows_of(study: GroundStudy) -> Hollows:
     into = hops_of(grid, routing, run).into
     number = np.full(len(routing.parent), NOWHERE, dtype=np.int64)  # of the hollow that each basin lies in
     number[0] = OFF
-    found = _patches(study, routing)
-    for at, cells in enumerate(found):
-        number[basin[cells[stops[cells]]]] = at
-        number[basin[cells[0]]] = at
+    leaves: dict[int, int] = {}  # the basin that each first pit spills from
+    found: list[tuple[Pit, int, float]] = []  # with the number of its patch's first pit, and its brim
+    for cells in _patches(study, routing):
+        name = int(basin[cells[0]])
+        inside = np.zeros(len(number), dtype=bool)
+        inside[basin[cells[stops[cells]]]] = inside[name] = True
+        last, first_number = _leaving(name, inside, routing), len(found)
+        pits = pits_of(study.ground_ft, routing.basin, cells, grid.cell_ft**2, last)
+        for at, pit in enumerate(pits, start=first_number):
+            number[basin[pit.cells[stops[pit.cells]]]] = number[basin[pit.cells[0]]] = at
+            found.append((pit, first_number, float(routing.level_ft[name])))
+        leaves[first_number] = last
     onward = _resolved(number, routing)
     first = np.where(basin >= 0, onward[np.maximum(basin, 0)], NOWHERE).reshape(grid.rows, grid.columns)
     hollows, longest = [], []
-    for at, cells in enumerate(found):
-        last = _leaving(int(basin[cells[0]]), at, number, routing)
-        beyond, goes_to = int(into[last]), int(onward[routing.parent[last]])
-        spill = int(routing.spill[last])
-        path = [spill if spill >= 0 else int(cells[0]), *_followed(beyond, number, routing, into)]
+    for at, (pit, first_number, brim) in enumerate(found):
+        if pit.into < 0:
+            last = leaves[at]
+            spill, beyond = int(routing.spill[last]), int(into[last])
+            goes_to, level = int(onward[routing.parent[last]]), brim
+        else:
+            spill, beyond, goes_to, level = pit.own_cell, pit.next_cell, first_number + pit.into, pit.saddle_ft
+        spill = spill if spill >= 0 else int(pit.cells[0])
         hollows.append(
             Hollow(
-                cells=cells,
-                ground_ft=flat[cells],
+                cells=pit.cells,
+                ground_ft=flat[pit.cells],
                 cell_ft2=grid.cell_ft**2,
-                spill_ft=float(routing.level_ft[basin[cells[0]]]),
-                low_point=middle(grid, int(cells[0])),
-                spill_point=middle(grid, spill if spill >= 0 else int(cells[0])),
+                spill_ft=level,
+                brim_ft=brim,
+                low_point=middle(grid, int(pit.cells[0])),
+                spill_point=middle(grid, spill),
                 into=goes_to,
                 beyond=beyond,
-                way=points_of(grid, path),
+                way=points_of(grid, [spill, *_followed(beyond, number, routing, into)]),
             )
         )
         longest.append(_longest(study, routing, number, at, run))
@@ -151,11 +170,11 @@ def _resolved(number: Ints, routing: Routing) -> Ints:
     return np.where(number[to] == NOWHERE, OFF, number[to])
 
 
-def _leaving(basin: int, at: int, number: Ints, routing: Routing) -> int:
-    """Return the last basin of a hollow on the way of its water out of it."""
+def _leaving(basin: int, inside: Bools, routing: Routing) -> int:
+    """Return the last of the basins inside a hollow on the way of its water out of it."""
     while True:
         following = int(routing.parent[basin])
-        if following == basin or (number[following] != at and routing.level_ft[following] < routing.level_ft[basin]):
+        if following == basin or (not inside[following] and routing.level_ft[following] < routing.level_ft[basin]):
             return basin
         basin = following
 

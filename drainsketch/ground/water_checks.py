@@ -1,4 +1,5 @@
-"""What has to be settled about the water on the surface: where it stands, and where the ground falls toward a building."""
+"""What has to be settled about the water on the surface: where it stands, where the ground falls toward a building, and where what
+outfalls let out comes back."""
 
 from itertools import pairwise
 
@@ -9,10 +10,13 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from drainsketch.findings import Finding, Place, finding
+from drainsketch.ground.drops import follow_drop
 from drainsketch.ground.grid import Bools, buildings, polygon
-from drainsketch.ground.results import Floats, GroundStudy, Pond
+from drainsketch.ground.ponding import cell_at
+from drainsketch.ground.remember import remembered
+from drainsketch.ground.results import DropPath, Floats, GroundStudy, Pond
 from drainsketch.ground.surface import Surface
-from drainsketch.job.model import Job, Obstacle, Point
+from drainsketch.job.model import Job, Obstacle, OutfallKind, Point
 
 TOLD_FT = 0.08  # common practice, no source: an inch of water is a wet spot
 TOLD_GAL = 20.0  # common practice, no source
@@ -24,6 +28,7 @@ SHOT_WITHIN_FT = 6.0  # common practice, no source: a wall's foot is known where
 AT_WALL_FT = 1.0  # common practice, no source: a shot this near a wall is of its foot
 STRETCH_FT = 6.0  # shorter stretches of wall are not told
 TOWARD = -0.005  # flatter than half a percent is level
+OPEN: tuple[OutfallKind, ...] = ("daylight", "pop-up")  # let water out on the ground
 
 
 class WallFall(Struct, frozen=True):
@@ -37,10 +42,10 @@ class WallFall(Struct, frozen=True):
 
 
 def water_findings(job: Job, surface: Surface | None, study: GroundStudy | None) -> list[Finding]:
-    """Return findings about standing water and about ground that falls toward buildings."""
+    """Return findings about standing water, about ground that falls toward buildings, and about outfalls whose water comes back."""
     if surface is None or study is None:
         return []
-    deep = [p for p in study.ponds if p.depth_ft >= TOLD_FT and p.volume_gal >= TOLD_GAL]
+    deep = _told(study)
     known = ~surface.spans_building(np.array([p.low_point for p in deep]).reshape(-1, 2))
     found = [_standing(p) for p, sure in zip(deep, known.tolist(), strict=True) if sure]
     others = buildings(job)
@@ -61,7 +66,60 @@ def water_findings(job: Job, surface: Surface | None, study: GroundStudy | None)
                 missed=fall.missed_ft,
             )
         )
+    return found + _running_back(job, study)
+
+
+def _told(study: GroundStudy) -> list[Pond]:
+    """Return the ponds that are worth telling."""
+    return [p for p in study.ponds if p.depth_ft >= TOLD_FT and p.volume_gal >= TOLD_GAL]
+
+
+def _running_back(job: Job, study: GroundStudy) -> list[Finding]:
+    """Return the outfalls onto the ground whose water runs to an inlet of the same yard, or into water that stands there.
+
+    From a puddle that is not told, from a wall or from flat ground it runs on as the ground study has it.
+    """
+    found = []
+    led_to = {end for r in job.runs for end in (r.start, r.end)}
+    for s in job.structures:
+        if s.kind != "outfall" or s.outfall not in OPEN or s.id not in led_to:
+            continue
+        path = _let_out(study, s.point)
+        if path is None or path.ends == "edge":
+            continue
+        end = path.points[-1]
+        deep_ft = _standing_ft(study, end) if path.ends == "pond" else None
+        inlet = path.at if path.ends == "inlet" else "" if deep_ft is not None else _reached(study, end)
+        if inlet:
+            place = Place(ids=(s.id, inlet), point=s.point)
+            found.append(finding("outfall_runs_back", place, structure=s.id, inlet=inlet))
+        elif deep_ft is not None:
+            place = Place(ids=(s.id,), point=s.point)
+            found.append(finding("outfall_runs_to_pond", place, value=deep_ft, structure=s.id))
     return found
+
+
+@remembered
+def _let_out(study: GroundStudy, at: Point) -> DropPath | None:
+    return follow_drop(study, at)
+
+
+def _standing_ft(study: GroundStudy, at: Point) -> float | None:
+    """Return how deep the told pond is that a place lies in; None where it lies in none."""
+    here = shapely.Point(at)
+    half = study.grid.cell_ft
+    return next((p.said_depth_ft for p in _told(study) if _area(p).distance(here) <= half), None)
+
+
+def _area(pond: Pond) -> BaseGeometry:
+    return shapely.union_all([shapely.Polygon(ring).buffer(0) for ring in pond.outline])
+
+
+def _reached(study: GroundStudy, at: Point) -> str:
+    """Return the inlet that water at a place runs to at last, or ''."""
+    row, column = cell_at(study.grid, at)
+    number = int(study.reaches[row, column]) if study.reaches is not None else 0
+    return study.inlets[number - 1].id if number else ""
 
 
 def _standing(pond: Pond) -> Finding:

@@ -69,9 +69,13 @@ def area_ft2(points: tuple[Point, ...]) -> float:
 
 
 def extent(job: Job) -> tuple[float, float, float, float] | None:
-    """Return (west, south, east, north) of all that is drawn, ft; None for an empty job."""
+    """Return (west, south, east, north) of all that is drawn, ft, a pit whichever way it lies; None for an empty job."""
     by_id = structures_by_id(job)
     points = [p for t in things(job) for p in points_of(t, by_id)]
+    for s in job.structures:
+        if s.outfall == "dry well" and s.pit_length_ft is not None and s.pit_width_ft is not None:
+            reach_ft, (x, y) = hypot(s.pit_length_ft, s.pit_width_ft) / 2, s.point
+            points += [(x - reach_ft, y - reach_ft), (x + reach_ft, y + reach_ft)]
     if not points:
         return None
     xs, ys = zip(*points, strict=True)

@@ -9,6 +9,7 @@ LITERS_PER_GALLON = 3.785411784  # US liquid gallon, exact: 231 cubic inches
 LITERS_PER_FT3 = 28.316846592  # 0.3048^3 m3, exact
 MM_PER_IN = 25.4
 M_PER_FT = 0.3048
+LONG_MIN = 240.0  # from here on a time is read in hours
 
 
 def format_flow(cfs: float, units: Units) -> str:
@@ -33,8 +34,8 @@ def format_velocity(ft_s: float, units: Units) -> str:
 
 
 def format_minutes(minutes: float) -> str:
-    """Return a time (min) as text: ``5.0 min``."""
-    return f"{minutes:.1f} min"
+    """Return a time (min) as text: ``5.0 min``, from four hours on in hours: ``24 h``."""
+    return f"{minutes:.1f} min" if minutes < LONG_MIN else format_duration(minutes)
 
 
 def format_duration(minutes: float) -> str:

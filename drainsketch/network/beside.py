@@ -1,5 +1,6 @@
 """Beside services: runs that pass a service within its hand-dig zone without crossing it, and structures dug there."""
 
+from collections.abc import Iterable
 from itertools import pairwise
 from typing import Any
 
@@ -10,6 +11,7 @@ from drainsketch.ground.surface import Surface
 from drainsketch.job.model import Job, Point, Run, Service, Structure
 from drainsketch.network.buried import Buried, buried_at, rule_of
 from drainsketch.network.meetings import SHALLOW_DEG, angle_between, body_reach_ft, joins_on_purpose
+from drainsketch.network.pits import Pit, pit_of, pits_of
 from drainsketch.network.places import ground_at_exposures
 from drainsketch.network.results import StructureLevels
 from drainsketch.network.shapes import Shapes, lines_in, size_in, zone_ft
@@ -105,8 +107,9 @@ def structures_beside(job: Job, shapes: Shapes) -> list[Finding]:
         return []
     found = []
     zones = [zone_ft(s, job.criteria.hand_dig_each_side_in) for s in job.services]
-    at = shapely.points([s.point for s in job.structures])
-    halves = [hole_half_ft(s) for s in job.structures]
+    pits = pits_of(job)
+    at = _dug_shapes(job.structures, pits)
+    halves = [0.0 if s.id in pits else hole_half_ft(s) for s in job.structures]
     pairs = shapes.service_tree.query(at, predicate="dwithin", distance=[max(zones) + half for half in halves])
     for i, s in sorted(pairs.T.tolist()):
         structure, service = job.structures[i], job.services[s]
@@ -126,6 +129,11 @@ def structures_beside(job: Job, shapes: Shapes) -> list[Finding]:
     return found
 
 
+def _dug_shapes(structures: Iterable[Structure], pits: dict[str, Pit]) -> list[Any]:
+    """Return what is dug at each structure in plan: the outline of a pit, or the middle of any other hole."""
+    return [pits[s.id].shape if s.id in pits else shapely.Point(s.point) for s in structures]
+
+
 def hole_half_ft(structure: Structure) -> float:
     """Return half the width of the hole dug for a structure, ft."""
     return ((structure.size_in or 12) + WORK_ROOM_IN) / 24 if structure.kind == "basin" else 0.5
@@ -134,7 +142,7 @@ def hole_half_ft(structure: Structure) -> float:
 def stands_on_findings(
     job: Job, shapes: Shapes, levels: dict[str, StructureLevels], surface: Surface | None
 ) -> list[Finding]:
-    """Return the basins and uprights that stand in the way of a service: they overlap it in plan and in height.
+    """Return the basins, uprights and pits that stand in the way of a service: they overlap it in plan and in height.
 
     Counted by the depth as it is known; that it may be off, or is not known at all, is told for everything dug in its zone.
 
@@ -142,10 +150,11 @@ def stands_on_findings(
     ----------
     levels : by structure id; empty until there are shots
     """
-    upright = [s for s in job.structures if s.id in levels and _half_ft(s)]
+    pits = pits_of(job)
+    upright = [s for s in job.structures if s.id in levels and (_half_ft(s) or s.id in pits)]
     if not job.services or not upright:
         return []
-    at = shapely.points([s.point for s in upright])
+    at = _dug_shapes(upright, pits)
     widest_ft = max(size_in(s) for s in job.services) / 24
     reach = [widest_ft + _half_ft(s) for s in upright]
     found = []
@@ -173,14 +182,14 @@ def _half_ft(structure: Structure) -> float:
 
 
 def dug_to_ft(structure: Structure, levels: StructureLevels, job: Job) -> float | None:
-    """Return the underside of what stands at a structure, bed and all, ft; None where no pipe gives it a level."""
+    """Return the underside of what is dug at a structure, a basin's bed and a pit's floor, ft; None where no pipe gives it a level."""
     inverts = [level for _, level in levels.inverts_in]
     inverts += [levels.invert_out_ft] if levels.invert_out_ft is not None else []
     if not inverts:
         return None
-    c = job.criteria
+    c, pit = job.criteria, pit_of(structure)
     below_in = c.basin_sump_in + c.basin_bed_in if structure.kind == "basin" else 0.0
-    return min(inverts) - below_in / 12
+    return min(inverts) - (below_in / 12 if pit is None else pit[2])
 
 
 def _stands_on(

@@ -17,6 +17,7 @@ from drainsketch.findings import Finding, Place, finding
 from drainsketch.ground.surface import Surface
 from drainsketch.job.model import Job, Obstacle
 from drainsketch.network.beside import dug_to_ft, hole_half_ft
+from drainsketch.network.pits import Pit, pits_of
 from drainsketch.network.results import Floats, Grade, Profile, StructureLevels
 from drainsketch.network.shapes import Shapes
 
@@ -72,9 +73,10 @@ def footing_findings(
             building, depth_ft = job.obstacles[o], footing_depth_ft(job.obstacles[o], job)
             profile, grade = profiles[ids[r]], grades[ids[r]]
             found += _trench(building, shapes.obstacles[o], depth_ft, surface, profile, grade, half_ft)
+    pits = pits_of(job)
     for o in sorted(buildings):
         building = job.obstacles[o]
-        found += _holes(job, building, shapes.obstacles[o], footing_depth_ft(building, job), surface, levels)
+        found += _holes(job, building, shapes.obstacles[o], footing_depth_ft(building, job), surface, levels, pits)
     return found
 
 
@@ -138,17 +140,18 @@ def _holes(
     depth_ft: float,
     surface: Surface,
     levels: dict[str, StructureLevels],
+    pits: dict[str, Pit],
 ) -> list[Finding]:
-    dug = [(s, dug_to_ft(s, levels[s.id], job)) for s in job.structures if s.kind == "basin" and s.id in levels]
+    holes = [s for s in job.structures if s.id in levels and (s.kind == "basin" or s.id in pits)]
     found = []
-    for structure, bottom in dug:
-        point = shapely.Point(structure.point)
+    for structure in holes:
+        bottom, pit = dug_to_ft(structure, levels[structure.id], job), pits.get(structure.id)
         if bottom is None:
             continue
-        half_ft = hole_half_ft(structure)
-        if shape.distance(point) > _reach_ft(levels[structure.id].ground_ft - bottom, half_ft):
+        dug, half_ft = (pit.shape, 0.0) if pit else (shapely.Point(structure.point), hole_half_ft(structure))
+        if shape.distance(dug) > _reach_ft(levels[structure.id].ground_ft - bottom, half_ft):
             continue
-        below, off = _below(np.array([point]), shape, depth_ft, surface, half_ft, np.array([bottom]))
+        below, off = _below(np.array([dug]), shape, depth_ft, surface, half_ft, np.array([bottom]))
         if below[0] > SLACK_FT:
             found.append(
                 finding(

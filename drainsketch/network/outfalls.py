@@ -1,5 +1,7 @@
 """Outfalls: what has to be settled where the water leaves."""
 
+from typing import Any
+
 import shapely
 
 from drainsketch.findings import Finding, Place, finding
@@ -7,6 +9,7 @@ from drainsketch.job.model import Job, Structure
 from drainsketch.network.buried import buried_at
 from drainsketch.network.grades import Bounds, fixed_level
 from drainsketch.network.meetings import joins_on_purpose
+from drainsketch.network.pits import Pit, pits_of
 from drainsketch.network.places import ground_at_exposures
 from drainsketch.network.results import Grade, InletPath, Network
 from drainsketch.network.shapes import Shapes, line_of, size_in
@@ -17,7 +20,7 @@ HELD_FT = 1 / 12  # less water in a pipe dries up
 TIED_FT = 1.0  # a tie-in this near a drawn drain or sewer is tied into it
 LOT_LINE_FT = 5.0  # common practice, no source: water let out nearer runs onto the neighbor's ground or the road
 LETS_OUT_ABOVE = ("daylight", "pop-up")  # outfalls that give the water to the surface
-LETS_OUT = ("daylight", "pop-up", "dry well")  # outfalls that give the water to the ground they stand on
+LETS_OUT = (*LETS_OUT_ABOVE, "dry well")  # outfalls that give the water to the ground they stand on
 
 
 def outfall_findings(
@@ -40,7 +43,7 @@ def outfall_findings(
         arriving.setdefault(flow.downstream, []).append((grades[flow.id].invert_down_ft, flow.id))
     drains = {r.id for r in job.runs if r.use == "drain"}
     ends_in_stone = {at for at, runs in arriving.items() if any(run in drains for _, run in runs)}
-    found = []
+    found, pits = [], pits_of(job)
     for s in job.structures:
         if s.kind != "outfall" or s.id not in network.outfalls:
             continue
@@ -57,9 +60,9 @@ def outfall_findings(
             found += _levels(s, place, sorted(arriving.get(s.id, [])), bounds)
             found += _emitter(s, paths, bounds) if s.outfall == "pop-up" else []
             found += _water_held(s, place, network, bounds, grades) if s.outfall == "pop-up" else []
-        found += (
-            _tied_into(s, place, job, shapes, bounds) + _near_building(s, job, shapes) + _where_let_out(s, job, shapes)
-        )
+        dug = _dug(s, pits)
+        found += _tied_into(s, place, job, shapes, bounds) + _near_building(s, dug, job, shapes)
+        found += _where_let_out(s, dug, job, shapes) + _where_soaked_in(s, dug, job, shapes)
         found.append(finding("discharge_right", place, structure=s.id))
     return found
 
@@ -171,12 +174,16 @@ def _tied_into(s: Structure, place: Place, job: Job, shapes: Shapes, bounds: Bou
     return found
 
 
-def _near_building(s: Structure, job: Job, shapes: Shapes) -> list[Finding]:
+def _dug(s: Structure, pits: dict[str, Pit]) -> Any:
+    """Return where the water leaves in plan: the outline of a pit, or the point of any other outfall."""
+    return pits[s.id].shape if s.id in pits else shapely.Point(s.point)
+
+
+def _near_building(s: Structure, at: Any, job: Job, shapes: Shapes) -> list[Finding]:
     """Outfalls that let water out beside a wall."""
     limit = job.criteria.building_setback_ft
     if (s.outfall or "daylight") not in LETS_OUT:
         return []
-    at = shapely.Point(s.point)
     return [
         finding(
             "outfall_near_building",
@@ -191,19 +198,38 @@ def _near_building(s: Structure, job: Job, shapes: Shapes) -> list[Finding]:
     ]
 
 
-def _where_let_out(s: Structure, job: Job, shapes: Shapes) -> list[Finding]:
-    """Water let out onto the surface by the lot line, a road beyond it included, and onto paving."""
-    if (s.outfall or "daylight") not in LETS_OUT_ABOVE:
+def _where_let_out(s: Structure, at: Any, job: Job, shapes: Shapes) -> list[Finding]:
+    """Water let out by the lot line, onto the surface or into the soil, a road beyond it included, and onto paving."""
+    if (s.outfall or "daylight") not in LETS_OUT:
         return []
-    at = shapely.Point(s.point)
     found = []
-    if job.boundary is not None and shapes.lot.covers(at):
+    if job.boundary is not None and shapes.lot.covers(shapely.Point(s.point)):
         off = line_of((*job.boundary.points, job.boundary.points[0])).distance(at)
         if off < LOT_LINE_FT - SLACK_FT:
             place = Place(ids=(s.id, job.boundary.id), point=s.point)
             found.append(finding("outfall_near_lot_line", place, value=off, limit=LOT_LINE_FT, structure=s.id))
     for o, shape in zip(job.obstacles, shapes.obstacles, strict=True):
-        if o.kind == "hardscape" and shape.intersects(at):
+        if o.kind == "hardscape" and (s.outfall or "daylight") in LETS_OUT_ABOVE and shape.intersects(at):
             place = Place(ids=(s.id, o.id), point=s.point)
             found.append(finding("outfall_on_paving", place, structure=s.id, obstacle=o.id))
     return found
+
+
+def _where_soaked_in(s: Structure, at: Any, job: Job, shapes: Shapes) -> list[Finding]:
+    """Water of a dry well that goes into the soil near a septic tank or field, or near a well."""
+    c = job.criteria
+    if s.outfall != "dry well":
+        return []
+    asked = {"septic": ("outfall_near_septic", c.septic_setback_ft), "well": ("outfall_near_well", c.well_setback_ft)}
+    return [
+        finding(
+            asked[o.kind][0],
+            Place(ids=(s.id, o.id), point=s.point),
+            value=at.distance(shape),
+            limit=asked[o.kind][1],
+            structure=s.id,
+            obstacle=o.id,
+        )
+        for o, shape in zip(job.obstacles, shapes.obstacles, strict=True)
+        if o.kind in asked and at.distance(shape) < asked[o.kind][1]
+    ]

@@ -78,7 +78,7 @@ def bound_pages(
     sets = []
     readers: tuple[tuple[str, PlanMarks, Callable[..., list[Any]]], ...] = (
         ("crew", marks, partial(crew_pages, storm=storm)),
-        ("owner", owner_marks(marks), owner_pages),
+        ("owner", owner_marks(marks), partial(owner_pages, storm=storm, played=played)),
         ("record", record_marks(marks, review, words), record_pages),
     )
     shot = any(run.points for run in review.laid.values())

@@ -9,6 +9,7 @@ from drainsketch.job.units import format_length, format_off, format_reading
 from drainsketch.network.cutsheet import CutMark, CutRow, CutSheet, can_be_read
 from drainsketch.network.laid import LaidRun, worst_off
 from drainsketch.review import Review, cut_sheet_of
+from drainsketch.sheets.pit_schedule import care_words
 from drainsketch.sheets.schedules import NONE, pipe_words
 from drainsketch.sheets.text import LABEL_LENGTH, plain
 from drainsketch.wording import Words
@@ -71,7 +72,7 @@ def _cut_table(run: Run, upstream: str, downstream: str, sheet: CutSheet, review
         height=height_words(review, words),
         heads=tuple(heads[c] for c in kept),
         rows=rows,
-        notes=_notes(sheet, words),
+        notes=(*_pit_notes(downstream, review, words), *_notes(sheet, words)),
     )
 
 
@@ -138,6 +139,23 @@ def _to_read(feet: float | None, words: Words) -> str:
 
 def _reading(feet: float, words: Words) -> str:
     return words.measure(format_reading(feet, words.units))
+
+
+def _pit_notes(downstream: str, review: Review, words: Words) -> tuple[str, ...]:
+    """Return how deep the pit is that a run ends in, which is deeper than its trench."""
+    pit = review.pits.get(downstream)
+    if pit is None or pit.floor_ft is None or pit.dug_ft is None:
+        return ()
+    said = words.word(
+        "sheets.cut.pit",
+        well=words.name(downstream),
+        length=pit.length_ft,
+        width=pit.width_ft,
+        floor=pit.floor_ft,
+        depth=pit.dug_ft,
+        care=care_words(pit, words),
+    )
+    return (said,)
 
 
 def _notes(sheet: CutSheet, words: Words) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from math import atan2, degrees
 from drainsketch.findings import Finding, Level
 from drainsketch.job.model import Criteria, Point, Run, Service, Structure
 from drainsketch.look import LEVEL_SIGNS, symbol_of
+from drainsketch.network.pits import Pit
 from drainsketch.network.results import Grade, StructureLevels
 from drainsketch.sheets.ground_marks import RANK_RUN, RANK_STRUCTURE, label_along, legs
 from drainsketch.sheets.labels import FOLD
@@ -18,8 +19,10 @@ PLAN_NAME_LENGTH = 24  # of a structure's name on the plan
 ZONE_REACH_FT = 3.0  # the hand-dig strip is drawn this far past the trench on both sides
 
 
-def structure_marks(structure: Structure, levels: StructureLevels | None, words: Words) -> PlanMarks:
-    """Return a structure's symbol with its id, and rim and invert where they are known."""
+def structure_marks(
+    structure: Structure, levels: StructureLevels | None, words: Words, pit: Pit | None = None
+) -> PlanMarks:
+    """Return a structure's symbol with its id, and rim and invert where they are known; the pit of a dry well to scale."""
     sign = Sign(at=structure.point, symbol=symbol_of(structure.kind, structure.outfall), owner=structure.id)
     name = plain(structure.name, PLAN_NAME_LENGTH)
     lines = [f"{structure.id} {name}" if name else structure.id]
@@ -33,6 +36,9 @@ def structure_marks(structure: Structure, levels: StructureLevels | None, words:
         if invert is not None:
             said = "sheets.plan.invert" if structure.invert_ft is None else "sheets.plan.invert_pinned"
             lines.append(words.word(said, level=words.level(invert)))
+    if pit is not None:
+        said = "sheets.plan.pit" if pit.floor_ft is None else "sheets.plan.pit_floor"
+        lines.append(words.word(said, length=pit.length_ft, width=pit.width_ft, floor=pit.floor_ft))
     label = Label(
         at=structure.point,
         text="\n".join(lines),
@@ -41,7 +47,8 @@ def structure_marks(structure: Structure, levels: StructureLevels | None, words:
         rank=RANK_STRUCTURE,
         clear_pt=9.5,
     )
-    return PlanMarks(ground=(), drains=(sign,), flags=(), labels=(label,))
+    outline = (Stroke(points=pit.outline, style="pit", owner=structure.id, closed=True),) if pit is not None else ()
+    return PlanMarks(ground=(), drains=(*outline, sign), flags=(), labels=(label,))
 
 
 def lowest_invert(levels: StructureLevels) -> float | None:

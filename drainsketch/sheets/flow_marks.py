@@ -15,12 +15,13 @@ from drainsketch.look import STYLES
 from drainsketch.sheets.ground_marks import RANK_NAMED, stations_along
 from drainsketch.sheets.labels import FOLD
 from drainsketch.sheets.marks import Band, Disc, Label, Mark, PlanMarks, Sign, Stroke
-from drainsketch.water.results import Escape, PipeFlow, Water
+from drainsketch.water.results import Escape, PipeFlow, Water, Well
 from drainsketch.wording import Words
 
 ARROW_SPACING_FT = 20.0
 CLEAR_PT = 1.5  # from the tint of a run to its words
 TOO_SMALL = "storm.too small"  # what is said of such a run is never left out
+WELL_SIGNS = {"short": "comes out", "unproved": "not proved"}
 CREWS_OWN = ("shot", "dimension", "water", "contour")  # what the plan of the storm leaves to the crew's
 
 
@@ -45,12 +46,23 @@ def flow_of(job: Job, water: Water, words: Words) -> Flow:
     said = {f.run_id: _run_text(f, words) for f in water.pipes.values()}
     said |= {a.inlet: words.word("sheets.flow.arrives", flow=a.flow_cfs) for a in water.arrivals.values()}
     spots = {name: s.point for name, s in structures_by_id(job).items() if name in water.over}
+    wells = {w.outfall: well for w in water.wells.values() if (well := _well_state(w))}
+    stand = structures_by_id(job)
     return Flow(
         tints={run: f"storm.{state}" for run, state in states.items() if state is not None},
         said=said,
         ways=tuple(mark for escape in water.escapes.values() for mark in _way(escape)),
-        flags=tuple(Sign(at=at, symbol="comes out", owner=name) for name, at in spots.items()),
-        labels=tuple(_out(name, at, water.escapes.get(name), words) for name, at in spots.items()),
+        flags=(
+            *(Sign(at=at, symbol="comes out", owner=name) for name, at in spots.items()),
+            *(Sign(at=stand[name].point, symbol=WELL_SIGNS[well], owner=name) for name, well in wells.items()),
+        ),
+        labels=(
+            *(_out(name, at, water.escapes.get(name), words) for name, at in spots.items()),
+            *(
+                _outside(name, stand[name].point, words.word(f"sheets.flow.well_{well}", well=name))
+                for name, well in wells.items()
+            ),
+        ),
     )
 
 
@@ -124,10 +136,19 @@ def _way(escape: Escape) -> tuple[Mark, ...]:
 
 def _out(name: str, at: Point, escape: Escape | None, words: Words) -> Label:
     """Return what comes out of a structure, and where it runs."""
-    if escape is None:
+    if escape is None or escape.flow_cfs <= 0:
         text = words.word("sheets.flow.out")
     else:
         text = words.word("sheets.flow.out_by", flow=escape.flow_cfs)
         if escape.ends != "unknown":
             text += "\n" + words.word(f"sheets.flow.ends_{escape.ends}", inlet=escape.at)
+    return _outside(name, at, text)
+
+
+def _outside(name: str, at: Point, text: str) -> Label:
     return Label(at=at, text=text, lettering="comes out", owner=name, rank=RANK_NAMED, clear_pt=9.5)
+
+
+def _well_state(well: Well) -> str:
+    """Return what has to be said at a dry well; '' where it holds the storm."""
+    return "short" if well.is_short else "" if well.is_proved else "unproved"

@@ -8,6 +8,11 @@ from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.sheets.marks import Mark, PlanMarks, Sign
 from drainsketch.sheets.schedules import Schedule, lengths_by_pipe, takeoff_columns
+from drainsketch.sheets.storm_tables import storm_name
+from drainsketch.sheets.water_marks import volume_text
+from drainsketch.water.results import Water
+from drainsketch.water.storm.facts import came_out_of
+from drainsketch.water.storm.results import Storm
 from drainsketch.wording import Words
 
 _OWNERS_ITEMS = (
@@ -20,6 +25,7 @@ _OWNERS_ITEMS = (
     "outlet_curb",
     "outlet_dry_well",
     "stone_drain",
+    "stone_dry_well",
     "topsoil_cap",
     "spoil_loose",
 )
@@ -45,8 +51,13 @@ def _is_shot(mark: Mark) -> bool:
     return isinstance(mark, Sign) and mark.symbol == "shot"
 
 
-def work_in_words(job: Job, review: Review, words: Words) -> tuple[str, ...]:
-    """Return what will be done, one sentence each, in the order the owner would see it done."""
+def work_in_words(
+    job: Job, review: Review, words: Words, water: Water | None = None, played: Storm | None = None
+) -> tuple[str, ...]:
+    """Return what will be done, one item each, in the order the owner would see it done.
+
+    A dry well is promised no more than the water review and the storm as it was played have proved of it.
+    """
     said = [words.word("sheets.owner.mark_services")]
     buried = [c for c in review.crossings if c.other_kind != "run"]
     if buried:
@@ -63,9 +74,36 @@ def work_in_words(job: Job, review: Review, words: Words) -> tuple[str, ...]:
     for structure in job.structures:
         if structure.kind == "outfall":
             key = f"sheets.owner.outfall_{(structure.outfall or 'daylight').replace(' ', '_').replace('-', '_')}"
-            said.append(words.word(key, id=structure.id))
+            told = [words.word(key, id=structure.id)]
+            if pit := review.pits.get(structure.id):
+                told.append(words.word("sheets.owner.pit", length=pit.length_ft, width=pit.width_ft))
+            if structure.outfall == "dry well":
+                told += _well_words(structure.id, job, water, played, words)
+            said.append(" ".join(told))
+    taken = {s.downspout for s in job.structures}
+    if loose := sum(d.id not in taken for d in job.downspouts):
+        said.append(words.word("sheets.owner.unconnected", count=loose))
     said.append(words.word("sheets.owner.restore"))
     return tuple(said)
+
+
+def _well_words(well_id: str, job: Job, water: Water | None, played: Storm | None, words: Words) -> list[str]:
+    """Return whether a dry well holds the storm, as far as that was proved, and how much comes up there."""
+    well = water.wells.get(well_id) if water is not None else None
+    out = came_out_of(played.after).get(well_id) if played is not None else None
+    allowed_h = job.water.drawdown_h
+    if well is None or not well.is_proved:
+        key = "unproved"
+    elif well.is_short or out is not None:
+        key = "short"
+    else:
+        key = "slow" if (well.drawdown_h or 0.0) > allowed_h else "holds"
+    storm = storm_name(job.rain, words) if key != "unproved" else ""
+    hours = well.drawdown_h if well is not None else None
+    told = [words.word(f"sheets.owner.well_{key}", storm=storm, hours=hours, allowed=allowed_h)]
+    if out is not None:
+        told.append(words.word("sheets.owner.well_out", volume=volume_text(out, words)))
+    return told
 
 
 def open_points(review: Review, words: Words) -> tuple[str, ...]:

@@ -15,11 +15,13 @@ from drainsketch.sheets.exposed_schedule import exposed_schedule
 from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.owner import open_points, owner_quantities, work_in_words
 from drainsketch.sheets.para import SMALL, SMALL_STRONG, STRONG, Section, para, schedule_flowables, warning_flowable
+from drainsketch.sheets.pit_schedule import pit_schedule
 from drainsketch.sheets.profile_page import profile_pages
 from drainsketch.sheets.stakes import bend_schedule, stake_schedule
 from drainsketch.sheets.storm_tables import storm_tables
 from drainsketch.sheets.text import paragraphs
 from drainsketch.water.results import Water
+from drainsketch.water.storm.results import Storm
 from drainsketch.wording import Words
 
 CAUTIONS = ("call", "hand", "local", "trench", "not_safe")
@@ -55,6 +57,7 @@ def crew_pages(
         tables.crossing_schedule(review, words),
         tables.structure_schedule(job, review, words),
         basin_schedule(review, words),
+        pit_schedule(review, words),
         stake_schedule(job, words),
         tables.run_schedule(job, review, words),
         bend_schedule(job, review, words),
@@ -70,10 +73,24 @@ def crew_pages(
     return story + _notes(job, words, names) + cautions(words, names)
 
 
-def owner_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:
-    """Return what will be done in plain words, open points, quantities and cautions."""
+def owner_pages(
+    job: Job,
+    review: Review,
+    words: Words,
+    width: float,
+    names: Names,
+    storm: Water | None = None,
+    played: Storm | None = None,
+) -> list[Flowable]:
+    """Return what will be done in plain words, open points, quantities and cautions.
+
+    Parameters
+    ----------
+    storm, played : its review at the peak, and as it was played
+    """
     story: list[Flowable] = [Section(words.word("sheets.owner.title"), names)]
-    story += [para(f"{i}.  {text}") for i, text in enumerate(work_in_words(job, review, words), start=1)]
+    work = work_in_words(job, review, words, storm, played)
+    story += [para(f"{i}.  {text}") for i, text in enumerate(work, start=1)]
     points = open_points(review, words)
     if points:
         story += [CondPageBreak(80), Section(words.word("sheets.owner.open_title"), names), para(points[0], STRONG)]

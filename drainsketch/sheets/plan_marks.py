@@ -129,8 +129,10 @@ def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
             continue
         inputs = (run, points, flowing is not None, workable.get(run.id), job.criteria, words)
         yield store.keep(run.id, inputs, _run)
+    pits = review.pits
     for structure in job.structures:
-        yield store.keep(structure.id, (structure, review.levels.get(structure.id), words), structure_marks)
+        name = structure.id
+        yield store.keep(name, (structure, review.levels.get(name), words, pits.get(name)), structure_marks)
     for laid in review.laid.values():
         if laid.bellies:
             yield store.keep(f"belly:{laid.run_id}", (laid, flow[laid.run_id], words), belly_marks)

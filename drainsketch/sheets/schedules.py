@@ -101,7 +101,8 @@ def _described(structure: Structure, words: Words) -> str:
 
 
 def cut_at(structure: Structure, job: Job, review: Review) -> float | None:
-    """Return how deep the hole at a structure is below the ground, ft: to the trench bottom; at a basin to under its bed.
+    """Return how deep the hole at a structure is below the ground, ft: to the trench bottom; at a basin to under its bed, at a
+    dry well to the floor of its pit.
 
     None where it has no level that can be dug to.
     """
@@ -117,6 +118,9 @@ def cut_at(structure: Structure, job: Job, review: Review) -> float | None:
             bottoms.append(grade.invert_down_ft - grade.bottom_below_invert_ft)
     if structure.id in review.stacks:
         bottoms.append(review.stacks[structure.id].dig_to_ft)
+    pit = review.pits.get(structure.id)
+    if pit is not None and pit.floor_ft is not None:
+        bottoms.append(pit.floor_ft)
     return max(0.0, levels.ground_ft - min(bottoms)) if bottoms else None
 
 

@@ -72,6 +72,7 @@ def pair_of(job: Job, owners: PlanMarks, ground: GroundStudy | None, storm: Stor
         marks = replace(marks, labels=(*marks.labels, *labels))
         return Side(_title(key, standing, words), marks, pools)
 
+    brimful = ("brimful",) if any(p.depth_ft >= LEAST_DEPTH_FT for p in ground.ponds_now) else ()
     return Pair(
         title=words.word("sheets.pair.title"),
         today=side("today", storm.before, today, _yard(job, owners, drains=False)),
@@ -81,7 +82,7 @@ def pair_of(job: Job, owners: PlanMarks, ground: GroundStudy | None, storm: Stor
             standing_words("today", storm.before, job, words),
             standing_words("drained", storm.after, job, words),
         ),
-        caution=words.word("sheets.pair.caution"),
+        caution=" ".join(words.word(f"sheets.pair.{key}") for key in (*brimful, "caution")),
     )
 
 

@@ -17,7 +17,7 @@ def storm_tables(job: Job, water: Water, words: Words) -> tuple[Schedule, ...]:
     """Return the tables of a storm: none where the job names no storm, or nothing arrives anywhere."""
     if water.lacking or not water.arrivals:
         return ()
-    return _basis(job, water, words), _inlets(water, words), _pipes(water, words), *well_tables(job, water, words)
+    return _basis(job, water, words), _inlets(water, words), _pipes(job, water, words), *well_tables(job, water, words)
 
 
 def storm_name(rain: Rain, words: Words) -> str:
@@ -41,10 +41,10 @@ def _basis(job: Job, water: Water, words: Words) -> Schedule:
 
     rain = job.rain
     rows = [(word("rain"), storm_name(rain, words), storm_source(rain, words))]
-    shares = {s.surface: s for a in water.arrivals.values() for s in a.shares}
+    shares = {(s.surface, f"{s.c:.2f}"): s for a in water.arrivals.values() for s in a.shares}
     rows += [
-        (word("c", surface=word(f"surface_{name.replace('-', '_')}")), f"{share.c:.2f}", words.origin(share.source))
-        for name, share in shares.items()
+        (word("c", surface=word(f"surface_{name.replace('-', '_')}")), c, words.origin(share.source))
+        for (name, c), share in shares.items()
         if name != "typed"
     ]
     pipes = {r.id: r for r in job.runs}
@@ -64,6 +64,10 @@ def _basis(job: Job, water: Water, words: Words) -> Schedule:
             ("least_time", format_minutes(job.water.least_tc_min), "least_tc_min"),
         )
     ]
+    if water.wells:
+        rate, origin = job.water.infiltration_in_h, words.origin(_source_of(job, "stone_voids"))
+        rows.append((word("soak_rate"), words.rain(rate) if rate is not None else word("not_measured"), NONE))
+        rows.append((word("voids"), f"{job.water.stone_voids:.0%}", origin))
     if water.past_ft2 is not None:
         rows.append(
             (word("past"), words.area(water.past_ft2), word("past_lot" if job.boundary is not None else "past_shot"))
@@ -118,7 +122,7 @@ def _freeboard(head: Head, words: Words, *, comes_out: bool) -> str:
     return words.length(max(0.0, head.freeboard_ft))
 
 
-def _pipes(water: Water, words: Words) -> Schedule:
+def _pipes(job: Job, water: Water, words: Words) -> Schedule:
     def row(f: PipeFlow) -> tuple[str, ...]:
         full = f.full_cfs
         if full is None or f.velocity_ft_s is None:
@@ -134,7 +138,7 @@ def _pipes(water: Water, words: Words) -> Schedule:
             words.rain(f.rain.value),
             words.flow(f.flow_cfs),
             *known,
-            words.word(f"sheets.storm.{'holds' if f.carries else 'no_single' if f.needs_in == 0 else 'too_small'}"),
+            words.word(f"sheets.storm.{_verdict(f, job.water.self_cleansing_ft_s)}"),
         )
 
     columns = schedule_columns(
@@ -153,3 +157,9 @@ def _pipes(water: Water, words: Words) -> Schedule:
     )
     rows = tuple(row(f) for f in water.pipes.values())
     return Schedule(words.word("sheets.storm.pipes_title"), columns, rows, words.word("sheets.storm.pipes_note"))
+
+
+def _verdict(flow: PipeFlow, self_cleansing_ft_s: float) -> str:
+    if not flow.carries:
+        return "no_single" if flow.needs_in == 0 else "too_small"
+    return "carries_slow" if flow.state(self_cleansing_ft_s) == "slow" else "holds"

@@ -1,4 +1,4 @@
-"""Earth: what is dug along every run and round every basin, once for all the lines that need it.
+"""Earth: what is dug along every run, round every basin and for every dry well, once for all the lines that need it.
 
 All runs are worked in one sweep over their stations, for speed: the review runs while a basin is being dragged.
 """
@@ -12,12 +12,13 @@ from drainsketch.network.digging import trench_width_ft
 from drainsketch.network.prisms import cut_area_ft2, dug_ft, pipe_in_layer_ft3
 from drainsketch.network.results import Floats, Grade, Profile
 from drainsketch.resources import table
+from drainsketch.takeoff.pits import PitHole, pit_holes
 from drainsketch.takeoff.stacks import Stack
 from drainsketch.takeoff.works import RunWork, Works
 
 
 class RunEarth(Struct, frozen=True):
-    """What a run's trench is made of, outside the basin holes. Lengths in plan, ft; areas seen from the side, ft2."""
+    """What a run's trench is made of, outside the holes of basins and dry wells. Lengths in plan, ft; areas seen from the side, ft2."""
 
     work: RunWork
     dug_ft: float
@@ -64,6 +65,11 @@ class Earth(Struct, frozen=True):
 
     runs: tuple[RunEarth, ...]
     holes: tuple[Hole, ...]
+    pits: tuple[PitHole, ...] = ()
+
+    def inside_ft(self, work: RunWork) -> dict[str, float]:
+        """Return how far a run lies within the holes at its ends, ft, by structure id; no entry where there is none."""
+        return _inside_ft(work, {h.structure_id: h.side_ft / 2 for h in self.holes}, self.pits)
 
     def of_use(self, use: str) -> list[RunEarth]:
         """Return the runs of one use whose trench is open anywhere."""
@@ -74,12 +80,21 @@ def earth(works: Works, stood: dict[str, Stack]) -> Earth:
     """Return what is dug. Runs without a grade and basins without levels are left out.
 
     The trench is counted from hole to hole; a hole is as wide as the basin and 12 in, or as its widest trench, and as deep as
-    the basin's bed or its deepest trench, whichever is more: so no earth is counted twice. At a fitting the corner where
-    trenches overlap is counted with each.
+    the basin's bed or its deepest trench, whichever is more, and the pit of a dry well is as large as it is given: so no earth is
+    counted twice. At a fitting the corner where trenches overlap is counted with each.
     """
-    holes = _holes(works, stood)
+    holes, pits = _holes(works, stood), pit_holes(works)
     dug = [(w, w.profile, w.grade) for w in works.runs if w.profile is not None and w.grade is not None]
-    return Earth(_run_earth(works, dug, {h.structure_id: h.side_ft / 2 for h in holes}), holes)
+    halves = {h.structure_id: h.side_ft / 2 for h in holes}
+    return Earth(_run_earth(works, dug, [_inside_ft(w, halves, pits) for w, _, _ in dug]), holes, pits)
+
+
+def _inside_ft(work: RunWork, half_hole_ft: dict[str, float], pits: tuple[PitHole, ...]) -> dict[str, float]:
+    ends = ((work.downstream, work.points[::-1]), (work.upstream, work.points))
+    found = {end: half_hole_ft[end] for end, _ in ends if end in half_hole_ft}
+    for hole in pits:
+        found |= {end: hole.pit.inside_ft(points) for end, points in ends if end == hole.structure_id}
+    return found
 
 
 def _holes(works: Works, stood: dict[str, Stack]) -> tuple[Hole, ...]:
@@ -110,7 +125,7 @@ def _holes(works: Works, stood: dict[str, Stack]) -> tuple[Hole, ...]:
 
 
 def _run_earth(
-    works: Works, dug: list[tuple[RunWork, Profile, Grade]], half_hole_ft: dict[str, float]
+    works: Works, dug: list[tuple[RunWork, Profile, Grade]], inside_ft: list[dict[str, float]]
 ) -> tuple[RunEarth, ...]:
     """Return the earth of each run from one sweep over the intervals between stations."""
     if not dug:
@@ -122,15 +137,15 @@ def _run_earth(
     per_run = np.array(
         [
             (
-                half_hole_ft.get(w.downstream, 0.0),
-                w.plan_ft - half_hole_ft.get(w.upstream, 0.0),
+                inside.get(w.downstream, 0.0),
+                w.plan_ft - inside.get(w.upstream, 0.0),
                 g.slope,
                 g.invert_down_ft,
                 g.bottom_below_invert_ft,
                 g.bottom_below_invert_ft - w.size.wall_in / 12 + (cap_ft if w.run.use == "drain" else 0.0),
                 g.outside_in / 12,
             )
-            for w, _, g in dug
+            for (w, _, g), inside in zip(dug, inside_ft, strict=True)
         ]
     )
     low, high, slope, level, below, over, outside = np.repeat(per_run.T, counts, axis=1)

@@ -42,12 +42,15 @@ def loose_yd3(bank_yd3: float, swell: float) -> float:
 
 
 def spoil(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
-    """Return spoil in the bank and loose, yd3: drain trenches whole, of solid runs what the pipe displaces, of basins body and bed."""
+    """Return spoil in the bank and loose, yd3: drain trenches whole, of solid runs what the pipe displaces, of basins body and
+    bed, of dry wells what stone and topsoil take up.
+    """
     drains, solids = earth.of_use("drain"), earth.of_use("solid")
     parts = (
         ("drain trenches", sum(r.trench_ft3 for r in drains)),
         ("solid pipe", sum(r.pipe_ft3 for r in solids)),
         ("basins and their beds", sum(h.body_ft3 + h.bed_ft3 for h in earth.holes)),
+        ("dry wells, stone and topsoil", sum(p.stone_ft3 + p.cap_ft3 for p in earth.pits)),
     )
     ft3 = sum(v for _, v in parts)
     if ft3 <= 0:
@@ -55,7 +58,8 @@ def spoil(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
     bank = ft3 / FT3_PER_YD3
     loose = loose_yd3(bank, criteria.swell)
     terms = " + ".join(f"{name} {v:.1f} ft3" for name, v in parts if v > 0)
-    owners = tuple(r.work.run.id for r in (*drains, *solids)) + tuple(h.structure_id for h in earth.holes)
+    owners = tuple(r.work.run.id for r in (*drains, *solids))
+    owners += tuple(h.structure_id for h in earth.holes) + tuple(p.structure_id for p in earth.pits)
     return [
         TakeoffLine(
             "spoil_bank",

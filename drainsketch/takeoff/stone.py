@@ -1,4 +1,4 @@
-"""Stone and topsoil: what fills the trench of a drain, and what the basins stand on."""
+"""Stone and what lies over it: in the trench of a drain, under basins, in dry wells."""
 
 from drainsketch.job.model import Criteria
 from drainsketch.takeoff.earth import Earth
@@ -74,17 +74,51 @@ def basin_bed(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
     return [_tons("stone_basin", "stone_basin", ft3, terms, [h.structure_id for h in holes], criteria)]
 
 
-def topsoil_cap(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
-    """Return topsoil over the stone of drain runs, yd3 in place."""
-    runs = [r for r in earth.of_use("drain") if r.cap_ft3 > 1e-9]
-    if not runs:
+def dry_well_stone(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
+    """Return stone in the pits of dry wells, tons: from the floor up to the lowest invert, as the storm is reckoned."""
+    if not earth.pits:
         return []
-    ft3 = sum(r.cap_ft3 for r in runs)
+    terms = [p.sum_of(p.stone_ft) for p in earth.pits]
+    ft3 = sum(p.stone_ft3 for p in earth.pits)
+    if len(terms) > 1:
+        terms.append(f"together {ft3:.1f} ft3")
+    owners = [p.structure_id for p in earth.pits]
+    return [_tons("stone_dry_well", "stone_dry_well", ft3, terms, owners, criteria)]
+
+
+def dry_well_backfill(earth: Earth) -> list[TakeoffLine]:
+    """Return the earth that goes back over the stone of dry wells, yd3 in the bank."""
+    pits = [p for p in earth.pits if p.back_ft3 > 1e-9]
+    if not pits:
+        return []
+    ft3 = sum(p.back_ft3 for p in pits)
+    terms = [p.sum_of(p.back_ft) for p in pits] + ([f"together {ft3:.1f} ft3"] if len(pits) > 1 else [])
+    return [
+        TakeoffLine(
+            item="backfill_dry_well",
+            group="stone and soil",
+            quantity=ft3 / FT3_PER_YD3,
+            unit="yd3",
+            rule="backfill_dry_well",
+            arithmetic=f"{'; '.join(terms)}; / 27 = {ft3 / FT3_PER_YD3:.2f} yd3",
+            owners=tuple(p.structure_id for p in pits),
+        )
+    ]
+
+
+def topsoil_cap(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
+    """Return topsoil over the stone of drain runs and over dry wells, yd3 in place."""
+    runs = [r for r in earth.of_use("drain") if r.cap_ft3 > 1e-9]
+    pits = [p for p in earth.pits if p.cap_ft3 > 1e-9]
+    if not runs and not pits:
+        return []
+    ft3 = sum(r.cap_ft3 for r in runs) + sum(p.cap_ft3 for p in pits)
     terms = [
         f"{r.work.run.id} {r.dug_ft:.2f} ft x {r.width_ft:.2f} ft x {r.cap_ft3 / r.width_ft / r.dug_ft:.3f} ft = {r.cap_ft3:.1f} ft3"
         for r in runs
     ]
-    if len(runs) > 1:
+    terms += [p.sum_of(p.cap_ft) for p in pits]
+    if len(terms) > 1:
         terms.append(f"together {ft3:.1f} ft3")
     return [
         TakeoffLine(
@@ -95,7 +129,7 @@ def topsoil_cap(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
             rule="topsoil_cap",
             arithmetic=f"{'; '.join(terms)}; / 27 = {ft3 / FT3_PER_YD3:.2f} yd3",
             params=(("cap_in", criteria.topsoil_cap_in),),
-            owners=tuple(r.work.run.id for r in runs),
+            owners=(*(r.work.run.id for r in runs), *(p.structure_id for p in pits)),
         )
     ]
 

@@ -19,8 +19,7 @@ def stone_trenches(earth: Earth, cap_ft: float) -> tuple[StoneTrench, ...]:
     -----
     Check: tests/takeoff/test_stone_room.py
     """
-    holes_ft = {h.structure_id: h.side_ft / 2 for h in earth.holes}
-    return tuple(_trench(r, holes_ft, cap_ft) for r in earth.of_use("drain") if r.stone_ft2 > 0)
+    return tuple(_trench(r, earth.inside_ft(r.work), cap_ft) for r in earth.of_use("drain") if r.stone_ft2 > 0)
 
 
 def _trench(dug: RunEarth, holes_ft: dict[str, float], cap_ft: float) -> StoneTrench:

@@ -1,4 +1,4 @@
-"""Trench: earth dug along drain runs, along solid runs and round basins, in the bank."""
+"""Trench: earth dug along drain runs, along solid runs, round basins and for dry wells, in the bank."""
 
 from drainsketch.takeoff.earth import Earth, RunEarth
 from drainsketch.takeoff.results import TakeoffLine
@@ -35,6 +35,15 @@ def basin_holes(earth: Earth) -> list[TakeoffLine]:
         for h in holes
     ]
     return [_line("basin_holes", "basin_hole", sum(h.dug_ft3 for h in holes), terms, [h.structure_id for h in holes])]
+
+
+def dry_well_holes(earth: Earth) -> list[TakeoffLine]:
+    """Return the volume dug for the pits of dry wells, yd3 in the bank."""
+    if not earth.pits:
+        return []
+    terms = [p.sum_of(p.depth_ft) for p in earth.pits]
+    owners = [p.structure_id for p in earth.pits]
+    return [_line("dry_well_holes", "dry_well_hole", sum(p.dug_ft3 for p in earth.pits), terms, owners)]
 
 
 def _line(item: str, rule: str, ft3: float, terms: list[str], owners: list[str]) -> TakeoffLine:

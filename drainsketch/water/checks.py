@@ -4,16 +4,25 @@ import shapely
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.ground.ponding import GALLONS_PER_FT3
+from drainsketch.ground.results import GroundStudy
+from drainsketch.ground.seating import sloping_grates
 from drainsketch.job.ask import run_points, structures_by_id
 from drainsketch.job.model import Job, Point
 from drainsketch.water.circular import slope_for_velocity
 from drainsketch.water.flows import SIZES
+from drainsketch.water.rain import depth_in
 from drainsketch.water.results import Head, Water
 from drainsketch.water.tailwater import FAR_FT
 
+SLOPE = 0.02  # common practice, no source: on steeper ground water does not stand over a grate, it runs past
 
-def storm_findings(job: Job, water: Water) -> list[Finding]:
+
+def storm_findings(job: Job, water: Water, ground: GroundStudy | None = None) -> list[Finding]:
     """Return the findings of the water review.
+
+    Parameters
+    ----------
+    ground : what water does on the surface; None where no shots say
 
     Source of the limits: ``resources/catalogue/findings.toml``. Check: tests/water/test_checks.py
     """
@@ -21,8 +30,9 @@ def storm_findings(job: Job, water: Water) -> list[Finding]:
         return []
     if water.lacking:
         return [finding("no_rain", Place())]
-    found = _rain(water) + _pipes(job, water) + _grates(job, water) + _wells(job, water)
+    found = _rain(water) + _storm(job) + _pipes(job, water) + _grates(job, water) + _wells(job, water)
     found += _tailwaters(job, water)
+    found += _on_slope(job, water, ground) if ground is not None else []
     found += [_backs_up(job, water, water.heads[name]) for name in water.over]
     if water.unmeasured:
         found.append(finding("no_area", Place(ids=water.unmeasured), inlets=water.unmeasured))
@@ -33,7 +43,7 @@ def _backs_up(job: Job, water: Water, head: Head) -> Finding:
     """Return that water stands over a rim, with what comes out there and where it runs, where it comes out there and not lower down."""
     place, over_ft = _at(job, head.structure), -head.freeboard_ft
     escape = water.escapes.get(head.structure)
-    if escape is None:
+    if escape is None or escape.flow_cfs <= 0:  # what came out of others may run past
         return finding("backs_up", place, value=over_ft, limit=0.0, structure=head.structure)
     kind = {"inlet": "comes_out_onward", "edge": "comes_out_off"}.get(escape.ends, "comes_out")
     onward = {"inlet": escape.at} if escape.at else {}
@@ -54,6 +64,15 @@ def _rain(water: Water) -> list[Finding]:
         latest, limit = max((minutes, rain.nearest_min) for _, minutes, rain in late)
         found.append(finding("rain_past_table", Place(ids=names), value=latest, limit=limit, things=names))
     return found
+
+
+def _storm(job: Job) -> list[Finding]:
+    """Return that the storm that is played lasts longer than the table goes, or not as long as it begins with."""
+    amount, lasts = depth_in(job.rain, job.rain.storm_min), job.rain.storm_min
+    if not amount.beyond:
+        return []
+    kind = "storm_past_table" if amount.beyond == "longer" else "storm_before_table"
+    return [finding(kind, Place(), value=lasts, limit=amount.nearest_min)]
 
 
 def _pipes(job: Job, water: Water) -> list[Finding]:
@@ -96,6 +115,17 @@ def _grates(job: Job, water: Water) -> list[Finding]:
         for g in water.grates.values()
         if g.depth_ft > g.allowed_ft
     ]
+
+
+def _on_slope(job: Job, water: Water, ground: GroundStudy) -> list[Finding]:
+    """Return the grates that stand on a slope and are reckoned as if water could stand over them."""
+    over_ft = job.water.grate_ponding_in / 12
+    steep = {i: s for i, s in sloping_grates(ground, over_ft).items() if i in water.grates and s > SLOPE}
+    if not steep:
+        return []
+    names, deep = tuple(steep), {"over": job.water.grate_ponding_in}
+    value = max(steep.values())
+    return [finding("grate_on_slope", Place(ids=names), value=value, limit=SLOPE, inlets=names, params=deep)]
 
 
 def _tailwaters(job: Job, water: Water) -> list[Finding]:

@@ -77,7 +77,8 @@ def escapes_of(
         if out == before:
             break
     out = {name: cfs for name, cfs in out.items() if cfs > 0}
-    found = {name: Escape(name, cfs, *onward(name)) for name, cfs in out.items()}
+    passing = {name: sum(cfs for other, cfs in out.items() if onward(other)[1] == name) for name in out}
+    found = {name: Escape(name, max(0.0, cfs - passing[name]), *onward(name), cfs) for name, cfs in out.items()}
     last = relieved(out, list(flows)) if out else heads
     still = [n for n, h in last.items() if h.freeboard_ft < -OVER_FT and by_id[n].kind != "fitting"]
     return found, tuple(n for n in heads if n in found or n in still), last if out else {}

@@ -6,7 +6,8 @@ from math import dist
 import numpy as np
 
 from drainsketch.ground.ponding import cell_at
-from drainsketch.ground.results import Floats, GroundStudy, Ints
+from drainsketch.ground.results import Bools, Floats, GroundStudy, Ints
+from drainsketch.ground.seating import NONE, shared_water
 from drainsketch.job.model import Downspout, Job, Point, SurfaceKind
 from drainsketch.water.concentration import Stretch
 from drainsketch.water.covers import Kinds, covers_of, slopes_of
@@ -27,6 +28,7 @@ class Field:
         self._slopes: Floats = slopes_of(ground)
         self._reaches = ground.reaches
         self._number = {inlet.id: n for n, inlet in enumerate(ground.inlets, start=1)}
+        self._shared = shared_water(ground, job.water.grate_ponding_in / 12)
 
     def cell_near(self, point: Point) -> int | None:
         """Return the flat number of the cell of known ground that roof water set down at a place lands on; None where there is none near."""
@@ -42,15 +44,54 @@ class Field:
         return int(at[0] * grid.columns + at[1])
 
     def inlet_at(self, spout: Downspout) -> str:
-        """Return the inlet that the ground at the foot of a downspout drains to, or ''."""
+        """Return the inlet that the ground at the foot of a downspout drains to, or ''; the first of several."""
+        return next(iter(self.takers(spout)), "")
+
+    def takers(self, spout: Downspout) -> tuple[str, ...]:
+        """Return the inlets that take the water of a downspout off the ground at its foot, in equal parts."""
         cell = self.cell_near(spout.point)
         number = int(self._reaches.ravel()[cell]) if cell is not None else 0
-        return self.ground.inlets[number - 1].id if number else ""
+        if not number:
+            return ()
+        group = int(self._shared.group[cell])
+        return self._named(self._shared.groups[group] if group != NONE else (number,))
+
+    def together(self, inlet: str) -> tuple[str, ...]:
+        """Return the inlets that take water of the same low ground in equal parts, this one among them; () where it is alone."""
+        group = self._group(inlet)
+        return self._named(self._shared.groups[group]) if group != NONE else ()
+
+    def pooled_ft2(self, inlet: str) -> float:
+        """Return how much ground sheds to an inlet and to others together, ft2."""
+        group = self._group(inlet)
+        return float((self._shared.group == group).sum()) * self.ground.grid.cell_ft**2 if group != NONE else 0.0
+
+    def parts(self, inlet: str) -> tuple[Ints, Floats]:
+        """Return the cells whose water comes to an inlet, flat numbers, and the part of each that does.
+
+        What runs straight to its grate comes whole. What stands first in low ground comes to all inlets there (``seating.shared_water``)
+        in equal parts: common practice, no source. So the parts of each cell over all inlets are 1.
+        """
+        number, group = self._number.get(inlet), self._group(inlet)
+        if number is None:
+            return np.empty(0, dtype=np.int64), np.empty(0)
+        pooled: Bools = self._shared.group == group if group != NONE else np.zeros(self._reaches.size, dtype=bool)
+        cells = np.flatnonzero(pooled | (self._reaches.ravel() == number) & (self._shared.group == NONE))
+        return cells, np.where(pooled[cells], 1.0 / max(1, len(self.together(inlet))), 1.0)
+
+    def _group(self, inlet: str) -> int:
+        number = self._number.get(inlet, 0)
+        return next((at for at, numbers in enumerate(self._shared.groups) if number in numbers), NONE)
+
+    def _named(self, numbers: tuple[int, ...]) -> tuple[str, ...]:
+        return tuple(self.ground.inlets[n - 1].id for n in sorted(numbers))
 
     def shares(self, job: Job, inlet: str) -> tuple[SurfaceShare, ...]:
         """Return the kinds of surface that shed to an inlet, in the order of the catalogue."""
-        number = self._number.get(inlet)
-        return self.shares_by(job, np.where(self._reaches == number, 0, -1), 1)[0] if number is not None else ()
+        cells, parts = self.parts(inlet)
+        if not len(cells):
+            return ()
+        return self._shares(job, np.zeros(len(cells), dtype=np.int64), cells, parts, 1)[0]
 
     def shares_by(self, job: Job, label: Ints, count: int) -> tuple[tuple[SurfaceShare, ...], ...]:
         """Return the kinds of surface of each part of the yard, in the order of the catalogue.
@@ -60,19 +101,27 @@ class Field:
         label : (rows, columns), the number of the part that each cell belongs to, below 0 for none
         count : how many parts there are
         """
-        kinds, mine = len(SURFACE_KINDS), label >= 0
-        place = label[mine] * kinds + self.kinds[mine]
-        steep = self._slopes[mine]
+        cells = np.flatnonzero(label.ravel() >= 0)
+        return self._shares(job, label.ravel()[cells], cells, np.ones(len(cells)), count)
+
+    def _shares(
+        self, job: Job, label: Ints, cells: Ints, parts: Floats, count: int
+    ) -> tuple[tuple[SurfaceShare, ...], ...]:
+        """Return the kinds of surface by label of cells of which some may count in part."""
+        kinds = len(SURFACE_KINDS)
+        place = label * kinds + self.kinds.ravel()[cells]
+        steep = self._slopes.ravel()[cells]
         known = ~np.isnan(steep)
-        cells = np.bincount(place, minlength=count * kinds)
-        rises = np.bincount(place[known], weights=steep[known], minlength=count * kinds)
-        slope = rises / np.maximum(np.bincount(place[known], minlength=count * kinds), 1)
+        whole = np.bincount(place, weights=parts, minlength=count * kinds)
+        rises = np.bincount(place[known], weights=(steep * parts)[known], minlength=count * kinds)
+        sloping = np.bincount(place[known], weights=parts[known], minlength=count * kinds)
+        slope = np.divide(rises, sloping, out=np.zeros(len(rises)), where=sloping > 0)
         cell_ft2 = self.ground.grid.cell_ft**2
         return tuple(
             tuple(
-                share_of(job, kind, float(cells[at]) * cell_ft2, float(slope[at]))
+                share_of(job, kind, float(whole[at]) * cell_ft2, float(slope[at]))
                 for at, kind in enumerate(SURFACE_KINDS, start=part * kinds)
-                if cells[at]
+                if whole[at] > 0
             )
             for part in range(count)
         )

@@ -13,7 +13,8 @@ def alternating_block(rain: Rain, storm_min: float, step_min: float) -> Floats:
     """Return the depth of each step of a storm, (n,) in, with the hardest step in the middle.
 
     The depths of 1, 2, 3 ... steps come from the table; what each adds to the one before is set by size, the greatest in the
-    middle, then in turn after and before it. So every spell about the peak brings at least what the table has for its length,
+    middle, then in turn after and before it. Where a table rounded to few digits has less for a longer time, nothing more falls
+    meanwhile, so that no step brings less than none. So every spell about the peak brings at least what the table has for its length,
     and the storm just what it has for ``storm_min``. From one typed intensity it is an even rain.
 
     Where the storm is not a whole number of steps, one step has only what was left. Beyond the table its end rows are held:
@@ -31,7 +32,7 @@ def alternating_block(rain: Rain, storm_min: float, step_min: float) -> Floats:
     Source: Chow, Maidment & Mays, Applied Hydrology (1988), section 14.4 (from memory). Check: tests/outside/test_rainfall.py
     """
     end_min = _ends(storm_min, step_min)
-    depth = intensities_in_h(rain, end_min) * end_min / 60
+    depth = np.maximum.accumulate(intensities_in_h(rain, end_min) * end_min / 60)
     added = np.sort(np.diff(depth, prepend=0.0))[::-1]
     out = np.empty_like(added)
     out[_middle_out(len(added))] = added

@@ -24,7 +24,7 @@ def grate_flows(job: Job, arrivals: dict[str, Arrival], escapes: Iterable[Escape
     allowed, clogged = job.water.grate_ponding_in / 12, job.water.grate_clogged
     runs_on: dict[str, float] = {}
     for e in escapes:
-        runs_on[e.at] = runs_on.get(e.at, 0.0) + e.flow_cfs
+        runs_on[e.at] = runs_on.get(e.at, 0.0) + e.runs_on_cfs
     out = {}
     for s in job.structures:
         arrival = arrivals.get(s.id)

@@ -105,6 +105,19 @@ def intensities_in_h(rain: Rain, duration_min: Floats) -> Floats:
     return np.asarray(np.exp(np.interp(np.log(duration_min), np.log(minutes), np.log(intensity))))
 
 
+def longest_min(rain: Rain) -> float:
+    """Return the longest duration that the rain says anything of, min; a typed intensity lasts as long as the storm."""
+    if rain.intensity_in_h is not None or rain.table is None:
+        return rain.storm_min
+    rows = _column(rain.table, rain.return_period_yr)[0]
+    return float(rows[-1]) if len(rows) else rain.storm_min
+
+
+def played_min(rain: Rain) -> float:
+    """Return how long it rains when the storm is played, min: no longer than the table has figures for."""
+    return min(rain.storm_min, longest_min(rain))
+
+
 def two_year_day_in(table: RainTable | None) -> float | None:
     """Return the 2-year depth of 24 hours, in, where the table has that column and its rows reach so far; None where not."""
     if table is None or _place(table, 2.0) is None:

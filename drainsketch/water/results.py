@@ -28,7 +28,8 @@ class Arrival(Struct, frozen=True):
     """What the storm brings to one inlet over the ground and off roofs.
 
     ``c`` is the mean coefficient, ``storm_c`` that for the storm asked. ``time`` holds every term of the time of concentration;
-    None where that was typed. ``flow_cfs`` is the peak of this inlet alone.
+    None where that was typed. ``flow_cfs`` is the peak of this inlet alone. ``shared_with`` are the inlets that take water in
+    equal parts with it; what they take together, their own parts and that of this one, runs off ``pooled_ft2``.
     """
 
     inlet: str
@@ -40,6 +41,8 @@ class Arrival(Struct, frozen=True):
     minutes: float
     rain: Amount
     flow_cfs: float
+    shared_with: tuple[str, ...] = ()
+    pooled_ft2: float = 0.0
 
 
 class PipeFlow(Struct, frozen=True):
@@ -166,6 +169,11 @@ class Well(Struct, frozen=True):
         """Whether the storm brings more than it holds."""
         return self.balance is not None and self.room_ft3 is not None and self.balance.holds_ft3 > self.room_ft3
 
+    @property
+    def is_proved(self) -> bool:
+        """Whether its size and its soil are known, so that it can be said whether it holds the storm."""
+        return self.balance is not None and self.room_ft3 is not None
+
 
 class Store(Struct, frozen=True):
     """How much water a run, a basin or the pit of a dry well holds below the ground, ft3: inside the pipe, in voids of stone, in a basin.
@@ -206,7 +214,7 @@ Ends = Literal["inlet", "edge", "stands", "unknown"]
 class Escape(Struct, frozen=True):
     """Water that comes out of a structure at the peak, and where it runs: to the inlet ``at``, off the ground that was shot, or it stands.
 
-    ``path`` is the way there over the ground, plan feet; () where the ground is not known.
+    ``runs_on_cfs`` is all that runs on from there: ``flow_cfs``, and what came out of others, ran there and does not get in. ``path`` is the way there over the ground, plan feet; () where the ground is not known.
     """
 
     structure: str
@@ -214,6 +222,7 @@ class Escape(Struct, frozen=True):
     ends: Ends
     at: str = ""
     path: tuple[Point, ...] = ()
+    runs_on_cfs: float = 0.0
 
 
 class Water(Struct, frozen=True):

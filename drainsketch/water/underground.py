@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from math import pi
 
 from drainsketch.job.basins import basin_body
-from drainsketch.job.model import Job, Structure
+from drainsketch.job.model import Job
+from drainsketch.network.pits import pit_of
 from drainsketch.network.results import Grade, StructureLevels
 from drainsketch.water.results import Store
 from drainsketch.water.stores import StoneTrench, voids_below_ft3
@@ -44,10 +45,3 @@ def stores_of(
             length_ft, width_ft, depth_ft = pit
             found[s.id] = Store(s.id, stone_ft3=length_ft * width_ft * depth_ft * job.water.stone_voids)
     return found
-
-
-def pit_of(s: Structure) -> tuple[float, float, float] | None:
-    """Return length, width and depth of the pit of a dry well, ft; None where there is no pit, or one of them is not given."""
-    if s.outfall != "dry well" or s.pit_length_ft is None or s.pit_width_ft is None or s.pit_depth_ft is None:
-        return None
-    return s.pit_length_ft, s.pit_width_ft, s.pit_depth_ft

@@ -6,10 +6,10 @@ from math import floor, log10
 from drainsketch.ground.ponding import GALLONS_PER_FT3
 from drainsketch.job.ask import structures_by_id
 from drainsketch.job.model import Job
+from drainsketch.network.pits import pit_of
 from drainsketch.water.rain import intensity_in_h
 from drainsketch.water.results import Water, Well
 from drainsketch.water.stores import voids_below_ft3
-from drainsketch.water.underground import pit_of
 from drainsketch.water.working import Say, Step, figure
 from drainsketch.wording import Words
 

@@ -11,13 +11,13 @@ from msgspec.structs import replace
 from drainsketch.job.model import Job, Structure
 from drainsketch.job.rain import Rain
 from drainsketch.network.graph import downhill
+from drainsketch.network.pits import pit_of
 from drainsketch.network.results import Floats, Network, StructureLevels
 from drainsketch.water.constants import CFS_PER_ACRE_IN_H, FT2_PER_ACRE
-from drainsketch.water.rain import intensities_in_h
+from drainsketch.water.rain import intensities_in_h, longest_min
 from drainsketch.water.results import Arrival, Balance, Well
 from drainsketch.water.soaking import Soakage, soakage, stone_pool
 from drainsketch.water.stores import StoneTrench
-from drainsketch.water.underground import pit_of
 
 IN_PER_FT = 12.0
 SHORTEST_MIN, LONGEST_MIN = 5.0, 2_880.0  # to two days of rain
@@ -83,14 +83,6 @@ def balance_of(rain: Rain, ca_ft2: float, floor_ft2: float, infiltration_in_h: f
     held = max(0.0, float(comes[at] - soaks[at]))
     at_end = at == STEPS - 1 and rain.intensity_in_h is None and bool(minutes[at] < LONGEST_MIN)
     return Balance(float(minutes[at]), float(comes[at]), float(min(soaks[at], comes[at])), held, at_end)
-
-
-def longest_min(rain: Rain) -> float:
-    """Return the longest duration that the rain says anything of, min."""
-    if rain.intensity_in_h is not None or rain.table is None or rain.return_period_yr is None:
-        return rain.storm_min
-    place = rain.table.return_periods_yr.index(rain.return_period_yr)
-    return max((row.duration_min for row in rain.table.rows if row.values[place] is not None), default=rain.storm_min)
 
 
 def drawdown_h(held_ft3: float, floor_ft2: float, infiltration_in_h: float) -> float:

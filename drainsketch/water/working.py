@@ -41,7 +41,12 @@ def inlet_working(job: Job, water: Water, inlet: str, words: Words) -> tuple[Ste
     say = Say(words)
     area = say.units.area(arrival.area_ft2)
     out = [say.rational(f"{figure(arrival.storm_c)} ×", area, arrival.rain, arrival.flow_cfs)]
-    out += [*_coefficient(arrival, say), *_time(arrival, say), say.rain(job, arrival.minutes, arrival.rain)]
+    out += [
+        *_shared(arrival, say),
+        *_coefficient(arrival, say),
+        *_time(arrival, say),
+        say.rain(job, arrival.minutes, arrival.rain),
+    ]
     grate = water.grates.get(inlet)
     if grate is not None:
         out += _grate(job, grate, say, drowned=inlet in water.over)
@@ -171,6 +176,17 @@ class Say:
         area, radius = f"{u.area(wet.area_ft2)} {self.unit('ft2')}", f"{u.long(wet.radius_ft)} {self.unit('ft')}"
         made = f"{figure(u.manning)} / {figure(flow.n)} × {area} × ({radius})^(2/3) × {figure(flow.slope or 0.0)}^(1/2)"
         return f"{made} = {u.flow(result_cfs)} {self.unit('flow')} = {self.words.flow(result_cfs)}"
+
+
+def _shared(arrival: Arrival, say: Say) -> Iterator[Step]:
+    """Return the area of an inlet that takes water in with others: straight to it, and its part of the rest."""
+    if not arrival.shared_with:
+        return
+    count, unit = len(arrival.shared_with) + 1, say.unit("ft2")
+    straight = max(0.0, arrival.area_ft2 - arrival.pooled_ft2 / count)
+    total = f"{say.units.area(arrival.area_ft2)} {unit}"
+    made = f"{say.units.area(straight)} {unit} + {say.units.area(arrival.pooled_ft2)} {unit} / {count} = {total}"
+    yield say.step("shared", made, say.words.word("water.equal_parts"), inlets=arrival.shared_with)
 
 
 def _coefficient(arrival: Arrival, say: Say) -> Iterator[Step]:

@@ -85,3 +85,16 @@ def test_a_crossing_that_was_not_seen_here_is_to_be_exposed_first() -> None:
     shown = said(PLANE_YARD, "gas-1")
     (words,) = [text for label, text in shown.items() if label.startswith("Crossing")]
     assert words.endswith("; expose it first")
+
+
+def test_a_dry_well_says_how_deep_its_pit_is() -> None:
+    """Invert 97.50 at O1, a pit 4 ft below it: floor 93.50; what is dug is the ground at the well less that."""
+    sides = {"pit_length_ft": 4.0, "pit_width_ft": 4.0, "pit_depth_ft": 4.0}
+    (well,) = (s for s in PLANE_YARD.structures if s.kind == "outfall")
+    others = tuple(s for s in PLANE_YARD.structures if s is not well)
+    job = replace(PLANE_YARD, structures=(*others, replace(well, outfall="dry well", invert_ft=97.5, **sides)))
+    found = said(job, "O1")
+    ground_ft = float(found["Ground"].split(" ")[0])
+    assert found["Pit, floor"] == "93.50, dig to it"
+    assert found["Pit, below the ground"].startswith(f"{ground_ft - 93.5:.2f} ft. Do not enter unless")
+    assert "Pit, floor" not in said(PLANE_YARD, "O1")

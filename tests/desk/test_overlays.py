@@ -33,6 +33,7 @@ def window(qtbot: QtBot, tmp_path: Path) -> Window:
     made, _ = open_window(qtbot, tmp_path, PLANE_YARD)
     made.studying.stop()
     made.session.take_study(studied(made.session, bowl_study(CENTER)))
+    made.resize(1280, 960)
     qtbot.wait(50)  # the strip under the plan takes its room once it is laid out
     made.canvas.plan.look_at(VIEW)
     for overlay in OVERLAYS:

@@ -211,6 +211,21 @@ def test_the_table_says_what_the_storm_comes_to_before_and_with_the_drains(desk:
     assert piped[0] == "none"
 
 
+def test_what_has_to_be_known_of_the_figures_is_noted(qtbot: QtBot, tmp_path: Path, lawn: Job) -> None:
+    window, _ = open_window(qtbot, tmp_path, change(lawn, "B1", area_ft2=900.0))
+    note = to_storm(qtbot, window).note
+    assert "B1: an area was typed in place of the ground. Today's ground does not know of it" in note.text()
+    qtbot.waitUntil(lambda: note.isVisible() and note.height() >= note.heightForWidth(note.width()))
+    table = sample("corner-lot").rain.table
+    assert table is not None
+    flat = change_rain(sample("long-flat-yard"), table=table, return_period_yr=max(table.return_periods_yr))
+    window, _ = open_window(qtbot, tmp_path, flat)
+    said = to_storm(qtbot, window).note.text()
+    assert "The review of the peak has water come out at " in said
+    assert "holds nothing back" in said
+    assert "not played" not in said
+
+
 def test_the_hydrograph_tells_the_values_of_the_moment(qtbot: QtBot, desk: Window, storm: Storm) -> None:
     after, words, graph = storm.after, Words(), desk.storm.graph
     assert desk.storm.graph.graph is not None
@@ -219,7 +234,7 @@ def test_the_hydrograph_tells_the_values_of_the_moment(qtbot: QtBot, desk: Windo
     row = desk.playback.row
     assert f"outfall O1 {words.flow(after.leaves_cfs[row].sum())}" in graph.reading
     assert storm.before is not None
-    assert f"stands today {words.volume(storm.before.volume_ft3(row) * GALLONS_PER_FT3)}" in graph.reading
+    assert f"stands today {words.volume(storm.before.volumes_ft3()[row] * GALLONS_PER_FT3)}" in graph.reading
     desk.session.select(("B1",))
     n = after.structures.index("B1")
     rim = desk.session.review.levels["B1"].rim_ft
@@ -242,7 +257,8 @@ def test_the_hydrograph_tells_the_values_of_the_moment(qtbot: QtBot, desk: Windo
 
 def test_how_long_it_rains_is_typed_refused_and_undone(qtbot: QtBot, desk: Window) -> None:
     pane, before = desk.storm, desk.session.job.rain.storm_min
-    assert pane.storm.text().startswith("10-year storm, ")
+    assert pane.choice.currentText() == "10-year"
+    assert pane.storm.text() == "2.56 in of rain in"  # of the table, as it stands there
     click(qtbot, pane.controls.play)
     type_length(pane, "1 h 30 min")
     assert desk.session.job.rain.storm_min == 90.0
@@ -282,7 +298,7 @@ def test_a_metric_job_is_told_in_its_units(qtbot: QtBot, tmp_path: Path, lawn: J
     press_key(KEY.Key_End)
     assert pane.graph.graph is not None
     assert (pane.graph.graph.left, pane.graph.graph.right) == ("L/s", "standing, L")
-    liters = storm.before.volume_ft3(len(storm.before.minute) - 1) * 28.316846592  # 0.3048^3 m3
+    liters = storm.before.volumes_ft3()[-1] * 28.316846592  # 0.3048^3 m3
     assert f"stands today {float(f'{liters:.2g}'):,.0f} L" in pane.graph.reading
     window.session.select(("B1",))
     assert pane.graph.graph.right == "level, m"
@@ -303,7 +319,7 @@ def test_water_on_the_plan_grows_today_and_goes_with_the_drains(qtbot: QtBot, de
     for minute in (50.0, 62.0, 120.0):
         desk.playback.go_to_minute(minute)
         wet.append(changed_ft2(desk, dry, plan_picture(desk), *LAWN))
-        area = storm.before.area_ft2(desk.playback.row)
+        area = storm.before.areas_ft2()[desk.playback.row]
         assert 0.5 * area < wet[-1] < area + 60  # the smaller hollow by the patio lies outside, signs within
     assert wet == sorted(wet)
     assert wet[-1] > 300

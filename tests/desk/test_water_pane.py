@@ -101,7 +101,7 @@ def test_a_grate_too_small_is_offered_the_next_one(qtbot: QtBot, desk: tuple[Win
     type_into(window.water, "grate_ponding_in", "0.7")
     settle(qtbot, window)
     assert cell(window.water, "B2", "Verdict") == "✗ needs 12 in"
-    (offered,) = window.water.offers
+    offered = window.water.offers[0]
     assert offered.text() == "Set 12 in grate: B2"
     click(qtbot, offered)
     settle(qtbot, window)

@@ -40,9 +40,11 @@ def test_a_funnel_holds_a_pyramid() -> None:
     for level in (100.3, 100.6, 100.88):
         deep = level - 100.0
         side = 2 * deep / 0.03
-        assert hollow.volume_ft3(level) == pytest.approx(side**2 * deep / 3, rel=0.02)
-    assert hollow.area_ft2(100.62) == pytest.approx(40.0**2, rel=0.02)  # under 0.6 ft of water and more than 0.02 ft
-    assert hollow.volume_ft3(99.0) == 0.0 == hollow.area_ft2(99.0)
+        assert hollow.volumes_ft3(np.array([level])) == pytest.approx([side**2 * deep / 3], rel=0.02)
+    assert hollow.areas_ft2(np.array([100.62])) == pytest.approx(
+        [40.0**2], rel=0.02
+    )  # 0.6 ft of water and more than 0.02 ft
+    assert hollow.volumes_ft3(np.array([99.0])) == [0.0] == hollow.areas_ft2(np.array([99.0]))
 
 
 def test_all_of_a_funnel_sheds_to_its_hollow() -> None:
@@ -84,4 +86,4 @@ def test_a_court_between_walls_fills_to_its_brim() -> None:
     ):
         job = drawn(Obstacle(id=f"W{n}", kind="building", points=ring), job=job)
     _, found = looked_at(job)
-    assert all(h.volume_ft3(h.spill_ft) > 0 for h in found.hollows)
+    assert all(h.volumes_ft3(np.array([h.spill_ft]))[0] > 0 for h in found.hollows)

@@ -6,11 +6,14 @@ Source of the limit: IRC R401.3, ground falls 6 in or more within the first 10 f
 import pytest
 
 from drainsketch.findings import Finding
+from drainsketch.ground.results import Inlet
 from drainsketch.ground.study import ground_study
 from drainsketch.ground.water_checks import water_findings
+from drainsketch.job.model import Point
 from drainsketch.sheets.water_marks import pond_label
 from drainsketch.wording import Words
 from tests.ground.shapes import Height, ground_of, house, inlet
+from tests.yards import basin, drawn, outfall, run
 
 
 def told(z: Height, *inlets: object, pitch: float = 5.0) -> list[Finding]:
@@ -121,3 +124,57 @@ def test_standing_water_is_told_with_its_figures_and_a_working_basin_takes_it() 
     assert found.value == pytest.approx(0.32, abs=0.02 + 0.25 / 12)  # said to half an inch
     assert dict(found.params)["spills_at"] == pytest.approx(100.32)
     assert not [f for f in told(bowl, inlet((20.0, 20.0), 100.0), pitch=2.0) if f.kind == "standing_water"]
+
+
+# -- what outfalls let out
+
+
+def let_out(
+    z: Height, *inlets: Inlet, at: Point = (-20.0, 0.25), kind: str = "daylight", led: bool = True
+) -> list[Finding]:
+    job, surface = ground_of(z, 30.0)
+    job = drawn(basin(0, 25), outfall(*at, kind), *((run("B1", "O1"),) if led else ()), job=job)
+    found = water_findings(job, surface, ground_study(job, surface, inlets))
+    return [f for f in found if f.kind.startswith("outfall_runs")]
+
+
+def east(x: float, y: float) -> float:
+    return 100 - 0.02 * x
+
+
+@pytest.mark.parametrize("kind", ["daylight", "pop-up"])
+def test_an_outfall_above_an_inlet_of_the_yard_sends_its_water_round(kind: str) -> None:
+    (found,) = let_out(east, inlet((10.0, 0.25), 99.8, 1.0, name="B7"), kind=kind)
+    assert (found.kind, found.level, found.place.ids) == ("outfall_runs_back", "settle", ("O1", "B7"))
+    assert found.place.point == (-20.0, 0.25)
+    assert "What O1 lets out runs over the ground to B7" in Words("en", "ft").sentence(found)
+    assert "hasta B7" in Words("es", "ft").sentence(found)
+
+
+def test_an_outfall_whose_water_runs_off_the_shots_has_nothing_to_settle() -> None:
+    beside = inlet((10.0, 12.25), 99.8, 1.0, name="B7")
+    assert let_out(east, beside) == []
+    assert let_out(east, inlet((-25.0, 0.25), 100.5, 1.0, name="B7")) == []  # uphill of it
+    assert let_out(east, beside, at=(30.0, 0.25)) == []  # at the edge
+
+
+@pytest.mark.parametrize(("kind", "led"), [("curb", True), ("tie-in", True), ("dry well", True), ("daylight", False)])
+def test_what_lets_no_water_out_on_the_ground_is_not_asked(kind: str, led: bool) -> None:
+    assert let_out(east, inlet((10.0, 0.25), 99.8, 1.0, name="B7"), kind=kind, led=led) == []
+
+
+def test_an_outfall_into_low_ground_has_its_water_stand_there() -> None:
+    # a bowl of 3 %, its brim 0.90 ft over its middle
+    (found,) = let_out(lambda x, y: 100 + 0.03 * max(abs(x), abs(y)))
+    assert (found.kind, found.level, found.place.ids) == ("outfall_runs_to_pond", "settle", ("O1",))
+    assert found.value == pytest.approx(0.9, abs=0.05)
+    assert "into low ground of the same yard" in Words("en", "ft").sentence(found)
+    assert "se estanca" in Words("es", "ft").sentence(found)
+
+
+def test_a_puddle_on_the_way_fills_and_lets_the_water_on() -> None:
+    def dented(x: float, y: float) -> float:
+        return 100 - 0.02 * x + 0.04 * abs(y) - (0.16 if (x, y) == (0.0, 0.0) else 0.0)  # a swale with a dent in it
+
+    (found,) = let_out(dented, inlet((10.0, 0.0), 99.8, 1.0, name="B7"))
+    assert (found.kind, found.place.ids) == ("outfall_runs_back", ("O1", "B7"))

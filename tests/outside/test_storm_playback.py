@@ -14,7 +14,7 @@ OFF = np.array([-1])
 
 def test_a_tank_empties_over_a_weir_in_the_time_of_the_closed_form() -> None:
     """A dh/dt = -C L h^1.5: t = 2 A / (C L) (h^-0.5 - h0^-0.5). Source: falling head over a weir, hydraulics handbooks (from memory)."""
-    over = Passes(FIRST, OFF, one(100.0), one(5.0))
+    over = Passes(FIRST, OFF, one(100.0), one(5.0), one(0.0))
     pond = system([tank(99.0, 600.0)], passes=over)
     levels = levels_over(pond, state(pond, [100.5]), lambda _: [0.0], 1.0, 600)[:, 0] - 100.0
     for step in (60, 300, 600):
@@ -43,15 +43,34 @@ def test_a_flood_runs_through_a_pond_as_a_general_solver_has_it() -> None:
         return 0.8 * np.sin(np.pi * seconds / 2_400) ** 2 if seconds < 2_400 else 0.0
 
     def rate(seconds: float, h: np.ndarray) -> list[float]:
-        out = [3.0 * w * max(x - 100.0, 0.0) ** 1.5 for w, x in zip((4.0, 2.0), h, strict=True)]
+        out = [3.0 * w * max(x - z, 0.0) ** 1.5 for w, x, z in zip((4.0, 2.0), h, (100.0, 98.0), strict=True)]
         return [(comes(seconds) - out[0]) / 500.0, (out[0] - out[1]) / 900.0]
 
-    exact = solve_ivp(rate, (0, 3_600), [99.9, 99.8], rtol=1e-8, atol=1e-10, dense_output=True, max_step=10.0)
-    over = Passes(np.array([0, 1]), np.array([1, -1]), np.array([100.0, 100.0]), np.array([4.0, 2.0]))
-    ponds = system([tank(99.0, 500.0), tank(99.0, 900.0)], passes=over)
-    levels = levels_over(ponds, state(ponds, [99.9, 99.8]), lambda s: [comes(s), 0.0], 10.0, 360)
+    exact = solve_ivp(rate, (0, 3_600), [99.9, 97.8], rtol=1e-8, atol=1e-10, dense_output=True, max_step=10.0)
+    over = Passes(np.array([0, 1]), np.array([1, -1]), np.array([100.0, 98.0]), np.array([4.0, 2.0]), np.zeros(2))
+    ponds = system([tank(99.0, 500.0), tank(97.0, 900.0)], passes=over)
+    levels = levels_over(ponds, state(ponds, [99.9, 97.8]), lambda s: [comes(s), 0.0], 10.0, 360)
     for step in range(0, 361, 30):
         assert levels[step] == pytest.approx(exact.sol(10.0 * step), abs=0.003)
+
+
+def test_two_ponds_beside_each_other_come_level_over_their_saddle_as_a_general_solver_has_it() -> None:
+    """One stands 0.6 ft over the saddle, the other is empty: trapezoidal weir, drowned as Villemonte has it, both ways."""
+
+    def rate(seconds: float, h: np.ndarray) -> list[float]:
+        heads = [max(x - 100.0, 0.0) for x in h]
+        high, low = max(heads), min(heads)
+        runs = 3.0 * (5.0 + 0.8 * 30.0 * high) * high**1.5 * (1 - (low / high) ** 1.5) ** 0.385 if high > 0 else 0.0
+        runs = runs if heads[0] > heads[1] else -runs
+        return [-runs / 400.0, runs / 900.0]
+
+    exact = solve_ivp(rate, (0, 300), [100.6, 99.9], rtol=1e-7, atol=1e-9, dense_output=True, max_step=0.5)
+    over = Passes(FIRST, np.array([1]), one(100.0), one(5.0), one(30.0))
+    ponds = system([tank(99.0, 400.0), tank(99.0, 900.0)], passes=over)
+    levels = levels_over(ponds, state(ponds, [100.6, 99.9]), lambda _: [0.0, 0.0], 0.5, 600)
+    for step in (20, 60, 120, 600):
+        assert levels[step] == pytest.approx(exact.sol(0.5 * step), abs=0.006)
+    assert levels[-1][0] == pytest.approx(levels[-1][1], abs=0.002)
 
 
 def test_a_pit_fills_and_is_drunk_as_volume_says() -> None:

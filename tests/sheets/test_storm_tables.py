@@ -11,8 +11,15 @@ from drainsketch.files.jobfile import job_text
 from drainsketch.job.model import Boundary, Job, SurfaceRule
 from drainsketch.job.rain import Rain
 from drainsketch.resources import table
+from drainsketch.review import analyse
+from drainsketch.sheets.storm_tables import storm_tables
+from drainsketch.study import study
 from drainsketch.wording import Words
 from tests.sheets.reading import overlapping_text, type_size
+from tests.test_review import sample
+from tests.water.test_trench_wells import PIT
+from tests.water.test_trench_wells import yard as well_yard
+from tests.water.wet_yards import looked_at
 from tests.yards import basin, drawn, outfall, run, shot
 
 
@@ -101,10 +108,38 @@ def test_spanish_sheets_say_sources_and_rates_in_spanish(tmp_path: Path) -> None
     assert "lawn" not in text and "typed for" not in text
 
 
+def test_a_slow_run_is_called_what_the_storm_plan_calls_it_and_each_lawn_has_its_line(tmp_path: Path) -> None:
+    """The lawn of a yard with flat and steep ground has two coefficients: ASCE/WPCF Manual 37 has them by slope."""
+    job = sample("low-lawn")
+    seen = study(analyse(job))
+    slow = {f.run_id for f in seen.water.pipes.values() if f.state(job.water.self_cleansing_ft_s) == "slow"}
+    assert slow
+    basis, _, pipes, *_ = storm_tables(job, seen.water, Words.of(job))
+    assert {row[0] for row in pipes.rows if row[-1] == "carries it, slow"} == slow
+    used = {(s.surface, f"{s.c:.2f}") for a in seen.water.arrivals.values() for s in a.shares}
+    assert len([row for row in basis.rows if row[0].startswith("Runoff coefficient")]) == len(used)
+    twice = replace(seen.water, arrivals=dict(seen.water.arrivals))
+    name, first = next((n, a) for n, a in twice.arrivals.items() if a.shares)
+    flat = replace(first.shares[0], c=0.17)
+    twice.arrivals[name] = replace(first, shares=(*first.shares, flat))
+    rows = [row[1] for row in storm_tables(job, twice, Words.of(job))[0].rows]
+    assert "0.17" in rows and f"{first.shares[0].c:.2f}" in rows
+
+
+def test_soak_rate_and_voids_stand_among_the_assumptions_of_a_well() -> None:
+    for rate, said in ((1.0, "1.00 in/h"), (None, "not measured")):
+        seen = looked_at(well_yard(use="solid", rate=rate, **PIT))
+        rows = {row[0]: row[1] for row in storm_tables(seen.review.job, seen.water, Words.of(seen.review.job))[0].rows}
+        assert rows["What the soil takes up, measured"] == said
+        assert rows["Voids in washed stone"] == "40%"
+
+
 def test_every_source_of_a_figure_has_spanish_words_with_the_same_figures() -> None:
     catalogue = [row["source"] for s in table("catalogue/surfaces.toml").values() for row in s["c"]]
     catalogue += [row["source"] for row in table("catalogue/roughness.toml")["pipe"]]
-    catalogue += [table("catalogue/water.toml")[name]["source"] for name in ("grate_clogged", "least_tc_min")]
+    catalogue += [
+        table("catalogue/water.toml")[name]["source"] for name in ("grate_clogged", "least_tc_min", "stone_voids")
+    ]
     made = ("typed for this job", "typed for this inlet", "mean of what the shots say sheds to it")
     code = "".join(p.read_text(encoding="utf-8") for p in Path("drainsketch/water").glob("*.py"))
     assert all(f'"{source}"' in code for source in made)

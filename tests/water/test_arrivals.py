@@ -2,14 +2,16 @@
 
 from math import pi, sqrt
 
+import numpy as np
 import pytest
 
 from drainsketch.job.edits.add import add
 from drainsketch.job.model import Job, SurfaceRule
 from drainsketch.job.rain import Rain
+from drainsketch.water.field import Field
 from drainsketch.water.results import Arrival
 from tests.water.rains import in_table
-from tests.water.wet_yards import ROOT, funnel, looked_at, paved, peak, roofed, with_structure, with_water
+from tests.water.wet_yards import ROOT, funnel, looked_at, paved, peak, roofed, shared_bowl, with_structure, with_water
 from tests.yards import basin, drawn, outfall, run, shot
 
 
@@ -189,3 +191,83 @@ def test_an_inlet_without_pipe_to_an_outfall_is_not_asked():
     water = looked_at(add(funnel(), basin(15, 15))).water
     assert set(water.arrivals) == {"B1"}
     assert water.unmeasured == ()
+
+
+# -- several inlets in one low spot
+
+
+def reached_ft2(closer) -> float:
+    ground = closer.ground
+    return float((ground.reaches > 0).sum()) * ground.grid.cell_ft**2
+
+
+def test_two_inlets_in_one_low_spot_take_half_each():
+    # 3,600 ft2 of lawn at 3 %, C 0.22, to grates 10 ft to both sides of its middle: 1,800 ft2 each by symmetry
+    closer = looked_at(shared_bowl())
+    found = closer.water.arrivals
+    assert set(found) == {"B1", "B2"}
+    for name, other in (("B1", "B2"), ("B2", "B1")):
+        assert found[name].area_ft2 == pytest.approx(1_800, rel=0.01)
+        assert found[name].flow_cfs == pytest.approx(peak(0.22, 4.0, 1_800), rel=0.01)
+        assert found[name].shared_with == (other,)
+    assert found["B1"].minutes == found["B2"].minutes
+    assert sum(a.area_ft2 for a in found.values()) == pytest.approx(reached_ft2(closer), rel=1e-9)
+    # the far corner is 30 sqrt(2) = 42.4 ft from the low point, and that 10 ft from a grate
+    assert sum(leg.length_ft for leg in found["B1"].time.legs) == pytest.approx(52.4, abs=1.0)
+    assert closer.water.pipes["R2"].flow_cfs == pytest.approx(closer.water.pipes["R1"].flow_cfs, rel=0.02)
+
+
+def test_kinds_of_surface_are_parted_as_the_ground_is():
+    # a drive across the west half alone: half of it goes to the eastern inlet too
+    closer = looked_at(paved(shared_bowl(), "hardscape", -30, -26, 0, -20))
+    found = closer.water.arrivals
+    assert parts(found["B2"])["drive-or-walk"] == (pytest.approx(90, rel=0.03), 0.85)
+    for kind, area in (("drive-or-walk", 180), ("lawn-heavy", 3_420)):
+        both = sum(parts(a)[kind][0] for a in found.values())
+        assert both == pytest.approx(area, rel=1e-9)
+
+
+@pytest.mark.parametrize(("ponding_in", "shared"), [(3.0, True), (1.0, False)])
+def test_a_grate_higher_than_is_put_up_with_over_the_lower_one_takes_no_part(ponding_in, shared):
+    # rims 100.30 and 100.45: 1.8 in apart
+    closer = looked_at(with_water(shared_bowl(east_rim_ft=100.45), grate_ponding_in=ponding_in))
+    found = closer.water.arrivals
+    assert (found["B1"].shared_with == ("B2",)) is shared
+    if shared:
+        assert found["B1"].area_ft2 == pytest.approx(1_800, rel=0.03)
+    else:
+        assert found["B1"].area_ft2 > 3_500
+        assert found["B2"].area_ft2 < 60
+    assert sum(a.area_ft2 for a in found.values()) == pytest.approx(reached_ft2(closer), rel=1e-9)
+
+
+def test_a_loose_roof_that_ends_in_the_low_spot_is_parted_too():
+    closer = looked_at(roofed(shared_bowl(), (-20, 20), 800.0, joined=False))
+    found = closer.water.arrivals
+    assert [parts(found[name])["roof"] for name in ("B1", "B2")] == [(400.0, 0.95)] * 2
+    assert found["B1"].pooled_ft2 == pytest.approx(3_520 + 800, abs=30)
+    assert sum(a.area_ft2 for a in found.values()) == pytest.approx(reached_ft2(closer) + 800, rel=1e-9)
+
+
+def test_an_area_typed_for_one_leaves_the_other_its_half():
+    found = looked_at(with_structure(shared_bowl(), "B1", area_ft2=500.0)).water.arrivals
+    assert (found["B1"].area_ft2, found["B1"].shared_with) == (500.0, ())
+    assert found["B2"].area_ft2 == pytest.approx(1_800, rel=0.01)
+
+
+def test_a_time_typed_for_one_does_not_hold_for_the_other():
+    plain = looked_at(shared_bowl()).water.arrivals
+    found = looked_at(with_structure(shared_bowl(), "B1", tc_min=30.0)).water.arrivals
+    assert (found["B1"].minutes, found["B1"].time) == (30.0, None)
+    assert found["B2"].minutes == plain["B2"].minutes
+
+
+def test_the_parts_of_every_cell_come_to_one():
+    closer = looked_at(shared_bowl())
+    field = Field(closer.review.job, closer.ground)
+    whole = np.zeros(closer.ground.reaches.size)
+    for name in ("B1", "B2", "O1"):
+        cells, share = field.parts(name)
+        whole[cells] += share
+    assert np.array_equal(whole > 0, closer.ground.reaches.ravel() > 0)
+    assert whole[whole > 0] == pytest.approx(1.0, rel=1e-12)

@@ -223,3 +223,70 @@ def test_two_outfalls_islands_and_a_pair_of_pipes_are_reckoned_too():
     total = sum(closer.water.pipes[f.id].area_ft2 for f in ends)
     assert total == pytest.approx(sum(a.area_ft2 for a in closer.water.arrivals.values()))
     told(closer)
+
+
+# -- the storm that is played, and grates on a slope
+
+
+def kinds_of(job: Job) -> dict[str, Finding]:
+    return {f.kind: f for f in looked_at(job).findings}
+
+
+@pytest.mark.parametrize(
+    ("storm_min", "kind"),
+    [(80.0, None), (120.0, "storm_past_table"), (5.0, None), (60.0, None)],
+)
+def test_a_storm_longer_than_the_table_says_so(storm_min, kind):
+    found = kinds_of(funnel(replace(in_table(ROOT), storm_min=storm_min)))
+    assert [k for k in found if k in ("storm_past_table", "storm_before_table")] == ([kind] if kind else [])
+    if kind:
+        assert (found[kind].level, found[kind].value, found[kind].limit) == ("settle", storm_min, 80.0)
+        assert "lasts 120.0 min" in Words("en").sentence(found[kind])
+        assert "80.0 min" in Words("es").sentence(found[kind])
+
+
+def test_a_storm_shorter_than_the_table_says_so():
+    late = RainTable(measure="depth", return_periods_yr=(10.0,), rows=(RainRow(duration_min=15.0, values=(1.0,)),))
+    found = kinds_of(funnel(replace(in_table(late), storm_min=10.0)))["storm_before_table"]
+    assert (found.level, found.value, found.limit) == ("settle", 10.0, 15.0)
+    assert "too little" in Words("en").sentence(found)
+
+
+def test_a_typed_intensity_holds_for_any_storm():
+    found = kinds_of(funnel(Rain(table=ROOT, return_period_yr=10.0, intensity_in_h=4.0, storm_min=2_880.0)))
+    assert "storm_past_table" not in found
+
+
+def on_a_plane(slope: float, rain: Rain = HARD, **of_basin: object) -> Job:
+    """Two basins one behind the other on a plane that falls to the east."""
+    return drawn(
+        *(shot(x, y, 100 - slope * x) for x in (0, 30, 60) for y in (-10, 0, 10)),
+        basin(20, 0, size_in=12, **of_basin),
+        basin(50, 0, size_in=12),
+        outfall(58, 5, "tie-in", invert_ft=92.0),
+        run("B1", "B2"),
+        run("B2", "O1"),
+        job=Job(rain=rain),
+    )
+
+
+@pytest.mark.parametrize(("slope", "told_of"), [(0.015, False), (0.025, True)])
+def test_grates_on_a_slope_are_named_together(slope, told_of):
+    found = kinds_of(on_a_plane(slope)).get("grate_on_slope")
+    assert (found is not None) is told_of
+    if found is not None:
+        assert (found.level, found.place.ids, found.limit) == ("note", ("B1", "B2"), 0.02)
+        assert found.value == pytest.approx(slope, rel=1e-3)
+        for lang in ("en", "es"):
+            words = Words(lang, "ft-in")
+            said = f"{words.sentence(found)} {words.remedy(found)} {words.source(found)}"
+            assert "B1, B2" in said and "2.50%" in said and "{" not in said
+
+
+def test_a_grate_let_into_the_slope_or_in_low_ground_is_not_on_a_slope():
+    assert kinds_of(on_a_plane(0.025, rim_ft=99.2))["grate_on_slope"].place.ids == ("B2",)  # ground at 99.50
+    assert "grate_on_slope" not in kinds_of(funnel())  # 3 % all round, but in the bottom of it
+
+
+def test_nothing_is_said_of_grates_without_rain():
+    assert "grate_on_slope" not in kinds_of(on_a_plane(0.025, Rain()))

@@ -54,7 +54,7 @@ def test_nothing_comes_out_while_the_line_stays_below_the_rims() -> None:
 def test_as_much_comes_out_as_has_to(area: float, lower: float) -> None:
     """With what comes out taken away no line stands over a rim; with a hundredth less, that of its own box does."""
     closer = looked_at(line(area, lower))
-    out = {name: e.flow_cfs for name, e in closer.water.escapes.items()}
+    out = {name: e.runs_on_cfs for name, e in closer.water.escapes.items()}
     assert out
     assert all(freeboard > -0.011 for freeboard in heads_with(closer, out).values())
     for name, flow in out.items():
@@ -80,6 +80,15 @@ def test_what_runs_on_comes_to_the_grate_below() -> None:
     both = water.arrivals["B2"].flow_cfs + out
     assert water.grates["B2"].depth_ft == ponded(both, area_in2 / 144, edge_in / 12, 0.5).depth_ft
     assert water.grates["B1"].run_on_cfs == 0.0
+
+
+def test_no_water_is_told_to_come_out_twice() -> None:
+    """All that arrives at both is more than ever comes out of both together: what B1 spills and B2 does not take is B1's."""
+    water = looked_at(line(20_000.0, 20_000.0)).water
+    one, other = water.escapes["B1"], water.escapes["B2"]
+    assert one.runs_on_cfs == one.flow_cfs
+    assert other.runs_on_cfs == pytest.approx(other.flow_cfs + one.flow_cfs)
+    assert one.flow_cfs + other.flow_cfs < sum(a.flow_cfs for a in water.arrivals.values())
 
 
 def test_its_way_goes_straight_down_the_plane() -> None:

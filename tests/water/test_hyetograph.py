@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from drainsketch.job.rain import Rain
+from drainsketch.job.rain import Rain, RainRow, RainTable
 from drainsketch.water.hyetograph import alternating_block, even_rain
 from drainsketch.water.rain import depth_in
 from tests.water.rains import CAROLINA, in_table, one_column
@@ -58,3 +58,13 @@ def test_storm_and_step_have_to_be_times(storm, step):
         alternating_block(in_table(CAROLINA), storm, step)
     with pytest.raises(ValueError, match="above 0 min"):
         even_rain(1.0, storm, step)
+
+
+def test_a_table_rounded_so_that_less_falls_in_longer_time_brings_no_rain_below_none():
+    # 0.20 in/h over 24 h are 4.80 in, 0.097 in/h over 48 h are 4.656 in
+    rows = tuple(RainRow(duration_min=60.0 * h, values=(i,)) for h, i in ((1, 2.0), (24, 0.20), (48, 0.097)))
+    table = RainTable(measure="intensity", return_periods_yr=(10.0,), rows=rows)
+    for step in (1.0, 30.0, 1_440.0):
+        fallen = alternating_block(in_table(table), 2_880, step)
+        assert fallen.min() >= 0
+        assert fallen.sum() == pytest.approx(4.80, rel=1e-9)

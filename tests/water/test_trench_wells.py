@@ -87,9 +87,13 @@ def test_stone_behind_solid_pipe_is_not_counted() -> None:
 
 
 def test_pit_and_stone_hold_together() -> None:
-    alone, both = well_of(yard(rate=1.0)), well_of(yard(rate=1.0, **PIT))
+    """The pit, 6 ft long, takes the last 3 ft of the trench: 1 ft wide, from under the bed to under the cap of 4 in, less 4.6 in of pipe."""
+    seen, both = looked_at(yard(rate=1.0)), well_of(yard(rate=1.0, **PIT))
+    alone, laid = seen.water.wells["O1"], seen.review.grades["R1"]
+    bottom = laid.invert_at(1.5) - laid.bottom_below_invert_ft
+    lost = 0.4 * 3 * ((100 - 4 / 12 - bottom) - 3.14159 / 4 * (laid.outside_in / 12) ** 2)
     assert alone.room_ft3 is not None
-    assert both.room_ft3 == pytest.approx(alone.room_ft3 + 38.4)
+    assert both.room_ft3 == pytest.approx(alone.room_ft3 - lost + 0.4 * 6 * 4 * 4, rel=1e-4)
     assert both.needs_trench_ft is None and both.needs_length_ft is not None
     assert alone.needs_length_ft is None and alone.needs_trench_ft is not None
 

@@ -16,6 +16,7 @@ from drainsketch.study import Study, study
 from drainsketch.water.working import Step, figure, inlet_working, run_working
 from drainsketch.wording import Words
 from tests.test_review import sample
+from tests.water.wet_yards import roofed, shared_bowl
 
 # figures stand to three places, so each is off by up to 0.5 %; the lines have up to four of them
 CLOSE = 0.02
@@ -62,6 +63,24 @@ def test_every_line_comes_to_what_it_says(lang: str, units: Units, table: str) -
         digits = re.findall(r"[\d.,]+", result)[0]
         last = 10.0 ** -(len(digits.partition(".")[2])) if "." in digits else 1.0
         assert worked(made) == pytest.approx(shown, rel=CLOSE, abs=0.51 * last), step
+
+
+@pytest.mark.parametrize("units", ["ft-in", "ft", "m"])
+@pytest.mark.parametrize("lang", ["en", "es"])
+def test_the_area_of_an_inlet_that_shares_low_ground_is_worked_too(lang: str, units: Units) -> None:
+    job = change_header(roofed(shared_bowl(), (-20, 20), 800.0, joined=False), units=units)
+    seen = study(analyse(job))
+    words = Words(lang, units)
+    area = seen.water.arrivals["B2"].area_ft2 * (0.3048**2 if units == "m" else 1.0)
+    step = inlet_working(job, seen.water, "B2", words)[1]
+    assert step.what.endswith(" B1")
+    made, result = step.arithmetic.split(" = ")
+    assert worked(made) == pytest.approx(area, rel=0.005)
+    assert worked(result) == pytest.approx(area, rel=0.005)
+    assert "/ 2" in made
+    assert step.note
+    alone = study(analyse(change(job, "B2", rim_ft=100.7)))
+    assert not any("/ 2 =" in s.arithmetic for s in inlet_working(job, alone.water, "B2", words))
 
 
 @pytest.mark.parametrize("name", ["long-flat-yard", "row-of-yards", "corner-lot", "steep-lot"])

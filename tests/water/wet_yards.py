@@ -112,3 +112,18 @@ def with_water(job: Job, **changes: object) -> Job:
 
 def with_structure(job: Job, name: str, **changes: object) -> Job:
     return replace(job, structures=tuple(replace(s, **changes) if s.id == name else s for s in job.structures))
+
+
+def shared_bowl(rain: Rain = HARD, east_rim_ft: float | None = None, west: float = -10.0) -> Job:
+    """The lawn of ``funnel`` with its basins 10 ft to the west and to the east of its low point, 0.3 ft above it: B1 and B2, each with its run."""
+    corners = (shot(-30, -30, 100.9), shot(30, -30, 100.9), shot(30, 30, 100.9), shot(-30, 30, 100.9))
+    return drawn(
+        *corners,
+        shot(0, 0, 100.0),
+        basin(west, 0, size_in=12),
+        basin(10, 0, size_in=12, rim_ft=east_rim_ft),
+        outfall(0, 28, "tie-in", invert_ft=96.0),
+        run("B1", "O1", pipe="sdr35", diameter_in=4),
+        run("B2", "O1", pipe="sdr35", diameter_in=4),
+        job=Job(rain=rain),
+    )

@@ -15,6 +15,7 @@ from drainsketch.network.spare import MOST_RUNS
 from drainsketch.review import Review
 from drainsketch.sheets.basin_schedule import grate_words, opening_words, stack_words, way_words
 from drainsketch.sheets.flags import flagged
+from drainsketch.sheets.pit_schedule import care_words
 from drainsketch.study import Study
 from drainsketch.wording import Words
 
@@ -193,6 +194,13 @@ def _of_structure(review: Review, structure: Structure, words: Words) -> Facts:
             *(("Or", way_words(way, words)) for way in stack.others),
             *(("Hole", opening_words(o, words)) for o in review.openings[structure.id]),
         ]
+    pit = review.pits.get(structure.id)
+    if pit is not None:
+        out.append(("Pit, floor", CANNOT_DRAIN if structure.id in review.undug else "not known yet"))
+        if pit.floor_ft is not None:
+            out[-1] = ("Pit, floor", f"{words.level(pit.floor_ft)}, dig to it")
+        if pit.dug_ft is not None:
+            out.append(("Pit, below the ground", f"{words.length(pit.dug_ft)}. {care_words(pit, words)}"))
     if structure.kind == "outfall":
         inlets = [p.inlet for p in review.paths if p.outfall == structure.id]
         out.append(("Inlets that reach it", ", ".join(inlets) or "none"))

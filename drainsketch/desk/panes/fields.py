@@ -153,7 +153,7 @@ def _of_structure(thing: Structure, job: Job) -> tuple[Field, ...]:
         out.append(Field("area_ft2", "Ground that reaches it", "area", blank="as the shots fall"))
         out.append(Field("runoff_c", "Runoff coefficient", "number", blank="by its surfaces"))
         out.append(Field("tc_min", "Time of concentration, min", "number", blank="by its longest way"))
-    if thing.kind == "outfall":
+    if thing.kind == "outfall" and (thing.outfall != "dry well" or thing.tailwater_ft is not None):
         out.append(Field("tailwater_ft", "Water stands outside at", "level", blank="runs off freely"))
     if thing.outfall == "dry well":
         out.append(Field("pit_length_ft", "Pit, length", "length", blank="not given"))

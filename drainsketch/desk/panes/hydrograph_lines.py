@@ -24,6 +24,8 @@ NAMES = {
     "filled": "filled",
     "leaves": "runs out",
 }
+OF_WELL = {"takes": "goes in from the ground", "leaves": "runs into the well"}
+BACK_OF_WELL = {"takes": "comes up at the well"}
 
 
 class Curve(Struct, frozen=True):
@@ -73,13 +75,15 @@ def _of_one(shown: Shown, its_id: str, words: Words) -> Graph | None:
     metric = words.units == "m"
     per_ft = M_PER_FT if metric else 1.0
     levels = shown.study.review.levels.get(its_id)
+    is_well = any(s.id == its_id and s.outfall == "dry well" for s in shown.study.review.job.structures)
+    names, back = (NAMES | OF_WELL, BACK | BACK_OF_WELL) if is_well else (NAMES, BACK)
     curves, right, least = [], "", 0.0
     for trace in traces:
         values = trace.values
         if trace.unit == "cfs":
-            if trace.what in ("takes", "passes") and max(map(abs, values)) <= 0.0:
+            if (is_well or trace.what in ("takes", "passes")) and max(map(abs, values)) <= STILL_CFS:
                 continue
-            curves.append(_flow(NAMES[trace.what], trace.what, values, words, BACK.get(trace.what, "")))
+            curves.append(_flow(names[trace.what], trace.what, values, words, back.get(trace.what, "")))
         elif trace.what == "level":
             right, least = ("level, m" if metric else "level, ft"), 0.5 * per_ft
             rim = levels.rim_ft if levels is not None else None

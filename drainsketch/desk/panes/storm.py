@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QScrollA
 from drainsketch.desk.panes.fields import Field
 from drainsketch.desk.panes.form import Form, column
 from drainsketch.desk.panes.hydrograph import Hydrograph
+from drainsketch.desk.panes.storm_choice import StormChoice
 from drainsketch.desk.panes.storm_controls import FAR_STEPS, StormControls
 from drainsketch.desk.panes.storm_table import StormTable
 from drainsketch.desk.panes.storm_words import CAUTION, beyond_words, blanked, facts_of, notes, storm_words, why_not
@@ -16,11 +17,13 @@ from drainsketch.desk.playback import Playback
 from drainsketch.desk.playing import Playing
 from drainsketch.desk.session import Session
 from drainsketch.job.edits.change import change_rain
+from drainsketch.job.rain import Rain
 from drainsketch.wording import Words
 
-SIDE_PX, NARROW_PX, LEAST_PX = 366, 244, 96
+SIDE_PX, NARROW_PX, LEAST_PX = 380, 244, 96
 WIDE_PX = 870  # from here on there is room for both columns of figures
 LOW = "QLineEdit { min-height: 20px; padding: 1px 5px }"
+LOW_CHOICE = "QComboBox { min-height: 20px; padding: 1px 5px }"
 LASTS = Field("storm_min", "It rains for", "duration")
 
 
@@ -43,7 +46,10 @@ class StormPane(QWidget):
         self.lasts = Form((LASTS,), self._write, self)
         self.lasts.setStyleSheet(LOW)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)  # Space plays once somebody clicked in here
-        self.storm = self.lasts.row("storm_min").label  # says which storm, and goes on in the field
+        self.choice = StormChoice(session, self._typed, self)
+        self.choice.setToolTip("Which storm is played: one of the rain table; the table itself is in the Water pane")
+        self.choice.setStyleSheet(LOW_CHOICE)
+        self.storm = self.lasts.row("storm_min").label  # says how much falls, and goes on in the field
         grid = self.lasts.layout()
         assert isinstance(grid, QGridLayout)  # a form is a grid
         grid.setColumnStretch(0, 5)
@@ -54,6 +60,7 @@ class StormPane(QWidget):
         self.note = _quiet(self)
         self.caution = _quiet(self)
         self.caution.setText(CAUTION)
+        self.caution.setContentsMargins(10, 0, 8, 3)
         self.why = QLabel(self)
         self.to_water = button("To the Water Pane", "Rain table and storm are chosen there", self)
         self.controls = StormControls(playback, self)
@@ -72,11 +79,12 @@ class StormPane(QWidget):
             return
         job, shown, words = self._session.job, self.playback.shown, Words.of(self._session.job)
         self.storm.setText(storm_words(job, words) or LASTS.label)
+        self.choice.show_storm()
         self.lasts.show_values(lambda _: job.rain.storm_min, job.header.units)
         self.graph.refresh()
         self.controls.refresh()
         there = shown is not None
-        for part in (self.controls, self.graph):
+        for part in (self.controls, self.graph, self.caution):
             part.setVisible(there)
         self.missing.setVisible(not there)
         if shown is None:
@@ -84,7 +92,7 @@ class StormPane(QWidget):
             said, rainless = why_not(job, self._session.review, empty=self._playing.empty, failed=failed)
             self.why.setText(said)
             self.to_water.setVisible(rainless)
-            self.left.setVisible(not rainless)
+            self.left.setVisible(not rainless or job.rain.table is not None)
             self.table.show_facts(blanked(self.table.facts) if self._playing.is_due else ())
             self.note.setVisible(False)
             return
@@ -140,6 +148,10 @@ class StormPane(QWidget):
         else:
             super().keyPressEvent(event)
 
+    def _typed(self, rain: Rain) -> str:
+        """Return a typed intensity as the list has it."""
+        return f"{Words.of(self._session.job).rain(rain.intensity_in_h or 0.0)}, typed"
+
     def _fit(self) -> None:
         shown = 2 if self.playback.drained else 1
         self.table.show_only(shown if self.width() < WIDE_PX else None)
@@ -149,7 +161,13 @@ class StormPane(QWidget):
         self._session.apply(job, "Change how long it rains")
 
     def _lay_out(self) -> None:
-        side = column(self.lasts, self.table, self.note, self.caution, spacing=4, margins=(10, 5, 10, 6))
+        storm = QWidget(self)
+        line = QHBoxLayout(storm)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(6)
+        line.addWidget(self.choice, 2, Qt.AlignmentFlag.AlignTop)
+        line.addWidget(self.lasts, 5)
+        side = column(storm, self.table, self.note, spacing=4, margins=(10, 5, 10, 6))
         box = side.layout()
         assert isinstance(box, QVBoxLayout)  # a column
         box.addStretch(1)
@@ -169,7 +187,7 @@ class StormPane(QWidget):
         right = QVBoxLayout()
         right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(0)
-        for part, share in ((self.controls, 0), (self.graph, 1), (self.missing, 1)):
+        for part, share in ((self.controls, 0), (self.graph, 1), (self.missing, 1), (self.caution, 0)):
             right.addWidget(part, share)
         self.setMinimumHeight(LEAST_PX)  # or the profile would be as high as this pane wants to be
         row = QHBoxLayout(self)

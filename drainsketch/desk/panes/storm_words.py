@@ -8,19 +8,20 @@ from msgspec.structs import replace
 from drainsketch.desk.playing import Shown, Side
 from drainsketch.ground.ponding import GALLONS_PER_FT3
 from drainsketch.job.model import Job
-from drainsketch.job.rain_rules import period_name
 from drainsketch.job.rates import format_clock, format_duration, format_rain_depth
 from drainsketch.review import Review
-from drainsketch.sheets.storm_words import depth_said_in
+from drainsketch.sheets.storm_words import caveat_lines, depth_said_in
 from drainsketch.water.rain import depth_in, lacking
+from drainsketch.water.storm.facts import came_out_of
 from drainsketch.water.storm.results import Played
+from drainsketch.water.storm.sheds import fall_of
 from drainsketch.wording import Words
 
 NO_RAIN = (
     "No rain yet. Put the rain table of the place, or an intensity, in the Water pane; then the storm can be played."
 )
-NO_STORM = "There is a rain table, but no storm is chosen. Choose one in the Water pane."
-NO_VALUES = "The rain table has no figures for this storm. Choose another one in the Water pane."
+NO_STORM = "There is a rain table, but no storm is chosen. Choose one at the left."
+NO_VALUES = "The rain table has no figures for this storm. Choose another one at the left."
 NO_GROUND_NOR_PIPE = (
     "Nothing to play the storm on: there are no shots that say how the ground lies, and no run takes water to an outfall. "
     "Take three shots or more, or draw basins, an outfall and the run between them."
@@ -33,12 +34,10 @@ WORKING = "The storm is being played…"
 FAILED = "The storm could not be played for this plan. The findings may say what is wrong with it."
 NO_BEFORE = "Today's ground is not known: take three shots or more."
 NO_PIPE = "No run takes water to an outfall yet, so both are alike."
-CAUTION = (
-    "Reckoned by volume and by what pipe, grates and passes carry; lawn takes up no more than its C says. Local rules and "
-    "licensed engineers decide."
-)
+CAUTION = "Reckoned by volume; lawn takes up no more than its C says. Local rules and licensed engineers decide."
 WET_TIP = "Ground under more than a quarter inch of water (6 mm), when most water stands"
 NONE = "–"
+OUT = "Out of grates and wells"
 
 
 class Fact(Struct, frozen=True):
@@ -64,14 +63,12 @@ def why_not(job: Job, review: Review, *, empty: bool, failed: bool) -> tuple[str
 
 
 def storm_words(job: Job, words: Words) -> str:
-    """Return which storm is played and how much rain falls in it; '' while the rain is lacking something."""
+    """Return how much rain falls in the storm that is played; '' while the rain is lacking something."""
     rain = job.rain
     if lacking(rain):
         return ""
-    by_table = rain.intensity_in_h is None
-    name = f"{period_name(rain.return_period_yr or 0)} storm" if by_table else "Typed storm, even rain"
-    fallen = depth_in(rain, rain.storm_min)
-    return f"{name}, {words.measure(format_rain_depth(fallen.value, words.units))} of rain in"
+    fallen_in = float(fall_of(rain).fallen_in[-1])
+    return f"{words.measure(format_rain_depth(fallen_in, words.units))} of {'rain' if rain.intensity_in_h is None else 'even rain'} in"
 
 
 def beyond_words(job: Job) -> str:
@@ -81,7 +78,7 @@ def beyond_words(job: Job) -> str:
     beyond = depth_in(job.rain, job.rain.storm_min).beyond
     end = {
         "": "",
-        "longer": "ends before this time: its last row was held",
+        "longer": "ends before this time: the storm ends with it",
         "shorter": "begins after this time: its first row was held",
     }
     return f"The rain table {end[beyond]}." if beyond else ""
@@ -121,13 +118,18 @@ def facts_of(shown: Shown, words: Words) -> tuple[Fact, ...]:
             lambda s: _some(s, words.inches(depth_said_in(s.standing.depth_ft))),
             "Over the lowest ground, at that time",
         ),
-        row("Water", lambda s: _some(s, words.volume(s.standing.gallons)), "In all low ground, at that time"),
+        row("Water", lambda s: _some(s, words.volume(_most_gallons(s))), "In all low ground, at that time"),
         row("Stood for", stood, f"How long more than a footprint was under water; the playing ends {ends}"),
+    )
+    out = came_out_of(after.played)
+    came_out = Fact(
+        OUT, "none" if before is not None else NONE, words.volume(sum(out.values())), f"In all, at {', '.join(out)}"
     )
     return (
         Fact("Standing water", "", "", "", heading=True),
         row("Area", lambda s: _some(s, words.area(float(f"{s.standing.area_ft2:.2g}"))), WET_TIP),
         *(deeper if stands else ()),
+        *((came_out,) if out else ()),
         Fact("Where it went", "", "", "", heading=True),
         *share("Runoff", "comes", "Off ground and roofs: the rain times the coefficients of the surfaces", always=True),
         *share("Held at the start", "held", "Stood in sumps, pipe and stone before it rained", always=False),
@@ -170,7 +172,14 @@ def notes(shown: Shown) -> tuple[str, ...]:
         ends = format_clock(float(shown.after.played.minute[-1]))
         named = " and ".join(still)
         said.append(f"{named[:1].upper()}{named[1:]}, water still stands when the playing ends ({ends}).")
-    return tuple(said)
+    review, closer = shown.study.review, shown.study
+    caveats = caveat_lines(review.job, review.network, closer.water, shown.storm, Words.of(review.job))
+    return (*said, *caveats)
+
+
+def _most_gallons(side: Side) -> float:
+    """Return how much water stood at the worst: no less than at the end, where dishes about inlets count as well."""
+    return max(side.standing.gallons, side.played.sum.stands * GALLONS_PER_FT3)
 
 
 def _some(side: Side, text: str) -> str:

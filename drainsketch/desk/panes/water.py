@@ -103,7 +103,7 @@ class WaterPane(QWidget):
         there = {t.id for t in things(session.job)}
         rows = tuple(r for r in self._rows(water, words) if r.id in there)
         self.table.show_rows(self.view, rows, old=old)
-        said, worry = standing(session.job, water, words, old=old, failed=session.study_failed)
+        said, worry = standing(session.job, session.review, water, words, old=old, failed=session.study_failed)
         self.summary.setText(said)
         tones = tones_of(self)
         color = tones.quiet if old else tones.stop if worry else tones.text
@@ -252,9 +252,10 @@ class WaterPane(QWidget):
 
     def _offered(self, water: Water) -> tuple[Offer, ...]:
         job, network = self._session.job, self._session.review.network
-        if self.view == "pipe":
-            return pipe_offers(job, network, water)
-        return grate_offers(water) if self.view == "inlets" else ()
+        if self.view == "wells":
+            return ()
+        pipe = pipe_offers(job, network, water) if self.view == "pipe" or water.over else ()
+        return (*grate_offers(water), *pipe) if self.view == "inlets" else pipe
 
     def _accept(self, offer: Offer) -> None:
         try:

@@ -4,10 +4,11 @@ from collections.abc import Callable
 from typing import Any
 
 from msgspec.structs import replace
-from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QSizePolicy, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QWidget
 
 from drainsketch.desk.panes.fields import Field, Quantity
-from drainsketch.desk.panes.form import Choice, Form, column
+from drainsketch.desk.panes.form import Form, column
+from drainsketch.desk.panes.storm_choice import StormChoice
 from drainsketch.desk.panes.values import Value
 from drainsketch.desk.panes.water_bar import RainButtons
 from drainsketch.desk.session import Session
@@ -16,10 +17,7 @@ from drainsketch.job.edits.change import change_rain, change_water
 from drainsketch.job.model import Job
 from drainsketch.job.rain import Rain
 from drainsketch.resources import table
-from drainsketch.water.rain import choices
 
-CHOOSE = "choose the storm"
-NO_TABLE = "no rain table yet"
 TYPED = "as typed below"
 DEFER = (
     "Local rules and licensed engineers say which storm has to be carried, and by which figures. Set these as they say."
@@ -49,10 +47,15 @@ BOUNDS = {
 
 
 def _basis_fields() -> tuple[Field, ...]:
-    said = table("catalogue/water.toml")
     return tuple(
-        Field(name, said[name]["text"], quantity, BLANK.get(name, ""), options) for name, quantity, options in BASIS
+        Field(name, _label(name, quantity), quantity, BLANK.get(name, ""), options) for name, quantity, options in BASIS
     )
+
+
+def _label(name: str, quantity: Quantity) -> str:
+    """Return what a figure is called; a bare number is read with its unit."""
+    said = table("catalogue/water.toml")[name]
+    return f"{said['text']}, {said['unit']}" if quantity == "number" else str(said["text"])
 
 
 class WaterForm(QWidget):
@@ -62,11 +65,7 @@ class WaterForm(QWidget):
         super().__init__(parent)
         self._session = session
         self.buttons = RainButtons(self)
-        self._offered: tuple[tuple[str, float | None], ...] = ()
-        self.storm = Choice(self)
-        self.storm.setAccessibleName("Storm")
-        self.storm.setSizePolicy(QSizePolicy.Policy.Ignored, self.storm.sizePolicy().verticalPolicy())
-        self.storm.activated.connect(self._pick)
+        self.storm = StormChoice(session, lambda _: TYPED, self)
         self.rain = Form(
             (
                 Field("intensity_in_h", "Or intensity", "rain", blank="by the table"),
@@ -86,7 +85,7 @@ class WaterForm(QWidget):
         """Show the storm and what it is reckoned with as they are now."""
         job = self._session.job
         rain, water, units = job.rain, job.water, job.header.units
-        self._offer(rain)
+        self.storm.show_storm()
         source = rain.table.source if _by_table(rain) and rain.table is not None else rain.source
         typed = self.rain.row("intensity_in_h").editor
         assert isinstance(typed, QLineEdit)  # a field to type in
@@ -116,33 +115,6 @@ class WaterForm(QWidget):
         box.setContentsMargins(0, 0, 0, 0)
         box.addWidget(column(self.buttons, storm, self.rain, self.basis, note, spacing=4, margins=(10, 6, 10, 8)), 0, 0)
         box.setRowStretch(1, 1)
-
-    def _offer(self, rain: Rain) -> None:
-        """Offer the storms of the table."""
-        first = NO_TABLE if rain.table is None else CHOOSE
-        if not _by_table(rain):
-            first = TYPED
-        entries: tuple[tuple[str, float | None], ...] = ((first, None),)
-        if rain.table is not None:
-            entries += tuple((c.name, c.return_period_yr) for c in choices(rain.table))
-        if entries != self._offered:
-            self._offered = entries
-            self.storm.clear()
-            for words, years in entries:
-                self.storm.addItem(words, years)
-        at = next((n for n, (_, years) in enumerate(entries) if years == rain.return_period_yr), 0)
-        self.storm.setCurrentIndex(at if _by_table(rain) else 0)
-        self.storm.setEnabled(rain.table is not None)
-
-    def _pick(self, index: int) -> None:
-        years = self.storm.itemData(index)
-        rain = self._session.job.rain
-        if years is None:
-            self._offer(rain)  # the first entry says what is missing; it is no choice
-        elif (years, None) != (rain.return_period_yr, rain.intensity_in_h):
-            # a storm of the table and a typed intensity stand in place of one another
-            job = change_rain(self._session.job, return_period_yr=years, intensity_in_h=None)
-            self._session.apply(job, f"Choose the {self.storm.itemText(index)} storm")
 
     def _write_rain(self, field: Field, value: Value) -> None:
         job = self._session.job

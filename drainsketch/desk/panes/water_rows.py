@@ -25,7 +25,7 @@ HEAD_TIPS = {
     "Rain": "Intensity of the storm over that time",
     "Flow": "Peak of the storm",
     "Over grate": "How deep water stands over the grate at the peak; where it comes out, none goes in",
-    "Below rim": "How far below the rim water stands in the box at the peak; where it comes out, how far above it would rise",
+    "Below rim": "How far below the rim water stands in the box at the peak; where it comes out, by how much it would rise over it",
     "Full": "What the pipe carries without pressure",
     "Share": "Flow as a share of what the full pipe carries",
     "Depth": "Depth of water in the pipe",
@@ -143,7 +143,7 @@ def _below_rim(water: Water, inlet: str, words: Words) -> str:
     if head is None:
         return NONE
     if inlet in water.over:
-        return f"{words.length(-head.freeboard_ft)} over"
+        return f"over by {words.length(-head.freeboard_ft)}"
     return words.length(max(0.0, head.freeboard_ft))
 
 
@@ -168,7 +168,7 @@ def _pipe_verdict(flow: PipeFlow, keeps_clean_ft_s: float, words: Words) -> tupl
     if not flow.carries:
         return "short", f"needs {words.inches(float(flow.needs_in))}" if flow.needs_in else "no single pipe does"
     if flow.velocity_ft_s < keeps_clean_ft_s:
-        return "slow", "carries, slow"
+        return "slow", "carries it, slow"
     return "holds", "carries it"
 
 

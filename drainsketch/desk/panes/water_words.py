@@ -4,6 +4,7 @@ from drainsketch.desk.panes.water_rows import named
 from drainsketch.job.model import Job
 from drainsketch.job.rain_rules import period_name
 from drainsketch.review import Review
+from drainsketch.study import drained_inlets
 from drainsketch.water.rain import lacking
 from drainsketch.water.results import Water
 from drainsketch.wording import Words
@@ -29,6 +30,12 @@ OLD_FOR_GOOD = "These figures are from before the last change; they could not be
 MOST_NAMED = 3
 
 
+def stuck(review: Review) -> list[str]:
+    """Return the inlets that cannot drain."""
+    drained = drained_inlets(review)
+    return [i for i in review.network.inlets if i not in drained]
+
+
 def missing(job: Job, review: Review, water: Water | None, *, failed: bool) -> str:
     """Return why there is nothing to show, with the way out; '' where there is something."""
     lack = lacking(job.rain)
@@ -38,32 +45,46 @@ def missing(job: Job, review: Review, water: Water | None, *, failed: bool) -> s
         return NO_WAY
     if water is None or water.lacking or not (water.arrivals or water.unmeasured):
         fresh = water is not None and not water.lacking
-        return FAILED if failed else NOTHING if fresh else WORKING
+        return FAILED if failed else nothing_words(review) if fresh else WORKING
     return ""
 
 
-def standing(job: Job, water: Water, words: Words, *, old: bool, failed: bool) -> tuple[str, bool]:
+def nothing_words(review: Review) -> str:
+    """Return why nothing reaches pipe: where some inlets cannot drain, that is why."""
+    held = stuck(review)
+    return (
+        f"{named(held, MOST_NAMED)} cannot drain, so nothing reaches pipe. The findings say why." if held else NOTHING
+    )
+
+
+def standing(job: Job, review: Review, water: Water, words: Words, *, old: bool, failed: bool) -> tuple[str, bool]:
     """Return what the storm does in a line, and whether something is too small or backs up."""
     if old:
         return (OLD_FOR_GOOD if failed else OLD), False
     rain = job.rain
     storm = "Typed storm" if rain.intensity_in_h is not None else f"{period_name(rain.return_period_yr or 0.0)} storm"
     past = f" Runs past every inlet: {words.area(water.past_ft2)}." if water.past_ft2 else ""
-    said = _worries(water)
+    said = _worries(water, stuck(review))
+    if said and water.unmeasured:
+        said.append(f"not known for {named(water.unmeasured, MOST_NAMED)}")
     if said:
         return f"✗ {storm}: {'; '.join(said)}.{past}", True
+    if water.unmeasured:
+        unknown = named(water.unmeasured, MOST_NAMED)
+        return f"{storm}: pipe and grates carry what is known to reach them; not known for {unknown}.{past}", True
     if any(a.rain.beyond == "shorter" for a in water.arrivals.values()):
         said_of_rest = "pipe and grates carry what reaches them, but the rain table begins too late to say."
         return f"{storm}: {said_of_rest}{past}", False
     return f"✓ {storm}: pipe and grates carry what reaches them.{past}", False
 
 
-def _worries(water: Water) -> list[str]:
-    """Return what is too small or backs up."""
+def _worries(water: Water, held: list[str]) -> list[str]:
+    """Return what cannot drain, is too small or backs up."""
     small = [f for f in water.pipes.values() if f.full_cfs is not None and not f.carries]
     lost = [f.run_id for f in small if not f.needs_in]
     of_wells = [n for n, w in water.wells.items() if w.balance is None or w.room_ft3 is None or w.is_short]
     kinds = (
+        ("cannot drain:", held, ""),
         ("pipe too small:", [f.run_id for f in small if f.needs_in], ""),
         ("no single pipe does for", lost, ": a second line, or less area"),
         ("grate too small:", [g.inlet for g in water.grates.values() if g.depth_ft > g.allowed_ft], ""),

@@ -3,14 +3,14 @@
 import numpy as np
 from msgspec import Struct
 
-from drainsketch.ground.results import Bools, Floats, GroundStudy, Inlet
+from drainsketch.ground.results import Floats, GroundStudy, Inlet, Ints
 from drainsketch.job.ask import structures_by_id
 from drainsketch.job.model import Downspout, Job
 from drainsketch.network.results import Grade, Network, StructureLevels
 from drainsketch.water.arrivals import TYPED
 from drainsketch.water.field import Field, share_of
 from drainsketch.water.heads import BOXES
-from drainsketch.water.results import Arrival, Water
+from drainsketch.water.results import Arrival, SurfaceShare, Water
 from drainsketch.water.storm.links import Grates, Pipes, Soaks
 from drainsketch.water.storm.march import System
 from drainsketch.water.storm.nodes import nodes_of
@@ -47,14 +47,18 @@ def stage_now(job: Job, ground: GroundStudy, arrivals: dict[str, Arrival]) -> St
     """
     field = Field(job, ground)
     surface = bare_surface(ground)
-    every = ~np.isnan(ground.ground_ft.ravel())
+    every = np.ones(ground.ground_ft.size)
     sheds = _ground_sheds(job, field, surface, shedding_ft2(job, field, arrivals), every)
     for spout in job.downspouts:
-        if spout.roof_area_ft2 > 0:
-            taker = arrivals.get(_taker(job, field, spout))  # it rains as hard on the roof today as then
-            sheds.append(_roof(job, spout, _landing(field, surface, spout), taker))
+        for name, part in _takers(job, field, spout):
+            a = arrivals.get(name)  # it rains as hard on the roof today as then
+            sheds.append(
+                Shed(_landing(field, surface, spout), part * _roof_ca_ft2(job, spout, a), job.water.least_tc_min)
+            )
     nodes = nodes_of(surface.tables)
-    system = System(nodes, np.empty(0), _no_pipes(), _no_grates(), surface.passes, _no_soaks())
+    system = System(
+        nodes, np.empty(0), _no_pipes(), _no_grates(), surface.passes, _no_soaks(), np.empty(0, dtype=np.int64)
+    )
     return Stage(system, surface, NO_PIPE, (), nodes.bottom_ft, tuple(sheds))
 
 
@@ -72,6 +76,7 @@ def stage_drained(
     grated = {s.id for s in job.structures if s.kind == "basin"}
     over_ft = {i.id: max(job.water.grate_ponding_in / 12, HALF_INCH_FT) if i.id in grated else 0.0 for i in inlets}
     surface = drained_surface(ground, inlets, over_ft)
+    field = Field(job, ground) if ground is not None else None
     first = len(surface.tables)
     nodes = nodes_of((*surface.tables, *piping.tables))
     count = first + len(piping.tables)
@@ -83,11 +88,11 @@ def stage_drained(
         grates,
         surface.passes,
         soaks_on(job, piping, first),
+        _let_out_onto(job, piping, surface, field),
     )
     box = {s: first + n for n, s in enumerate(piping.structures)}
-    field = Field(job, ground) if ground is not None else None
     cells = shedding_ft2(job, field, water.arrivals) if field is not None else None
-    sheds = _inlet_sheds(job, surface, box, ground, cells, water.arrivals)
+    sheds = _inlet_sheds(job, surface, box, field, cells, water.arrivals)
     if field is not None and cells is not None:
         sheds += _ground_sheds(job, field, surface, cells, _uncounted(job, field, box, water.arrivals))
     sheds += _roofs(job, field, surface, box, water.arrivals)
@@ -109,27 +114,45 @@ def _inlets(
     return tuple(out.values())
 
 
+def _let_out_onto(job: Job, piping: Piping, surface: Surface, field: Field | None) -> Ints:
+    """Return the place that water comes to first that an outfall lets out over the ground; OFF where it leaves the yard or goes into a pipe."""
+    by_id = structures_by_id(job)
+    out = []
+    for name in piping.open_ends:
+        s = by_id[name]
+        cell = field.cell_near(s.point) if field is not None and s.outfall in ("daylight", "pop-up") else None
+        out.append(int(surface.place[cell]) if cell is not None else OFF)
+    return np.array(out, dtype=np.int64)
+
+
 def shedding_ft2(job: Job, field: Field, arrivals: dict[str, Arrival]) -> Floats:
     """Return area times coefficient of every cell, flat, ft2; by surface and slope of the ground that sheds to the same inlet.
 
     So the ground of each inlet sheds what the review of the peak has it shed, unless its area was typed in place of the ground.
     """
     ground = field.ground
-    reached = (ground.reaches if ground.reaches is not None else np.zeros(ground.ground_ft.shape)).astype(np.int64)
-    known = ~np.isnan(ground.ground_ft)
+    kinds, cell_ft2 = field.kinds.ravel(), ground.grid.cell_ft**2
     years = job.rain.return_period_yr if job.rain.intensity_in_h is None else None
-    table = np.zeros((len(ground.inlets) + 1, len(SURFACE_KINDS)))
-    for group, shares in enumerate(field.shares_by(job, np.where(known, reached, OFF), len(ground.inlets) + 1)):
-        mean = composite_c((s.area_ft2, s.c) for s in shares)
-        rarer = storm_c(mean, years) / mean if mean > 0 else 1.0
-        a = arrivals.get(ground.inlets[group - 1].id) if group else None
-        if a is not None and mean > 0 and not any(s.surface == TYPED for s in a.shares):
-            area = sum(s.area_ft2 for s in shares)
-            rarer = _ground_ca_ft2(a) / (mean * area)
+    out, taken = np.zeros(kinds.size), np.zeros(kinds.size)
+
+    def add(cells: Ints, parts: Floats, shares: tuple[SurfaceShare, ...], ca_ft2: float | None) -> None:
+        mean, area = composite_c((s.area_ft2, s.c) for s in shares), sum(s.area_ft2 for s in shares)
+        rarer = (storm_c(mean, years) if ca_ft2 is None else ca_ft2 / area) / mean if mean > 0 else 1.0
+        c = np.zeros(len(SURFACE_KINDS))
         for share in shares:
-            table[group, SURFACE_KINDS.index(share.surface)] = share.c * rarer
-    c: Floats = np.where(known, table[reached, field.kinds], 0.0).ravel()
-    return c * ground.grid.cell_ft**2
+            c[[kind == share.surface for kind in SURFACE_KINDS]] = share.c * rarer
+        out[cells] += parts * c[kinds[cells]] * cell_ft2
+        taken[cells] += parts
+
+    for inlet in ground.inlets:
+        a = arrivals.get(inlet.id)
+        found = a is not None and not any(s.surface == TYPED for s in a.shares)
+        add(*field.parts(inlet.id), field.shares(job, inlet.id), _ground_ca_ft2(a) if a is not None and found else None)
+    rest = np.flatnonzero(~np.isnan(ground.ground_ft.ravel()) & (taken == 0))
+    label = np.full(kinds.size, OFF, dtype=np.int64)
+    label[rest] = 0
+    add(rest, np.ones(len(rest)), field.shares_by(job, label.reshape(ground.ground_ft.shape), 1)[0], None)
+    return out
 
 
 def _ground_ca_ft2(a: Arrival) -> float:
@@ -142,13 +165,12 @@ def _inlet_sheds(
     job: Job,
     surface: Surface,
     box: dict[str, int],
-    ground: GroundStudy | None,
+    field: Field | None,
     cells_ft2: Floats | None,
     arrivals: dict[str, Arrival],
 ) -> list[Shed]:
     """Return the ground that sheds to each inlet, parted among the places that its water comes to first."""
     by_id = structures_by_id(job)
-    number = {i.id: n for n, i in enumerate(ground.inlets, start=1)} if ground is not None else {}
     out = []
     for name, a in arrivals.items():
         ca = _ground_ca_ft2(a)
@@ -156,40 +178,33 @@ def _inlet_sheds(
             continue
         s = by_id[name]
         parts = {surface.dish[name] if s.kind == "basin" else box[name]: 1.0}
-        if (
-            s.area_ft2 is None
-            and ground is not None
-            and ground.reaches is not None
-            and cells_ft2 is not None
-            and name in number
-        ):
-            mine = ground.reaches.ravel() == number[name]
-            nodes, at = np.unique(surface.place[mine], return_inverse=True)
-            shares = np.bincount(at, weights=cells_ft2[mine])
+        if s.area_ft2 is None and field is not None and cells_ft2 is not None:
+            cells, part_of = field.parts(name)
+            nodes, at = np.unique(surface.place[cells], return_inverse=True)
+            shares = np.bincount(at, weights=cells_ft2[cells] * part_of)
             if shares.sum() > 0:
                 parts = dict(zip(nodes.tolist(), (shares / shares.sum()).tolist(), strict=True))
         out += [Shed(node, ca * part, a.minutes, name) for node, part in parts.items()]
     return out
 
 
-def _uncounted(job: Job, field: Field, box: dict[str, int], arrivals: dict[str, Arrival]) -> Bools:
-    """Return the cells, flat, whose water no inlet that is played takes in: it goes into a hollow, or off the yard."""
-    ground = field.ground
-    known: Bools = ~np.isnan(ground.ground_ft.ravel())
-    if ground.reaches is None:
-        return known
+def _uncounted(job: Job, field: Field, box: dict[str, int], arrivals: dict[str, Arrival]) -> Floats:
+    """Return of each cell, flat, the part whose water no inlet that is played takes in: it goes into a hollow, or off the yard."""
+    left: Floats = (~np.isnan(field.ground.ground_ft.ravel())).astype(np.float64)
     typed = {s.id for s in job.structures if s.area_ft2 is not None}  # stands in place of the ground
-    counted = np.array([False, *(i.id in box and (i.id in arrivals or i.id in typed) for i in ground.inlets)])
-    taken: Bools = counted[ground.reaches.ravel()]
-    return known & ~taken
+    for inlet in field.ground.inlets:
+        if inlet.id in box and (inlet.id in arrivals or inlet.id in typed):
+            cells, parts = field.parts(inlet.id)
+            left[cells] = np.maximum(left[cells] - parts, 0.0)
+    return left
 
 
-def _ground_sheds(job: Job, field: Field, surface: Surface, cells_ft2: Floats, among: Bools) -> list[Shed]:
-    """Return what cells shed to the places that their water comes to first, and off the yard."""
+def _ground_sheds(job: Job, field: Field, surface: Surface, cells_ft2: Floats, parts: Floats) -> list[Shed]:
+    """Return what cells, or parts of them, shed to the places that their water comes to first, and off the yard."""
     minutes = [*ways_min(job, field, surface), job.water.least_tc_min]
     count = len(surface.tables)
-    place = np.where(surface.place == OFF, count, surface.place)[among]
-    ca = np.bincount(place, weights=cells_ft2[among], minlength=count + 1)
+    place = np.where(surface.place == OFF, count, surface.place)
+    ca = np.bincount(place, weights=cells_ft2 * parts, minlength=count + 1)
     return [
         Shed(node if node < count else OFF, float(ca[node]), minutes[node]) for node in np.flatnonzero(ca > 0).tolist()
     ]
@@ -199,31 +214,46 @@ def _roofs(
     job: Job, field: Field | None, surface: Surface, box: dict[str, int], arrivals: dict[str, Arrival]
 ) -> list[Shed]:
     """Return the roofs: into the pipe that their downspout is joined to, or onto the ground at its foot."""
+    joined = {s.downspout: s.id for s in job.structures if s.downspout is not None}
     out = []
     for spout in job.downspouts:
-        name = _taker(job, field, spout)
-        joined = any(s.downspout == spout.id for s in job.structures if s.id == name)
-        if spout.roof_area_ft2 <= 0 or (field is None and name not in box):
-            continue  # no roof, or it lands on ground that nobody shot
-        node = box[name] if joined and name in box else OFF if field is None else _landing(field, surface, spout)
-        a = arrivals.get(name)
-        shed = _roof(job, spout, node, a)
-        out.append(shed if a is None else Shed(node, shed.ca_ft2, a.minutes, name))
+        node = box.get(joined.get(spout.id, ""))
+        if node is None and field is None:
+            continue  # it lands on ground that nobody shot
+        for name, part in _takers(job, field, spout):
+            a = arrivals.get(name)
+            minutes = a.minutes if a is not None else job.water.least_tc_min
+            to = node if node is not None or field is None else _landing(field, surface, spout)
+            out.append(
+                Shed(
+                    OFF if to is None else to,
+                    part * _roof_ca_ft2(job, spout, a),
+                    minutes,
+                    name if a is not None else "",
+                )
+            )
     return out
 
 
-def _taker(job: Job, field: Field | None, spout: Downspout) -> str:
-    """Return the inlet that takes the water of a downspout in with the drains: by pipe, or off the ground at its foot; '' for none."""
+def _takers(job: Job, field: Field | None, spout: Downspout) -> list[tuple[str, float]]:
+    """Return the inlets that take in the water of a downspout with the drains, by pipe or off the ground at its foot, and the part of each.
+
+    A roof that none takes in has one of no name; a downspout without a roof has none.
+    """
+    if spout.roof_area_ft2 <= 0:
+        return []
     joined = next((s.id for s in job.structures if s.downspout == spout.id), "")
-    return joined or (field.inlet_at(spout) if field is not None else "")
+    names = (joined,) if joined or field is None else field.takers(spout) or ("",)
+    return [(name, 1 / len(names)) for name in names]
 
 
-def _roof(job: Job, spout: Downspout, node: int, a: Arrival | None) -> Shed:
-    """Return what a roof sheds; ``a`` is what arrives at the inlet that takes it in, with the factor of its storm."""
+def _roof_ca_ft2(job: Job, spout: Downspout, a: Arrival | None) -> float:
+    """Return area times coefficient of a roof in this storm, ft2; ``a`` is what arrives at the inlet that takes it in, with the factor of
+    its storm."""
     c = share_of(job, "roof", spout.roof_area_ft2, 0.0).c
     years = job.rain.return_period_yr if job.rain.intensity_in_h is None else None
     c = storm_c(c, years) if a is None or a.c <= 0 else c * a.storm_c / a.c
-    return Shed(node, c * spout.roof_area_ft2, job.water.least_tc_min)
+    return c * spout.roof_area_ft2
 
 
 def _landing(field: Field, surface: Surface, spout: Downspout) -> int:

@@ -1,13 +1,19 @@
 """What a storm that was played comes to, in a few figures for people."""
 
+from typing import Literal
+
 import numpy as np
 from msgspec import Struct
 
 from drainsketch.ground.ponding import GALLONS_PER_FT3
 from drainsketch.ground.results import Floats
+from drainsketch.job.model import Job
+from drainsketch.network.results import Network
+from drainsketch.water.results import Water
 from drainsketch.water.storm.results import Played, Storm
 
 SHOWS_FT2 = 2.0  # common practice, no source: less water than a footprint is none
+LEAST_OUT_GAL = 1.0  # common practice, no source: less out of a grate is a splash
 
 
 class Standing(Struct, frozen=True):
@@ -28,9 +34,7 @@ class Standing(Struct, frozen=True):
 
 def standing_of(played: Played) -> Standing:
     """Return how water stood on the ground while a storm was played."""
-    rows = range(len(played.minute))
-    volume = np.array([played.volume_ft3(r) for r in rows])
-    area = np.array([played.area_ft2(r) for r in rows])
+    volume, area = played.volumes_ft3(), played.areas_ft2()
     worst = int(volume.argmax())
     wet = area > SHOWS_FT2
     steps = np.diff(played.minute, append=played.minute[-1])
@@ -45,6 +49,16 @@ def standing_of(played: Played) -> Standing:
         left_gallons=float(volume[-1]) * GALLONS_PER_FT3 if wet[-1] else 0.0,
         still=bool(wet[-1]),
     )
+
+
+def came_out_of(played: Played) -> dict[str, float]:
+    """Return how much water came out at each grate and dry well while a storm was played, gallons; but for less than a gallon.
+
+    What comes out and goes in again counts as often as it comes out. Check: tests/water/storm/test_facts.py
+    """
+    seconds = 60 * np.diff(played.minute, prepend=played.minute[0])  # a flow is the mean of the time up to its moment
+    out = seconds @ np.maximum(-played.takes_cfs, 0.0) * GALLONS_PER_FT3
+    return {name: v for name, v in zip(played.structures, out.tolist(), strict=True) if v >= LEAST_OUT_GAL}
 
 
 class Trace(Struct, frozen=True):
@@ -76,3 +90,28 @@ def traces_of(storm: Storm, its_id: str) -> tuple[Trace, ...]:
     if its_id in p.outfalls:
         add("leaves", "cfs", p.leaves_cfs[:, p.outfalls.index(its_id)])
     return tuple(out)
+
+
+class Caveat(Struct, frozen=True):
+    """What has to be known of a storm that was played, and of which structures it is so.
+
+    'not_played': a run below has no workable grade. 'typed_area': it stands in place of the ground with the drains, and today's ground
+    knows nothing of it. 'comes_out': the review of the peak has water come out there, with all peaks at once and nothing held back.
+    """
+
+    kind: Literal["not_played", "typed_area", "comes_out"]
+    ids: tuple[str, ...]
+
+
+def caveats_of(job: Job, network: Network, water: Water, storm: Storm) -> tuple[Caveat, ...]:
+    """Return what has to be known of a storm that was played.
+
+    Check: tests/water/storm/test_caveats.py
+    """
+    typed = {s.id for s in job.structures if s.area_ft2 is not None} if storm.before is not None else set()
+    found = (
+        Caveat("not_played", tuple(i for i in network.inlets if i not in storm.after.structures)),
+        Caveat("typed_area", tuple(i for i in storm.after.structures if i in typed)),
+        Caveat("comes_out", tuple(s.id for s in job.structures if s.id in water.over)),
+    )
+    return tuple(c for c in found if c.ids)

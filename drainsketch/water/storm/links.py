@@ -14,6 +14,7 @@ from drainsketch.water.constants import GRAVITY_FT_S2, MANNING_K
 from drainsketch.water.grates import GRATE_ORIFICE, WEIR
 
 SMOOTH_FT = 1e-3  # under so little drop the root is drawn straight, or its slope would be endless
+DROWNED, LEVEL = 0.385, 0.1
 MOUTH_DEPTHS = 2.0  # from here on the mouth of a pipe is an orifice
 WETTED_FT = 0.05  # the last half inch of a well is taken up ever more slowly: it is no plane
 
@@ -57,9 +58,9 @@ class Pipes(Struct, frozen=True, dict=True):
         angle = 4 * np.arcsin(np.sqrt(depth / diameter))
         area = diameter**2 / 8 * np.maximum(angle - np.sin(angle), 0.0)
         radius = area / np.maximum(diameter * angle / 2, 1e-12)
-        # nothing holds the water back: it leaves as deep as it came in or, on pipe that does not fall, drawn down by a third
+        # nothing holds the water back: it leaves as deep as it came in or, on pipe that does not fall, drawn down by a fifth
         there = np.minimum(depth, np.maximum(from_ft - to_invert, 0.0))
-        free = np.minimum(depth, there * (2 / 3) + np.maximum(from_invert - to_invert, 0.0))
+        free = np.minimum(depth, there * 0.8 + np.maximum(from_invert - to_invert, 0.0))
         drop = np.maximum(from_ft - np.maximum(to_ft, to_invert + free), 0.0)
         carries = MANNING_K / n * np.cbrt(radius * radius)  # velocity at a slope of 1
         resists = length + lost * carries * carries
@@ -74,6 +75,19 @@ class Pipes(Struct, frozen=True, dict=True):
         rest = (self.diameter_ft, self.n, self.length_ft, self.fall, self.lost / (2 * GRAVITY_FT_S2))
         return np.concatenate([high, low]), np.concatenate([low, high]), *(np.tile(a, 2) for a in rest)
 
+    def filled(self, up_ft: Floats, down_ft: Floats, flow_cfs: Floats) -> Floats:
+        """Return how much of its diameter is under water along each run, 0 to 1: by the depth of steady flow for what runs, or, where both
+        ends stand deeper, by the lesser of these. Arrays are (times, runs).
+        """
+        slope = np.maximum(self.high_ft - self.low_ft, 0.0) / self.length_ft * self.fall**2
+        area, radius = np.pi / 4 * self.diameter_ft**2, self.diameter_ft / 4
+        full = area * MANNING_K / self.n * np.cbrt(radius) ** 2 * np.sqrt(slope)
+        steady = np.interp(np.abs(flow_cfs) / np.maximum(full, 1e-9), *_STEADY)
+        ends = [np.clip(at / self.diameter_ft, 0.0, 1.0) for at in (up_ft - self.high_ft, down_ft - self.low_ft)]
+        steady = np.where(slope > 0, steady, np.where(np.abs(flow_cfs) > 0, ends[0], 0.0))
+        out: Floats = np.maximum(np.minimum(steady, np.maximum(*ends)), np.minimum(*ends))
+        return out
+
     def _mouth(self, head_ft: Floats) -> Floats:
         knots = self.mouth_cfs.shape[1] - 1
         place = np.minimum(np.maximum(head_ft / (MOUTH_DEPTHS * self.diameter_ft), 0.0), 1.0) * knots
@@ -83,6 +97,17 @@ class Pipes(Struct, frozen=True, dict=True):
         short = low + (high - low) * (place - under)
         beyond = np.maximum(head_ft / self.diameter_ft - 0.5, 0.0) / (MOUTH_DEPTHS - 0.5)
         return np.where(beyond > 1.0, self.mouth_cfs[:, -1] * np.sqrt(beyond), short)
+
+
+def _steady() -> tuple[Floats, Floats]:
+    """Return shares of what the full pipe carries, rising, and the depths at which they run, as shares of the diameter."""
+    depth = np.append(np.linspace(0.0, 0.81, 82), 1.0)
+    angle = 4 * np.arcsin(np.sqrt(depth[1:]))
+    carried = (angle - np.sin(angle)) ** (5 / 3) / (2 * np.pi * angle ** (2 / 3))
+    return np.append(0.0, np.minimum(carried, 1.0)), depth
+
+
+_STEADY = _steady()
 
 
 class Grates(Struct, frozen=True):
@@ -108,16 +133,30 @@ class Grates(Struct, frozen=True):
 
 
 class Passes(Struct, frozen=True):
-    """Low places of the ground that water runs over, one way; ``to`` is -1 off the yard."""
+    """Low places of the ground that water runs over: as wide at their crest, their sides rise 1 in ``side``; ``to`` is -1 off the yard."""
 
     at: Ints
     to: Ints
     crest_ft: Floats
     width_ft: Floats
+    side: Floats
 
     def flows(self, at_ft: Floats, to_ft: Floats) -> Floats:
-        """Return what runs over each pass, cfs: a broad weir."""
-        return WEIR * self.width_ft * np.maximum(at_ft - self.crest_ft, 0.0) ** 1.5
+        """Return what runs over each pass, cfs; below 0 where water stands higher beyond it.
+
+        A broad weir, less where water stands on both sides.
+
+        Source: weir of a trapezoid, C (b + 0.8 z h) h^1.5, and Villemonte 1947 for one that is drowned (from memory).
+        Check: tests/water/storm/test_links.py
+        """
+        here, there = np.maximum(at_ft - self.crest_ft, 0.0), np.maximum(to_ft - self.crest_ft, 0.0)
+        high, low = np.maximum(here, there), np.minimum(here, there)
+        over = 1.0 - (low / np.maximum(high, 1e-9)) ** 1.5
+        # near level it is drawn straight, or the slope would be endless
+        drowned = np.where(over > LEVEL, np.maximum(over, LEVEL) ** DROWNED, LEVEL**DROWNED * over / LEVEL)
+        free = WEIR * (self.width_ft + 0.8 * self.side * high) * high**1.5
+        out: Floats = np.sign(here - there) * free * drowned
+        return out
 
 
 class Soaks(Struct, frozen=True):

@@ -16,8 +16,9 @@ from drainsketch.water.storm.links import Grates, Passes, Pipes, Soaks
 from drainsketch.water.storm.nodes import Nodes
 
 NUDGE_FT = 1e-5
+NOWHERE_FT = -1e6
 ROUNDS, HALVINGS = 10, 5
-CLOSE_FT3 = 1e-3  # a few drops; what a level is off is set right in the next step
+CLOSE_FT3, CLOSE_FT = 2e-4, 1e-6  # a teaspoon, a hair; what a level is off is set right in the next step
 FARTHEST_FT = 0.5  # a level moves in one round
 MANY = 120  # nodes; from here on most of the square is empty
 
@@ -25,7 +26,7 @@ MANY = 120  # nodes; from here on most of the square is empty
 class System(Struct, frozen=True, dict=True):
     """Nodes, the levels that stay as they are (``fixed_ft``, numbered after the nodes), and the links between them.
 
-    All links stand in one row: pipes, grates, passes, soaks.
+    All links stand in one row: pipes, grates, passes, soaks. ``onto`` is the node that gets what leaves at each fixed level, -1 for none.
     """
 
     nodes: Nodes
@@ -34,6 +35,7 @@ class System(Struct, frozen=True, dict=True):
     grates: Grates
     passes: Passes
     soaks: Soaks
+    onto: Ints
 
     @cached_property
     def at(self) -> Ints:
@@ -53,18 +55,28 @@ class System(Struct, frozen=True, dict=True):
         return one, two, three, four
 
     @cached_property
-    def inside(self) -> Ints:
-        """The links that lead to a node."""
-        return np.flatnonzero((self.to >= 0) & (self.to < len(self.nodes.level_ft)))
+    def gets(self) -> Ints:
+        """The node that gets the flow of each link; -1 where it is gone."""
+        count = len(self.nodes.level_ft)
+        fixed = self.to >= count
+        gets = self.to.copy()
+        gets[fixed] = self.onto[self.to[fixed] - count]
+        return gets
+
+    @cached_property
+    def inner(self) -> tuple[Ints, Ints]:
+        """The links whose flow hangs on the level of the node they lead to, and those whose flow some node gets."""
+        led = np.flatnonzero((self.to >= 0) & (self.to < len(self.nodes.level_ft)))
+        return led, np.flatnonzero(self.gets >= 0)
 
     @cached_property
     def places(self) -> tuple[Ints, Ints]:
         """Rows and columns of the entries that ``_solved`` puts together."""
-        at, to = self.at, self.to
-        inner = self.inside
+        led, got = self.inner
+        both = np.intersect1d(led, got)
         every = np.arange(len(self.nodes.level_ft))
-        rows = np.concatenate([every, at, at[inner], to[inner], to[inner]])
-        return rows, np.concatenate([every, at, to[inner], at[inner], to[inner]])
+        rows = np.concatenate([every, self.at, self.at[led], self.gets[got], self.gets[both]])
+        return rows, np.concatenate([every, self.at, self.to[led], self.at[got], self.to[both]])
 
     def flows(self, at_ft: Floats, to_ft: Floats) -> Floats:
         """Return the flow of every link for the levels at its ends, cfs."""
@@ -75,7 +87,8 @@ class System(Struct, frozen=True, dict=True):
     def gains(self, flows: Floats) -> Floats:
         """Return what each node gains by its links, cfs."""
         count = len(self.nodes.level_ft)
-        comes = np.bincount(self.to[self.inside], weights=flows[self.inside], minlength=count)
+        _, got = self.inner
+        comes = np.bincount(self.gets[got], weights=flows[got], minlength=count)
         return np.asarray(comes - np.bincount(self.at, weights=flows, minlength=count))
 
 
@@ -114,8 +127,8 @@ def _settled(system: System, state: State, comes_cfs: Floats, step_s: float) -> 
     off = held - state.volume_ft3 - step_s * (comes_cfs + system.gains(flows))
     share = 1.0
     for _ in range(ROUNDS):
-        worst = float(np.abs(off).max(initial=0.0))
-        if worst < CLOSE_FT3:
+        worst = _worst(off, area)
+        if worst < 1.0:
             return level, flows, True
         move = np.clip(_solved(system, area, slopes, off, step_s), -FARTHEST_FT, FARTHEST_FT)
         for share in (1.0, 0.5, 0.25):
@@ -123,15 +136,20 @@ def _settled(system: System, state: State, comes_cfs: Floats, step_s: float) -> 
             flows, slopes = _flows_at(system, there)
             held, area = system.nodes.held(there)
             off = held - state.volume_ft3 - step_s * (comes_cfs + system.gains(flows))
-            if float(np.abs(off).max()) < worst:
+            if _worst(off, area) < worst:
                 break
         level = there
-    return level, flows, float(np.abs(off).max(initial=0.0)) < CLOSE_FT3
+    return level, flows, _worst(off, area) < 1.0
+
+
+def _worst(off_ft3: Floats, area_ft2: Floats) -> float:
+    """Return how far the worst node is off, by what it may be."""
+    return float((np.abs(off_ft3) / (CLOSE_FT3 + CLOSE_FT * area_ft2)).max(initial=0.0))
 
 
 def _flows_at(system: System, level: Floats) -> tuple[Floats, tuple[Floats, Floats]]:
     """Return the flows of all links, and how they change with the level at either end, cfs per ft."""
-    everywhere = np.concatenate([level, system.fixed_ft, [0.0]])  # -1 is nowhere
+    everywhere = np.concatenate([level, system.fixed_ft, [NOWHERE_FT]])  # what leads to -1 is gone
     at, to = np.tile(everywhere[system.at], (3, 1)), np.tile(everywhere[system.to], (3, 1))
     at[1] += NUDGE_FT
     to[2] += NUDGE_FT
@@ -141,9 +159,9 @@ def _flows_at(system: System, level: Floats) -> tuple[Floats, tuple[Floats, Floa
 
 def _solved(system: System, area: Floats, slopes: tuple[Floats, Floats], off: Floats, step_s: float) -> Floats:
     """Return by how much levels have to fall for what they are off, ft."""
-    count, inner = len(area), system.inside
+    count, (led, got) = len(area), system.inner
     by_at, by_to = step_s * slopes[0], step_s * slopes[1]
-    values = np.concatenate([area, by_at, by_to[inner], -by_at[inner], -by_to[inner]])
+    values = np.concatenate([area, by_at, by_to[led], -by_at[got], -by_to[np.intersect1d(led, got)]])
     rows, columns = system.places
     if count <= MANY:
         square = np.bincount(rows * count + columns, weights=values, minlength=count * count)

@@ -57,9 +57,9 @@ def table_of(levels_ft: Sequence[float], holds_ft3: Floats, start: int = 0) -> T
 def hollow_table(hollow: Hollow) -> Table:
     """Return how much a hollow holds by level: exact at the knots, which are dense near its bottom.
 
-    Above the level it spills at its surface stays the same.
+    Above its brim its surface stays the same.
     """
-    low, full = hollow.low_ft, hollow.spill_ft
+    low, full = hollow.low_ft, hollow.brim_ft
     share = np.linspace(0.0, 1.0, KNOTS) ** 1.5
     levels = low + share * max(full - low, 1e-3)
     under = np.searchsorted(hollow.ground_ft, levels)

@@ -13,6 +13,7 @@ from drainsketch.job.basins import basin_body, grate_of
 from drainsketch.job.model import Job, Structure
 from drainsketch.job.pipes import pipe_size
 from drainsketch.network.graph import downhill
+from drainsketch.network.pits import pit_of
 from drainsketch.network.results import FlowRun, Grade, Network, StructureLevels
 from drainsketch.water.constants import GRAVITY_FT_S2
 from drainsketch.water.flows import roughness_of
@@ -23,12 +24,12 @@ from drainsketch.water.stores import StoneTrench, floor_below_ft2, voids_below_f
 from drainsketch.water.storm.links import MOUTH_DEPTHS, Grates, Pipes, Soaks
 from drainsketch.water.storm.nodes import Table, barrel_ft3, barrel_knots, prism_ft3, table_of
 from drainsketch.water.storm.surface import Surface
-from drainsketch.water.underground import pit_of
 
 IN_PER_FT = 12.0
 FREE_FT = -1e6  # where nothing stands outside an outfall
 MOUTH_KNOTS = 24
-STONE_KNOTS = 6
+STONE_KNOTS = 12
+FLOOR_PARTS = 8
 
 
 class Half(Struct, frozen=True):
@@ -56,6 +57,11 @@ class Piping(Struct, frozen=True):
     start_ft: tuple[float, ...]  # level of each node before it rains
     floors: tuple[tuple[str, float, float], ...] = ()
 
+    @property
+    def open_ends(self) -> tuple[str, ...]:
+        """The outfalls that are no dry wells, in the order of ``fixed_ft``."""
+        return tuple(o for o in self.outfalls if o not in self.structures)
+
 
 def piping_of(
     job: Job, network: Network, grades: dict[str, Grade], levels: dict[str, StructureLevels], water: Water
@@ -63,7 +69,7 @@ def piping_of(
     """Return the pipe that gets water to an outfall, all of it with a grade that it can be laid to.
 
     Each node holds its box and the nearer half of every run at it, as if that lay level there; of a drain also the voids of the
-    stone beside and above the pipe, and where it leads to a dry well those of the bed.
+    stone beside and above the pipe. A dry well holds its pit and all the stone that belongs to it (``Well.stone``), filled to one level.
     """
     by_id, way = structures_by_id(job), downhill(network)
     ends = _ends(network, grades, way)
@@ -73,21 +79,16 @@ def piping_of(
     reached = dict.fromkeys(f.downstream for f in runs if by_id[f.downstream].kind == "outfall")
     structures = (*names, *(o for o in reached if o in wells))
     outside = {o: _outside_ft(by_id[o], levels[o]) for o in reached if o not in wells}
+    pools = {w: _pool(water, w) for w in structures if w in wells}
+    pooled = {t.run_id for pool in pools.values() for t in pool}
     halves: dict[str, list[Half]] = {s: [] for s in structures}
-    floors = []
     for f in runs:
-        to_well = ends[f.upstream] in wells
+        stone = None if f.id in pooled else water.stores[f.id].trench if f.id in water.stores else None
         for at, upper in ((f.upstream, True), (f.downstream, False)):
             if at in halves:
-                half = _half(f, grades[f.id], water, upper=upper, to_well=to_well)
-                halves[at].append(half)
-                if half.trench is not None and to_well:
-                    floors.append((at, half.trench.lowest_ft, floor_below_ft2(half.trench, half.trench.highest_ft)))
-    for well in (s for s in structures if s in wells):
-        pit = pit_of(by_id[well])
-        if pit is not None:
-            floors.append((well, _low_ft(halves[well]) - pit[2], pit[0] * pit[1]))
-    tables = tuple(_table(job, by_id[s], levels[s], halves[s]) for s in structures)
+                halves[at].append(_half(f, grades[f.id], stone, upper=upper))
+    tables = tuple(_table(job, by_id[s], levels[s], halves[s], pools.get(s, ())) for s in structures)
+    floors = [floor for w, pool in pools.items() for floor in _floors(by_id[w], _low_ft(halves[w]), pool)]
     start = _still(structures, tables, runs, outside)
     return Piping(structures, tables, runs, tuple(reached), tuple(outside.values()), start, tuple(floors))
 
@@ -102,8 +103,7 @@ def pipes_on(job: Job, piping: Piping, grades: dict[str, Grade], water: Water, f
     """
     by_id, by_run = structures_by_id(job), {r.id: r for r in job.runs}
     place = {s: first + n for n, s in enumerate(piping.structures)}
-    open_ends = [o for o in piping.outfalls if o not in place]
-    place |= {o: count + n for n, o in enumerate(open_ends)}
+    place |= {o: count + n for n, o in enumerate(piping.open_ends)}
     rows, mouths = [], []
     for f in piping.runs:
         g, run = grades[f.id], by_run[f.id]
@@ -120,7 +120,7 @@ def pipes_on(job: Job, piping: Piping, grades: dict[str, Grade], water: Water, f
                 max(f.length_ft, 0.1),
                 min(1.0, flat) ** 0.5,
                 k + 1.0 if box else k,
-                float(f.downstream in open_ends),
+                float(f.downstream in piping.open_ends and by_id[f.downstream].tailwater_ft is None),
             )
         )
         mouths.append(_mouth(inside_ft, k, box=box))
@@ -201,24 +201,43 @@ def _still(
     return tuple(max(bottom[s], level.get(s, FREE_FT)) for s in structures)
 
 
-def _half(f: FlowRun, g: Grade, water: Water, *, upper: bool, to_well: bool) -> Half:
-    """Return the half of a run at one of its ends. Stone below the invert is full for good where pipe drains it, and does not count there."""
+def _pool(water: Water, well: str) -> tuple[StoneTrench, ...]:
+    """Return the stone that fills with a dry well."""
+    runs = water.wells[well].stone if well in water.wells else ()
+    return tuple(t for r in runs if r in water.stores and (t := water.stores[r].trench) is not None)
+
+
+def _floors(well: Structure, low_ft: float, pool: Sequence[StoneTrench]) -> list[tuple[str, float, float]]:
+    """Return the floor of a well in parts, each with the level from which it is under water: its pit, and the stone, lowest first."""
+    pit = pit_of(well)
+    parts = [(well.id, low_ft - pit[2], pit[0] * pit[1])] if pit is not None else []
+    for trench in pool:
+        levels = np.linspace(trench.lowest_ft, max(trench.bottom_ft), FLOOR_PARTS + 1)
+        wet = [floor_below_ft2(trench, z + 1e-6) for z in levels.tolist()]
+        parts += [(well.id, float(levels[0]), wet[0])] if wet[0] > 0 else []
+        middles = (levels[1:] + levels[:-1]) / 2
+        parts += [
+            (well.id, z, more) for z, more in zip(middles.tolist(), np.diff(wet).tolist(), strict=True) if more > 0
+        ]
+    return parts
+
+
+def _half(f: FlowRun, g: Grade, trench: StoneTrench | None, *, upper: bool) -> Half:
+    """Return the half of a run at one of its ends. Stone below the invert is full for good where pipe drains it, and does not count."""
     invert = g.invert_up_ft if upper else g.invert_down_ft
-    store = water.stores.get(f.id)
-    trench = store.trench if store is not None else None
     if trench is not None:
         station = np.array(trench.station_ft)
-        first, last = (f.length_ft / 2, float(station[-1])) if upper else (float(station[0]), f.length_ft / 2)
-        at = np.unique(np.concatenate([station[(station > first) & (station < last)], [first, max(first, last)]]))
-        lies = [np.interp(at, station, z) for z in (trench.invert_ft, trench.bottom_ft, trench.top_ft)]
-        shift = invert - lies[0]
-        bottom = lies[1] + shift if to_well else np.full(len(at), invert)
+        middle = min(max(f.length_ft / 2, float(station[0])), float(station[-1]))
+        first, last = (middle, float(station[-1])) if upper else (float(station[0]), middle)
+        at = np.unique(np.concatenate([station[(station > first) & (station < last)], [first, last]]))
+        height = [np.interp(at, station, np.subtract(z, trench.invert_ft)) for z in (trench.bottom_ft, trench.top_ft)]
+        low = np.maximum(invert + height[0], invert)
         trench = replace(
             trench,
             station_ft=tuple(at.tolist()),
             invert_ft=(invert,) * len(at),
-            bottom_ft=tuple(bottom.tolist()),
-            top_ft=tuple(np.maximum(lies[2] + shift, bottom).tolist()),
+            bottom_ft=tuple(low.tolist()),
+            top_ft=tuple(np.maximum(invert + height[1], low).tolist()),
         )
     return Half(invert, g.inside_in / IN_PER_FT, f.length_ft / 2, trench)
 
@@ -227,14 +246,15 @@ def _low_ft(halves: Sequence[Half]) -> float:
     return min(h.invert_ft for h in halves)
 
 
-def _table(job: Job, s: Structure, at: StructureLevels, halves: Sequence[Half]) -> Table:
-    """Return how much a structure holds by level, with the halves of pipe at it."""
+def _table(job: Job, s: Structure, at: StructureLevels, halves: Sequence[Half], pool: Sequence[StoneTrench]) -> Table:
+    """Return how much a structure holds by level, with the halves of pipe at it and the stone that fills with it."""
     low, pit = _low_ft(halves), pit_of(s)
     knots = [z for h in halves for z in barrel_knots(h.invert_ft, h.inside_ft)]
     knots += [low - pit[2]] if pit is not None else []
-    for h in halves:
-        if h.trench is not None and h.trench.highest_ft > h.trench.lowest_ft:
-            knots += np.linspace(h.trench.lowest_ft, h.trench.highest_ft, STONE_KNOTS).tolist()
+    stone = [*(h.trench for h in halves if h.trench is not None), *pool]
+    for trench in stone:
+        if trench.highest_ft > trench.lowest_ft:
+            knots += np.linspace(trench.lowest_ft, trench.highest_ft, STONE_KNOTS).tolist()
     rim = at.rim_ft if s.kind in BOXES else low
     knots += [rim] if rim > low else []
     levels = np.unique(knots)
@@ -243,8 +263,8 @@ def _table(job: Job, s: Structure, at: StructureLevels, halves: Sequence[Half]) 
     held = prism_ft3(levels, _riser_ft(job, s) ** 2 if s.kind in BOXES else 0.0, low, rim)
     for h in halves:
         held += barrel_ft3(levels, h.invert_ft, h.inside_ft, h.length_ft)
-        if h.trench is not None:
-            held += [voids_below_ft3(h.trench, z, job.water.stone_voids) for z in levels.tolist()]
+    for trench in stone:
+        held += [voids_below_ft3(trench, z, job.water.stone_voids) for z in levels.tolist()]
     if pit is not None:
         held += prism_ft3(levels, pit[0] * pit[1] * job.water.stone_voids, low - pit[2], low)
     return table_of(levels.tolist(), held)

@@ -15,17 +15,18 @@ from drainsketch.water.storm.results import Played, Storm, Sum
 from drainsketch.water.storm.sheds import Fall, coming_of, fall_of
 
 STEPS = 720  # of the storm, in which it is played; between these two:
-SHORTEST_S, LONGEST_S = 5.0, 60.0
-AFTER_S = 30.0  # once all rain has run in, what is left only runs out
+SHORTEST_S, LONGEST_S = 5.0, 15.0
+MOMENTS = 480
 EVERY_S = (
     15.0,
     30.0,
     60.0,
-    120.0,
-    300.0,
-    600.0,
-)  # a moment is kept, the first of these that makes no more moments than
-MOMENTS = 480
+)  # from moment to moment: the first of these that makes no more moments than that, or the last
+HARD, SETTLES_MIN, EASY_S = (
+    0.1,
+    10.0,
+    30.0,
+)  # while it rained less than that share of the hardest for so long, steps are as long
 LEAST_AFTER_MIN, USUAL_AFTER_MIN, MOST_AFTER_MIN = 60.0, 120.0, 360.0
 QUIET_CFS = 5e-4  # a cupful in a quarter minute: it is over
 
@@ -68,6 +69,7 @@ def played(stage: Stage, fall: Fall, minutes: Floats | None) -> Played:
     latest = rain_min + MOST_AFTER_MIN
     every_s = next((s for s in EVERY_S if (rain_min + USUAL_AFTER_MIN) * 60 / s <= MOMENTS), EVERY_S[-1])
     per_moment = ceil(every_s / min(LONGEST_S, max(SHORTEST_S, rain_min * 60 / STEPS)))
+    hard_in_h = HARD * fall.most_in_h(0.0, rain_min)
     if minutes is not None:
         latest = float(minutes[-1])
     coming = coming_of(fall, stage.sheds)
@@ -83,8 +85,9 @@ def played(stage: Stage, fall: Fall, minutes: Floats | None) -> Played:
     off_ft3, at_s = 0.0, 0.0
     while at_s < latest * 60 - 1e-6:
         total, started = np.zeros(len(state.flows_cfs)), came
-        raining = at_s < (rain_min + longest) * 60
-        steps = per_moment if raining else min(per_moment, max(1, round(every_s / AFTER_S)))
+        minute = at_s / 60
+        hard = fall.most_in_h(minute - longest - SETTLES_MIN, minute + every_s / 60) >= hard_in_h
+        steps = per_moment if hard else max(1, round(every_s / EASY_S))
         for _ in range(steps):
             at_s += every_s / steps
             now = coming.volume_ft3(at_s / 60)
@@ -102,7 +105,7 @@ def played(stage: Stage, fall: Fall, minutes: Floats | None) -> Played:
             and _is_quiet(stage, rows[-1][2])
         ):
             break
-    return _kept(stage, fall, rows, (float(came.sum()), held, off_ft3))
+    return _kept(stage, fall, rows, (float(came.sum()), held, off_ft3), state.volume_ft3)
 
 
 def _is_quiet(stage: Stage, flows_cfs: Floats) -> bool:
@@ -119,6 +122,7 @@ def _kept(
     fall: Fall,
     rows: list[Row],
     sums: tuple[float, float, float],
+    held_ft3: Floats,
 ) -> Played:
     """Return what was played as columns of things."""
     comes, held, off = sums
@@ -145,11 +149,10 @@ def _kept(
     leaves = np.zeros((len(rows), len(piping.outfalls)))
     for n, name in enumerate(piping.outfalls):
         leaves[:, n] = pipe[:, [i for i, f in enumerate(piping.runs) if f.downstream == name]].sum(axis=1)
-    high, inside = system.pipes.high_ft, system.pipes.diameter_ft
-    filled = np.clip((level[:, system.pipes.at] - high) / inside, 0.0, 1.0)
-    volumes = system.nodes.held(level[-1])[0]
+    everywhere = np.concatenate([level, np.broadcast_to(system.fixed_ft, (len(rows), len(system.fixed_ft)))], axis=1)
+    filled = system.pipes.filled(everywhere[:, system.pipes.at], everywhere[:, system.pipes.to], pipe)
     off_pass = system.passes.to < 0
-    open_end = system.pipes.to >= len(level[0])
+    gone = system.gets[system.kinds[0]] < 0
     return Played(
         minute=minute,
         rain_in_h=np.array([fall.rate_in_h(m) for m in minute.tolist()]),
@@ -171,10 +174,10 @@ def _kept(
         sum=Sum(
             comes=comes,
             held=held,
-            piped=float(pipe[:, open_end].sum()) * moment_s,
+            piped=float(pipe[:, gone].sum()) * moment_s,
             off=off + float(over[:, off_pass].sum()) * moment_s,
             soaked=float(soak.sum()) * moment_s,
-            stands=float(volumes[:dishes].sum()),
-            inside=float(volumes[dishes:].sum()),
+            stands=float(held_ft3[:dishes].sum()),
+            inside=float(held_ft3[dishes:].sum()),
         ),
     )

@@ -40,7 +40,7 @@ class Played(Struct, frozen=True):
     on over its pass, along ``Hollow.way``. Of an inlet, ``takes_cfs`` is what goes in at its grate (below 0 where water comes out),
     ``arrives_cfs`` what rain and roofs bring it, ``passes_cfs`` what runs past it along ``onward`` to the next place, ``over_ft`` how deep
     water stands over its rim on the ground. ``filled`` is the
-    depth of water in a run at its upper end as a share of its diameter, 1 from full on. ``leaves_cfs`` is what flows out at each
+    depth of water along a run as a share of its diameter, 1 where it is full from end to end. ``leaves_cfs`` is what flows out at each
     outfall.
     """
 
@@ -72,13 +72,15 @@ class Played(Struct, frozen=True):
         low = np.array([h.low_ft for h in self.hollows])
         return np.maximum(self.stands_ft[row] - low, 0.0) if len(low) else low
 
-    def volume_ft3(self, row: int) -> float:
-        """Return how much water stands in all hollows at a moment, ft3."""
-        return float(sum(h.volume_ft3(z) for h, z in zip(self.hollows, self.stands_ft[row].tolist(), strict=True)))
+    def volumes_ft3(self) -> Floats:
+        """Return how much water stands in all hollows at each moment, ft3."""
+        every = (h.volumes_ft3(self.stands_ft[:, n]) for n, h in enumerate(self.hollows))
+        return sum(every, np.zeros(len(self.minute)))
 
-    def area_ft2(self, row: int) -> float:
-        """Return how much ground is under more than a quarter inch of water at a moment, ft2."""
-        return float(sum(h.area_ft2(z) for h, z in zip(self.hollows, self.stands_ft[row].tolist(), strict=True)))
+    def areas_ft2(self) -> Floats:
+        """Return how much ground is under more than a quarter inch of water at each moment, ft2."""
+        every = (h.areas_ft2(self.stands_ft[:, n]) for n, h in enumerate(self.hollows))
+        return sum(every, np.zeros(len(self.minute)))
 
 
 class Storm(Struct, frozen=True):

@@ -8,6 +8,7 @@ from msgspec import Struct
 from drainsketch.ground.results import Floats
 from drainsketch.job.rain import Rain
 from drainsketch.water.hyetograph import alternating_block, even_rain
+from drainsketch.water.rain import played_min
 
 BLOCK_MIN = 1.0
 IN_PER_FT = 12.0
@@ -39,6 +40,13 @@ class Fall(Struct, frozen=True):
             return 0.0
         return float(np.diff(self.fallen_in)[at - 1] / np.diff(self.end_min)[at - 1]) * 60
 
+    def most_in_h(self, from_min: float, to_min: float) -> float:
+        """Return the hardest it rains at any moment of a spell, in/h."""
+        first, last = np.searchsorted(self.end_min, (from_min, to_min), side="right")
+        spell = slice(max(0, int(first) - 1), max(1, int(last)))
+        rates = np.diff(self.fallen_in) / np.diff(self.end_min)
+        return float(rates[spell].max(initial=0.0)) * 60
+
     def piled(self, minute: Floats) -> Floats:
         """Return the integral of what has fallen up to each time, in min."""
         at = np.clip(np.searchsorted(self.end_min, minute, side="right") - 1, 0, len(self.end_min) - 1)
@@ -51,15 +59,18 @@ class Fall(Struct, frozen=True):
 def fall_of(rain: Rain) -> Fall:
     """Return the storm of a job: from its table the hardest minutes in the middle, or even rain of the intensity typed.
 
+    Beyond the last row of a table nothing is made up: the storm ends with it (``rain.played_min``).
+
     Raises
     ------
     ValueError : the rain lacks something (``rain.lacking``)
     """
+    lasts = played_min(rain)
     if rain.intensity_in_h is not None:
-        blocks = even_rain(rain.intensity_in_h, rain.storm_min, BLOCK_MIN)
+        blocks = even_rain(rain.intensity_in_h, lasts, BLOCK_MIN)
     else:
-        blocks = alternating_block(rain, rain.storm_min, BLOCK_MIN)
-    ends = np.append(np.arange(len(blocks)) * BLOCK_MIN, rain.storm_min)
+        blocks = alternating_block(rain, lasts, BLOCK_MIN)
+    ends = np.append(np.arange(len(blocks)) * BLOCK_MIN, lasts)
     fallen = np.concatenate([[0.0], np.cumsum(blocks)])
     steps = np.diff(ends) * (fallen[1:] + fallen[:-1]) / 2
     return Fall(ends, fallen, np.concatenate([[0.0], np.cumsum(steps)]))

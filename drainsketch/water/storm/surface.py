@@ -3,7 +3,7 @@
 import numpy as np
 from msgspec import Struct
 
-from drainsketch.ground.hollows import NOWHERE, OFF, Hollows, followed, hollows_of, points_of
+from drainsketch.ground.hollows import NOWHERE, OFF, Hollow, Hollows, followed, hollows_of, points_of
 from drainsketch.ground.ponding import seats
 from drainsketch.ground.results import Floats, GroundStudy, Inlet, Ints
 from drainsketch.job.model import Job, Point
@@ -12,7 +12,10 @@ from drainsketch.water.field import Field
 from drainsketch.water.storm.links import Passes
 from drainsketch.water.storm.nodes import Table, hollow_table
 
-PASS_FT = 5.0  # common practice, no source: how wide water runs over the low place of a lawn
+PASS_FT, PASS_SIDE = (
+    5.0,
+    30.0,
+)  # common practice, no source: how wide the low place of a lawn is, and 1 in how much its sides rise
 DISH_FT2 = 12.0  # common practice, no source: ground about a grate on a slope that water stands on
 LEAST_OVER_FT = 0.005  # what stands about such an inlet before water runs past it, at the least
 
@@ -37,7 +40,7 @@ def bare_surface(ground: GroundStudy) -> Surface:
     hollows = hollows_of(ground)
     place = np.maximum(hollows.first.ravel(), OFF)
     to = [h.into for h in hollows.hollows]
-    return Surface(hollows, place, {}, *_basins(hollows, to), onward={})
+    return Surface(hollows, place, {}, *_basins(hollows.hollows, to), onward={})
 
 
 def drained_surface(ground: GroundStudy | None, inlets: tuple[Inlet, ...], over_ft: dict[str, float]) -> Surface:
@@ -80,7 +83,7 @@ def ways_min(job: Job, field: Field, surface: Surface) -> list[float]:
 def _stands_in(hollows: Hollows, number: int, cells: Ints, rim_ft: float) -> bool:
     """Whether a grate takes water out of a hollow: it stands in it, lower than where it spills."""
     hollow = hollows.hollows[number]
-    return rim_ft < hollow.spill_ft - 1e-6 and bool(np.isin(cells, hollow.cells).any())
+    return rim_ft < hollow.brim_ft - 1e-6 and bool(np.isin(cells, hollow.cells).any())
 
 
 def _first_places(ground: GroundStudy, first: Ints, dish: dict[str, int]) -> Ints:
@@ -96,15 +99,17 @@ def _first_places(ground: GroundStudy, first: Ints, dish: dict[str, int]) -> Int
     return np.where(taken, nodes[reached], first)
 
 
-def _basins(hollows: Hollows, to: list[int]) -> tuple[tuple[Table, ...], Passes]:
-    count = len(hollows.hollows)
+def _basins(found: tuple[Hollow, ...], to: list[int]) -> tuple[tuple[Table, ...], Passes]:
+    """Return hollows as places, and the passes they spill over."""
+    count = len(found)
     passes = Passes(
         at=np.arange(count),
         to=np.array(to, dtype=np.int64),
-        crest_ft=np.array([h.spill_ft for h in hollows.hollows], dtype=np.float64),
+        crest_ft=np.array([h.spill_ft for h in found], dtype=np.float64),
         width_ft=np.full(count, PASS_FT),
+        side=np.full(count, PASS_SIDE),
     )
-    return tuple(hollow_table(h) for h in hollows.hollows), passes
+    return tuple(hollow_table(h) for h in found), passes
 
 
 def _with_dishes(
@@ -116,13 +121,12 @@ def _with_dishes(
     at_cell: dict[str, int],
 ) -> Surface:
     """Return hollows and dishes together, each with the place it spills into."""
-    tables: tuple[Table, ...] = ()
-    passes = Passes(np.empty(0, np.int64), np.empty(0, np.int64), np.empty(0), np.empty(0))
+    tables, passes = _basins((), [])
     onward: dict[str, tuple[Point, ...]] = {}
     if on is not None:
         ground, hollows = on
         to = [_beyond(ground, hollows, place, n, h.beyond) for n, h in enumerate(hollows.hollows)]
-        tables, passes = _basins(hollows, to)
+        tables, passes = _basins(hollows.hollows, to)
     targets = []
     for inlet in alone:
         cell = at_cell.get(inlet.id, OFF)
@@ -139,7 +143,8 @@ def _with_dishes(
             at=np.concatenate([passes.at, [dish[i.id] for i in alone]]).astype(np.int64),
             to=np.concatenate([passes.to, targets]).astype(np.int64),
             crest_ft=np.concatenate([passes.crest_ft, rims + [max(over_ft[i.id], LEAST_OVER_FT) for i in alone]]),
-            width_ft=np.concatenate([passes.width_ft, np.full(len(alone), PASS_FT)]),
+            width_ft=np.full(len(passes.at) + len(alone), PASS_FT),
+            side=np.full(len(passes.at) + len(alone), PASS_SIDE),
         ),
         onward=onward,
     )

@@ -29,8 +29,9 @@ def system(
         np.array(fixed_ft, dtype=np.float64),
         pipes or Pipes(WHOLE, WHOLE, *[NONE] * 7, np.empty((0, 2)), NONE),
         grates or Grates(WHOLE, WHOLE, *[NONE] * 4),
-        passes or Passes(WHOLE, WHOLE, NONE, NONE),
+        passes or Passes(WHOLE, WHOLE, NONE, NONE, NONE),
         soaks or Soaks(WHOLE, NONE, NONE),
+        np.full(len(fixed_ft), -1),
     )
 
 

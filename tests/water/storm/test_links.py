@@ -104,9 +104,17 @@ def test_grates_take_water_in_and_let_it_out() -> None:
 
 
 def test_passes_are_weirs_and_soils_take_their_rate() -> None:
-    over = Passes(np.array([0]), np.array([-1]), np.array([100.0]), np.array([5.0]))
-    assert over.flows(np.array([100.25]), np.zeros(1))[0] == pytest.approx(3.0 * 5.0 * 0.125)  # 0.25^1.5
-    assert over.flows(np.array([99.0]), np.zeros(1))[0] == 0.0
+    def over(side: float, here_ft: float, there_ft: float) -> float:
+        one = np.array([0])
+        made = Passes(one, one, np.array([100.0]), np.array([5.0]), np.array([side]))
+        return float(made.flows(np.array([here_ft]), np.array([there_ft]))[0])
+
+    assert over(0.0, 100.25, 0.0) == pytest.approx(3.0 * 5.0 * 0.125)  # 0.25^1.5
+    assert over(10.0, 100.25, 0.0) == pytest.approx(3.0 * (5.0 + 0.8 * 10.0 * 0.25) * 0.125)
+    assert over(0.0, 99.0, 98.0) == 0.0
+    assert over(0.0, 100.1, 100.25) == -over(0.0, 100.25, 100.1) < 0  # from the higher water to the lower
+    assert 0 < over(0.0, 100.25, 100.2) < over(0.0, 100.25, 99.0)
+    assert over(0.0, 100.3, 100.3) == 0.0
     soil = Soaks(np.array([0]), np.array([95.0]), np.array([0.01]))
     assert soil.flows(np.array([96.0]), np.zeros(1))[0] == pytest.approx(0.01)
     assert soil.flows(np.array([95.0]), np.zeros(1))[0] == 0.0

@@ -11,7 +11,7 @@ from drainsketch.ground.results import Inlet
 from drainsketch.ground.study import ground_study
 from drainsketch.job.edits.change import change_water
 from drainsketch.job.model import Job
-from drainsketch.job.rain import Rain
+from drainsketch.job.rain import Rain, RainRow
 from drainsketch.resources import sample_jobs
 from drainsketch.review import analyse
 from drainsketch.study import play
@@ -19,9 +19,10 @@ from drainsketch.water.review import water_of
 from drainsketch.water.storm.facts import standing_of, traces_of
 from drainsketch.water.storm.play import storm_of
 from drainsketch.water.storm.results import Played, Storm
+from tests.ground.test_pits import two_pits
 from tests.network.random_yards import yard
-from tests.water.wet_yards import ROOT, funnel, looked_at, paved, roofed, with_water
-from tests.yards import basin, drawn, outfall, plane, run
+from tests.water.wet_yards import ROOT, funnel, looked_at, paved, roofed, with_structure, with_water
+from tests.yards import basin, drawn, outfall, plane, run, shot
 
 TABLE = Rain(table=ROOT, return_period_yr=10.0, storm_min=60.0)
 COLUMNS = (
@@ -50,6 +51,8 @@ def sample(name: str) -> Job:
 def keeps_all(played: Played) -> None:
     assert played.sum.miss < 1e-3  # the mission's measure; what is reached is 1e-5
     assert all(np.isfinite(getattr(played, name)).all() for name in COLUMNS)
+    standing = played.volumes_ft3()[-1]  # by the levels that are shown; dishes about inlets hold a little more
+    assert played.sum.stands >= standing - 0.01 * played.sum.comes - 0.5
     parts = (played.sum.piped, played.sum.off, played.sum.soaked, played.sum.stands, played.sum.inside)
     assert min(parts) > -0.01
 
@@ -173,6 +176,97 @@ def test_an_inlet_on_a_slope_lets_the_rest_run_past_to_the_next() -> None:
     took_or_passed = choked.takes_cfs[row, lower] + choked.passes_cfs[row, lower]
     own = choked.arrives_cfs[row, lower]
     assert took_or_passed == pytest.approx(own + choked.passes_cfs[row, upper], rel=0.05)
+
+
+def two_pits_with(*inlets: tuple[float, float]) -> Job:
+    """The two pits of ``test_pits`` with a basin flush in some, each with a pipe of its own to a tie-in."""
+    job = drawn(*(basin(x, y, size_in=12) for x, y in inlets), outfall(0, 29, "tie-in", invert_ft=94.0), job=two_pits())
+    job = drawn(*(run(f"B{n}", "O1", diameter_in=6) for n in range(1, len(inlets) + 1)), job=job)
+    return replace(job, rain=Rain(intensity_in_h=4.0, storm_min=60.0))
+
+
+@pytest.mark.parametrize(("inlets", "left_ft3"), [([(-20, 0)], 60.3), ([(20, 0)], 166.8), ([(-20, 0), (20, 0)], 0.0)])
+def test_a_pit_without_an_inlet_keeps_its_water(inlets: list[tuple[float, float]], left_ft3: float) -> None:
+    """What is left is the pit that no basin stands in, full to the saddle: 60.3 and 166.8 ft3 by a flood fill of its own."""
+    closer = looked_at(two_pits_with(*inlets))
+    made = play(closer)
+    assert made is not None and closer.ground is not None and closer.ground.drained is not None
+    keeps_all(made.after)
+    assert made.after.sum.stands == pytest.approx(left_ft3, rel=0.05, abs=0.5)
+    fills = closer.ground.drained.filled_ft - closer.ground.ground_ft
+    assert left_ft3 == pytest.approx(float(np.nansum(fills)) * closer.ground.grid.cell_ft**2, rel=0.01, abs=0.3)
+
+
+def test_water_never_runs_up_over_a_pass() -> None:
+    for seed in (137, 160, 200, 211):
+        job = replace(yard(seed), rain=Rain(intensity_in_h=6.0, storm_min=30.0))
+        made = storm(job)
+        for p in (made.before, made.after):
+            assert p is not None
+            for n, hollow in enumerate(p.hollows):
+                if hollow.into >= 0:
+                    ahead = p.spills_cfs[1:, n] > 0.05
+                    assert (p.stands_ft[1:, n] > p.stands_ft[1:, hollow.into] - 0.02)[ahead].all(), (seed, n)
+
+
+def test_what_an_outfall_lets_out_onto_the_yard_is_still_there() -> None:
+    """A pop-up that stands above a bowl of 62 ft3: with the drain the bowl gets all the water of the lawn above."""
+    bowl = [
+        shot(x, y, min(100 - 0.03 * x, 96.2 + 0.06 * float(np.hypot(x - 80, y))))
+        for x in range(0, 121, 5)
+        for y in range(-30, 31, 5)
+    ]
+    job = drawn(
+        *bowl,
+        basin(20, 0, size_in=12, area_ft2=3_000.0, runoff_c=0.6),
+        outfall(60, 0, "pop-up"),
+        run("B1", "O1"),
+        job=Job(rain=Rain(intensity_in_h=1.0, storm_min=30.0)),
+    )
+    closer = looked_at(job)
+    made = play(closer)
+    assert made is not None and made.before is not None
+    keeps_all(made.after)
+    assert made.after.leaves_cfs.max() > 0.02
+    assert made.after.sum.piped == 0.0  # nothing has left the yard by pipe
+    assert standing_of(made.after).gallons > 1.5 * standing_of(made.before).gallons
+
+
+def test_water_outside_a_tie_in_stands_in_the_pipe_and_comes_back_in() -> None:
+    high = storm(with_structure(funnel(TABLE), "O1", tailwater_ft=100.4)).after
+    assert high.sum.miss < 1e-3
+    assert high.level_ft[0, 0] == pytest.approx(100.4)
+    assert high.stands_ft[-1, 0] == pytest.approx(100.4, abs=0.05)  # the bowl fills as high as the water outside
+
+
+@pytest.mark.parametrize("minutes", [60.0, 360.0, 1_440.0])
+def test_a_longer_storm_with_the_same_burst_shows_no_less(minutes: float) -> None:
+    table = replace(ROOT, rows=(*ROOT.rows, RainRow(duration_min=2_880.0, values=(0.25, 0.31))))
+    peaks = [
+        standing_of(storm(funnel(Rain(table=table, return_period_yr=100.0, storm_min=m))).after).gallons
+        for m in (minutes, 2 * minutes)
+    ]
+    assert peaks[1] >= 0.97 * peaks[0]
+
+
+def test_nothing_falls_beyond_the_table() -> None:
+    """Its last row is 80 min: a storm typed longer ends there."""
+    made = storm(funnel(replace(TABLE, storm_min=600.0)))
+    assert made.after.rain_in_h[made.after.minute > 80.0].max() == 0.0
+    assert made.after.sum.comes == pytest.approx(storm(funnel(replace(TABLE, storm_min=80.0))).after.sum.comes)
+
+
+def test_how_full_pipe_is_told_by_its_flow_and_not_by_the_box_at_its_head() -> None:
+    """The run to the outfall, which nothing holds back, is as deep as the review of the peak has it; in none is the box at its head taken for it."""
+    closer = looked_at(sample("low-lawn"))
+    made = play(closer)
+    assert made is not None
+    for n, name in enumerate(made.after.runs):
+        flow = closer.water.pipes.get(name)
+        if flow is not None and flow.depth_ft is not None:
+            assert flow.depth_ft / flow.diameter_ft - 0.06 < made.after.filled[:, n].max() < 1.0, name
+            if name == "R6":
+                assert made.after.filled[:, n].max() == pytest.approx(flow.depth_ft / flow.diameter_ft, abs=0.06)
 
 
 def test_roofs_come_in_by_pipe_with_drains_and_over_the_lawn_today() -> None:

@@ -1,0 +1,96 @@
+"""A price as text for a terminal: lines by group, the steps to the total, and what has to be said beside them."""
+
+from collections.abc import Iterator
+
+from drainsketch.files.folders import own_folder
+from drainsketch.files.price_terms import TermsRead
+from drainsketch.files.pricebook import BookRead
+from drainsketch.review import Review
+from drainsketch.takeoff.price.money import dollars, percent, plain_number
+from drainsketch.takeoff.price.results import GROUPS, Price, PricedLine
+from drainsketch.takeoff.price.sums import total_of
+from drainsketch.wording import Words
+
+AMOUNT, RULE = 12, 44
+COUNTED = ("each", "day", "load", "job")
+SUMS = ("direct", "cost", "sale", "total", "balance")  # a line is drawn above them
+
+
+def price_lines(review: Review, made: Price, book: BookRead, terms: TermsRead, lang: str = "en") -> Iterator[str]:
+    """Yield a price line by line. Invented figures are marked with an asterisk, and told at the top."""
+    words = Words.of(review.job, lang)
+    if not made.lines:
+        yield words.word("price.nothing")
+        return
+    if made.has_examples:
+        yield words.word("price.example")
+    if terms.examples:
+        named = ", ".join(words.word(f"price.term.{name}") for name in terms.examples)
+        yield words.word("price.example_terms", terms=named)
+    if made.has_examples or terms.examples:
+        yield words.word("price.your_own", folder=own_folder())
+        yield ""
+    for group in GROUPS:
+        some = [line for line in made.lines if line.group == group]
+        if some:
+            yield words.word(f"price.group.{group}")
+            yield from (_line(line, words) for line in some)
+            yield f"{dollars(total_of(some)):>{RULE}}"
+    yield ""
+    yield from _steps(made, terms, words)
+    yield ""
+    yield from _remarks(review, made, book, words)
+
+
+def _line(line: PricedLine, words: Words) -> str:
+    quantity = _quantity(line)
+    unit = words.word(f"price.unit.{line.unit}", count=1 if line.quantity == 1 else 2)
+    each = dollars(line.unit_price) if line.unit_price is not None else "?"
+    amount = dollars(line.amount) if line.amount is not None else words.word("price.none")
+    mark = "*" if line.source == "example" and line.amount is not None else " "
+    return f"{quantity:>9} {unit:10} {each:>9} {amount:>{AMOUNT}}{mark} {words.priced(line.item, line.params)}"
+
+
+def _quantity(line: PricedLine) -> str:
+    """Return a count whole and a measure to the hundredth, '?' where nobody knows it."""
+    if line.quantity is None:
+        return "?"
+    return plain_number(line.quantity) if line.unit in COUNTED else f"{line.quantity:,.2f}"
+
+
+def _steps(made: Price, terms: TermsRead, words: Words) -> Iterator[str]:
+    t = terms.terms
+    said = {
+        "overhead": percent(t.overhead_pct),
+        "profit": words.word("price.both", margin=percent(made.margin_pct), markup=percent(made.markup_pct)),
+        "tax": words.word(f"price.tax_on.{t.tax_on}", tax=percent(t.tax_pct)),
+        "deposit": percent(t.deposit_pct),
+    }
+    for step in made.steps:
+        if step.key in SUMS:
+            yield f"{'-' * AMOUNT:>{RULE}}"
+        key = "so_far" if step.key == "total" and not made.complete else step.key
+        more = f", {said[step.key]}" if step.key in said else ""
+        yield f"{dollars(step.amount):>{RULE}}  {words.word(f'price.step.{key}')}{more}"
+
+
+def _remarks(review: Review, made: Price, book: BookRead, words: Words) -> Iterator[str]:
+    if made.sold_margin_pct is not None and made.sold_markup_pct is not None:
+        sold = {"margin": percent(made.sold_margin_pct), "markup": percent(made.sold_markup_pct)}
+        yield words.word("price.sold", **sold)
+    yield words.word("price.crew", hours=plain_number(made.crew_hours), days=plain_number(made.crew_days))
+    if made.complete:
+        yield words.word("price.valid", days=made.valid_days)
+    else:
+        yield words.word("price.not_complete", lines=sum(line.amount is None for line in made.lines))
+    level = words.word("findings.level.settle")
+    for f in made.findings:
+        yield f"{level}  {words.sentence(f)}"
+        yield f"{'':{len(level)}}    {words.remedy(f)}"
+    yield from (f"{book.path}: {said}" for said in book.told)
+    yield words.word("price.left_out")
+    if words.units == "m":
+        yield words.word("price.in_feet")
+    stops = sum(f.level == "stop" for f in review.findings)
+    if stops:
+        yield words.word("findings.stops_stand", stops=stops)

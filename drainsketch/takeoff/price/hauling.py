@@ -1,0 +1,104 @@
+"""Hauling: loads of spoil and stone by room or by weight, the dump fee, delivery, and the machine by the day."""
+
+from collections.abc import Sequence
+from decimal import ROUND_CEILING, Decimal
+from math import ceil
+
+from drainsketch.job.price_book import Lookup
+from drainsketch.job.price_terms import PriceTerms
+from drainsketch.takeoff.price.lines import priced_by_name
+from drainsketch.takeoff.price.results import PricedLine
+from drainsketch.takeoff.results import TakeoffLine
+
+DAYS = {"trencher": "trencher_day", "mini-excavator": "mini_excavator_day"}
+GOODS = ("pipe", "fittings", "structures")
+
+
+def loads(volume_yd3: float, weight_tons: float, truck_yd3: float, truck_tons: float) -> int:
+    """Return how many loads carry a volume and a weight: whichever fills the truck first.
+
+    n = max(volume / truck volume, weight / truck weight), rounded up
+
+    Parameters
+    ----------
+    volume_yd3 : volume as it lies in the truck, loose, yd3 (0 or more)
+    weight_tons : its weight, short tons (0 or more)
+    truck_yd3, truck_tons : what a truck holds and may carry (above 0)
+
+    Returns
+    -------
+    number of loads
+
+    Raises
+    ------
+    ValueError : an argument is out of range
+
+    Notes
+    -----
+    Limits: a hair over a whole number is no other load. Source: definition. Check: tests/takeoff/price/test_hauling.py
+
+    Examples
+    --------
+    12 yd3 that weigh 20 tons, on a truck of 10 yd3 and 8 tons: two loads of room, three of weight.
+
+    >>> loads(12.0, 20.0, 10.0, 8.0)
+    3
+    """
+    if not (0 <= volume_yd3 < float("inf") and 0 <= weight_tons < float("inf")):
+        raise ValueError(f"volume and weight must be 0 or more and finite, not {volume_yd3}, {weight_tons}")
+    if not (truck_yd3 > 0 and truck_tons > 0):
+        raise ValueError(f"what a truck takes must be above 0, not {truck_yd3}, {truck_tons}")
+    return ceil(max(volume_yd3 / truck_yd3, weight_tons / truck_tons) - 1e-9)
+
+
+def disposal(takeoff: Sequence[TakeoffLine], book: Lookup, terms: PriceTerms) -> list[PricedLine]:
+    """Return spoil hauled off, by the load, and the dump fee, by the ton."""
+    bank, loose = (next((line for line in takeoff if line.item == i), None) for i in ("spoil_bank", "spoil_loose"))
+    if bank is None or loose is None:
+        return []
+    tons = bank.quantity * float(terms.spoil_tons_per_yd3)
+    weight = f"{bank.quantity:.2f} yd3 bank x {terms.spoil_tons_per_yd3:f} tons per yd3 = {tons:.2f} tons"
+    haul = _by_load("haul_load", loose.quantity, tons, weight, bank.owners, book, terms)
+    return [haul, priced_by_name("tip_ton", tons, book, bank.owners, weight)]
+
+
+def delivery(takeoff: Sequence[TakeoffLine], book: Lookup, terms: PriceTerms) -> list[PricedLine]:
+    """Return what it costs to have stone and topsoil brought, by the load, and pipe and pieces, once a job."""
+    lines = []
+    stone = [line for line in takeoff if line.item in ("stone_drain", "stone_basin", "stone_dry_well")]
+    if stone:
+        tons = sum(line.quantity for line in stone)
+        volume = sum(float(dict(line.params)["volume_yd3"]) for line in stone)
+        owners = tuple(o for line in stone for o in line.owners)
+        lines.append(_by_load("delivery_stone", volume, tons, f"{tons:.2f} tons of stone", owners, book, terms))
+    soil = next((line for line in takeoff if line.item == "topsoil_cap"), None)
+    if soil is not None:
+        tons = soil.quantity * float(terms.spoil_tons_per_yd3)
+        weight = f"{soil.quantity:.2f} yd3 of topsoil x {terms.spoil_tons_per_yd3:f} tons per yd3 = {tons:.2f} tons"
+        lines.append(_by_load("delivery_topsoil", soil.quantity, tons, weight, soil.owners, book, terms))
+    if any(line.group in GOODS for line in takeoff):
+        lines.append(priced_by_name("delivery_goods", 1, book, (), ""))
+    return lines
+
+
+def _by_load(
+    item: str, volume_yd3: float, tons: float, weight: str, owners: tuple[str, ...], book: Lookup, terms: PriceTerms
+) -> PricedLine:
+    yd3, most_tons = float(terms.truck_yd3), float(terms.truck_tons)
+    count = loads(volume_yd3, tons, yd3, most_tons)
+    by_room, by_weight = volume_yd3 / yd3, tons / most_tons
+    governs = "room" if by_room >= by_weight else "weight"
+    how = (
+        f"{weight}; room {volume_yd3:.2f} yd3 / {yd3:g} yd3 = {by_room:.2f}, weight {tons:.2f} tons / {most_tons:g} tons = "
+        f"{by_weight:.2f}: {governs} governs, rounded up = {count}"
+    )
+    return priced_by_name(item, count, book, owners, how)
+
+
+def machine_days(hours: Decimal, book: Lookup, terms: PriceTerms) -> list[PricedLine]:
+    """Return the machine of the job by whole days, from the hours that it digs."""
+    if not hours or terms.tool not in DAYS:
+        return []
+    days = (hours / terms.day_hours).quantize(Decimal(1), ROUND_CEILING)
+    how = f"{hours:f} h / {terms.day_hours:f} h a day = {hours / terms.day_hours:.2f}, rounded up = {days}"
+    return [priced_by_name(DAYS[terms.tool], int(days), book, (), how)]

@@ -1,0 +1,126 @@
+"""Labor: hours from production rates, at what an hour costs."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from msgspec import Struct
+
+from drainsketch.job.price_book import Lookup, PriceRow, Source
+from drainsketch.job.price_terms import PriceTerms
+from drainsketch.takeoff.price.lines import source_of
+from drainsketch.takeoff.price.money import cents, counted, dollars, plain_number
+from drainsketch.takeoff.price.results import Params, PricedLine, Why
+from drainsketch.takeoff.results import TakeoffLine
+
+# rate, and the takeoff items whose quantities it goes by
+TASKS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("lay_pipe", ("pipe_drain", "pipe_solid")),
+    ("set_basin", ("basin_body",)),
+    (
+        "set_piece",
+        (
+            *("cleanout_head", "cleanout_inline", "downspout_head", "downspout_inline", "outlet_daylight"),
+            *("outlet_pop_up", "outlet_tie_in", "outlet_curb", "outlet_dry_well"),
+        ),
+    ),
+    ("place_stone", ("stone_drain", "stone_basin", "stone_dry_well")),
+    ("spread_topsoil", ("topsoil_cap",)),
+)
+DUG, GONE = ("trench_drain", "trench_solid", "basin_holes", "dry_well_holes"), "spoil_bank"
+
+
+class Wages(Struct, frozen=True):
+    """What an hour costs: of one worker, and of the crew, in dollars; None where nobody said."""
+
+    worker: Decimal | None
+    crew: int
+    taxed: bool
+    source: Source
+
+
+def wages(book: Lookup, terms: PriceTerms, example_terms: Sequence[str] = ()) -> Wages:
+    """Return what an hour costs: as the terms say, or else as the price book says."""
+    row = book.row(("worker_hour", "", "", ""))
+    taxed = row is not None and row.taxed
+    if terms.worker_hour is not None:
+        source: Source = "example" if "worker_hour" in example_terms else "yours"
+        return Wages(terms.worker_hour, terms.crew, taxed, source)
+    return Wages(row.price if row else None, terms.crew, taxed, source_of(row))
+
+
+def hours_line(
+    item: str,
+    hours: float,
+    wages: Wages,
+    how: Sequence[str],
+    *,
+    params: Params = (),
+    owners: tuple[str, ...] = (),
+    rates: Sequence[PriceRow] = (),
+    crew: bool = False,
+    why: Why = "",
+    asks: str = "",
+) -> PricedLine:
+    """Return hours of labor at what an hour costs, in hours of one worker, or of the whole crew beside a machine.
+
+    Parameters
+    ----------
+    how : how the hours came about, in figures
+    rates : the production rates behind them
+    why, asks : why the hours are not known, where they are not, and the cells of the row that would tell
+    """
+    unit = "crew_hour" if crew else "hour"
+    quantity = None if why else counted(hours)
+    unit_price = None if wages.worker is None else wages.worker * (wages.crew if crew else 1)
+    terms = list(how)
+    amount = None
+    if quantity is not None and unit_price is not None:
+        amount = cents(quantity * unit_price)
+        each = f"{wages.crew} x {dollars(wages.worker or Decimal(0))} = {dollars(unit_price)}" if crew else ""
+        terms += [each] if each else []
+        terms.append(f"{plain_number(quantity)} h x {dollars(unit_price)} = {dollars(amount)}")
+    return PricedLine(
+        item=item,
+        params=params,
+        group="labor",
+        quantity=quantity,
+        unit=unit,
+        unit_price=unit_price,
+        amount=amount,
+        taxed=wages.taxed,
+        source="example" if wages.source == "example" else source_of(*rates),
+        arithmetic="; ".join(terms),
+        owners=owners,
+        why="" if amount is not None else why or "no_wage",
+        asks="" if amount is not None else asks or "worker_hour",
+    )
+
+
+def tasks(takeoff: Sequence[TakeoffLine], book: Lookup, wages: Wages) -> list[PricedLine]:
+    """Return the labor besides digging, in hours of one worker: laying, setting, stone, topsoil, backfill."""
+    lines = []
+    for item, counted_items in TASKS:
+        some = [line for line in takeoff if line.item in counted_items]
+        quantity = sum(line.quantity for line in some)
+        how = " + ".join(f"{line.quantity:.2f}" for line in some) + (f" = {quantity:.2f}" if len(some) > 1 else "")
+        owners = tuple(dict.fromkeys(owner for line in some for owner in line.owners))
+        lines += _task(item, quantity, how, owners, book, wages)
+    of = {line.item: line for line in takeoff if line.item in (*DUG, GONE)}
+    dug = [of[item] for item in DUG if item in of]
+    left = sum(line.quantity for line in dug) - (of[GONE].quantity if GONE in of else 0.0)
+    how = f"dug {sum(line.quantity for line in dug):.2f} - hauled off {of[GONE].quantity if GONE in of else 0:.2f} = {left:.2f}"
+    owners = tuple(dict.fromkeys(owner for line in dug for owner in line.owners))
+    return lines + _task("backfill", left, how, owners, book, wages)
+
+
+def _task(
+    item: str, quantity: float, how: str, owners: tuple[str, ...], book: Lookup, wages: Wages
+) -> list[PricedLine]:
+    if quantity <= 1e-9:
+        return []
+    row = book.row((item, "", "", ""))
+    if row is None or row.per_hour is None:
+        return [hours_line(item, 0.0, wages, [how], owners=owners, why="no_rate", asks=item)]
+    hours = quantity / float(row.per_hour)
+    said = f"{how} {row.unit} / {row.per_hour:f} {row.unit} per hour = {hours:.3f} h"
+    return [hours_line(item, hours, wages, [said], owners=owners, rates=[row])]
