@@ -22,14 +22,8 @@ from drainsketch.job.ask import things
 from drainsketch.job.bearings import format_bearing
 from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Service, Structure, Thing, Units
 from drainsketch.job.plain import LABEL_LENGTH, plain
-from drainsketch.job.rates import (
-    format_flow,
-    format_minutes,
-    format_rain,
-    format_velocity,
-    format_volume,
-    quantity_text,
-)
+from drainsketch.job.rates import format_minutes, quantity_text
+from drainsketch.measures import Measures
 from drainsketch.resources import resource, table
 
 Params = Iterable[tuple[str, Any]]
@@ -81,9 +75,7 @@ RATES = {
 }  # units of findings, and how they are written
 
 
-FAR_OVER_FT = (
-    1.0  # common practice, no source: water that comes out stands no higher over a rim than the ground lets it
-)
+FAR_OVER_FT = 1.0  # common practice, no source: water that comes out stands as high over a rim as the ground lets it
 OVER_RIM = ("backs_up", "comes_out", "comes_out_onward", "comes_out_off")  # findings of water over a rim
 
 
@@ -131,7 +123,7 @@ def _listed(names: tuple[str, ...]) -> str:
     return ", ".join(names)
 
 
-class Words:
+class Words(Measures):
     """The words of one language, in one set of units.
 
     Parameters
@@ -141,8 +133,7 @@ class Words:
     """
 
     def __init__(self, lang: str = "en", units: Units = "ft-in") -> None:
-        self.lang = lang
-        self.units: Units = units
+        super().__init__(lang, units)
         self._fill = _Quantities(self)
         self._with_ids = True
         self._things: dict[str, Thing] = {}
@@ -296,61 +287,13 @@ class Words:
             entry = entry[step]
         return self._filled(entry, params)
 
-    def length(self, feet: float) -> str:
-        """Return a length in the job's units."""
-        return self.measure(u.format_length(feet, self.units))
-
-    def level(self, feet: float) -> str:
-        """Return a level in the job's units."""
-        return u.format_level(feet, self.units)
-
-    def feet(self, feet: int) -> str:
-        """Return a length that is always so many whole feet: ``5 ft``, in a metric job ``1.52 m``."""
-        return self.length(feet) if self.units == "m" else self.measure(f"{feet} ft")
-
     def bearing(self, azimuth_deg: float) -> str:
         """Return a direction as a quadrant bearing."""
         return format_bearing(azimuth_deg, self.word("sheets.compass"))
 
-    def inches(self, inches: float) -> str:
-        """Return a pipe or basin size."""
-        return self.measure(u.format_inches(inches, self.units))
-
-    def slope(self, slope: float) -> str:
-        """Return a slope."""
-        return u.format_slope(slope)
-
-    def area(self, square_feet: float) -> str:
-        """Return an area."""
-        return self.measure(u.format_area(square_feet, self.units))
-
-    def flow(self, cfs: float) -> str:
-        """Return a flow of water."""
-        return format_flow(cfs, self.units)
-
-    def rain(self, in_h: float) -> str:
-        """Return an intensity of rain."""
-        return self.measure(format_rain(in_h, self.units))
-
-    def velocity(self, ft_s: float) -> str:
-        """Return how fast water runs."""
-        return self.measure(format_velocity(ft_s, self.units))
-
     def over_rim(self, over_ft: float) -> str:
         """Return how far water would stand over a rim; beyond ``FAR_OVER_FT`` the figure is arithmetic and is not said."""
         return self.word(f"findings.word.over_rim.{'far' if over_ft > FAR_OVER_FT else 'by'}", by=over_ft)
-
-    def volume(self, gallons: float) -> str:
-        """Return a volume of water."""
-        return format_volume(gallons, self.units)
-
-    def measure(self, text: str) -> str:
-        """Return a figure with its unit in words of this language: ``4 in`` is ``4 pulg`` in Spanish."""
-        said: dict[str, str] = self._table("sheets")["measure"]
-        for unit, word in said.items():
-            if text.endswith(f" {unit}"):
-                return text.removesuffix(unit) + word
-        return text
 
     def number_against_limit(self, finding: Finding) -> str:
         """Return the number of a finding against its limit, for example ``0.4% against 1.0%``; '' when it has none."""

@@ -1,10 +1,11 @@
 """What stands at the edge of the plan while a storm is shown: which yard, what time it is, and what the signs mean."""
 
 from collections.abc import Sequence
-from functools import partial
 from math import ceil
 
+import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
@@ -20,8 +21,12 @@ from drainsketch.sheets.marks import Sign
 
 EDGE_PX, PAD_PX, GAP_PX, SIGN_PX = 12.0, 6.0, 14.0, 18.0
 STEP_PX = 60.0  # in which the title grows
-DEAR = (2.0, 10.0, 100.0)  # as against the yard: words, scale bar and north arrow, what is cut off
-SCALE_PX, NORTH_PX = 52.0, 84.0  # clear of the scale bar, and of the north arrow
+YARD, WORDS, CORNER = (
+    1.0,
+    2.0,
+    10.0,
+)  # how dear it is to cover a pixel of the yard, of words, of scale bar and north arrow
+PLACE_PX = 12.0  # between the places tried
 MANY = 9  # each part on a line of its own
 PARTS = "  ·  "  # between the parts of the title
 Rect = tuple[float, float, float, float]  # left, top, right, bottom
@@ -72,35 +77,34 @@ def clock_box(moment: Moment, view: View, size: tuple[float, float], taken: Sequ
     """Return where clock and legend stand: on one line, two or more in a corner of the plan, off the yard where there is room."""
     job = moment.scene.shown.study.review.job
     whole = extent(job) or (0.0, 0.0, 0.0, 0.0)
-    yard = _rect((*view.to_px((whole[0], whole[3])), *view.to_px((whole[2], whole[1]))))
-    corners = [_rect(c) for c in corners_taken(view, (0, 0, *size), job.header.units)]
-    written = [_rect(c) for c in taken]
-    found = []
-    for laid in map(partial(_laid, moment), (1, 2, MANY)):
-        wide, high = laid.paper.width(), laid.paper.height()
-        for x in (size[0] - EDGE_PX - wide, EDGE_PX):
-            for y in (size[1] - EDGE_PX - high, size[1] - SCALE_PX - high, EDGE_PX, NORTH_PX):
-                found.append((laid.paper.translated(x, y), laid, QPointF(x, y)))
-
-    def covers(one: tuple[QRectF, Box, QPointF]) -> float:
-        paper = one[0]
-        out = paper.width() * paper.height() - _shared(paper, QRectF(0, 0, *size))
-        shared = (sum(_shared(paper, r) for r in rects) for rects in (written, corners))
-        return _shared(paper, yard) + sum(times * much for times, much in zip(DEAR, (*shared, out), strict=True))
-
-    paper, laid, to = min(found, key=covers)
+    yard = (*view.to_px((whole[0], whole[3])), *view.to_px((whole[2], whole[1])))
+    kept = ((YARD, (yard,)), (WORDS, taken), (CORNER, corners_taken(view, (0, 0, *size), job.header.units)))
+    laid = [_laid(moment, lines) for lines in (1, 2, MANY)]
+    laid = [box for box in laid if box.paper.width() <= size[0] - 2 * EDGE_PX] or laid[-1:]
+    tried = [(box, to) for box in laid for to in _places(box.paper, size)]
+    cost = sum(weight * _shared([box.paper.translated(to) for box, to in tried], rects) for weight, rects in kept)
+    box, to = tried[int(np.argmin(cost))]
     return Box(
-        paper, tuple((t, at + to) for t, at in laid.title), tuple((sign, t, at + to) for sign, t, at in laid.keys)
+        box.paper.translated(to),
+        tuple((text, at + to) for text, at in box.title),
+        tuple((sign, text, at + to) for sign, text, at in box.keys),
     )
 
 
-def _rect(of: Rect) -> QRectF:
-    return QRectF(QPointF(of[0], of[1]), QPointF(of[2], of[3]))
+def _places(paper: QRectF, size: tuple[float, float]) -> list[QPointF]:
+    """Return where it may stand: along the right side from the foot up, then along the left; as far in as there is room."""
+    right, low = max(0.0, size[0] - EDGE_PX - paper.width()), max(0.0, size[1] - EDGE_PX - paper.height())
+    down = np.arange(low, min(EDGE_PX, low) - 1e-6, -PLACE_PX).tolist()
+    return [QPointF(x, y) for x in (right, min(EDGE_PX, right)) for y in down]
 
 
-def _shared(a: QRectF, b: QRectF) -> float:
-    both = a.intersected(b)
-    return both.width() * both.height()
+def _shared(papers: Sequence[QRectF], rects: Sequence[Rect]) -> NDArray[np.float64]:
+    """Return how much of some rectangles each paper covers, square pixels."""
+    ours = np.array([(r.left(), r.top(), r.right(), r.bottom()) for r in papers])[:, None]
+    theirs = np.array(rects, dtype=np.float64).reshape(-1, 4)[None]
+    both = np.minimum(ours[..., 2:], theirs[..., 2:]) - np.maximum(ours[..., :2], theirs[..., :2])
+    covered: NDArray[np.float64] = np.maximum(both, 0.0).prod(axis=-1).sum(axis=-1)
+    return covered
 
 
 def _laid(moment: Moment, lines: int) -> Box:

@@ -9,7 +9,7 @@ from drainsketch.ground.results import Floats
 from drainsketch.job.model import Job
 from drainsketch.network.results import StructureLevels
 from drainsketch.water.rain import played_min
-from drainsketch.water.storm.facts import standing_of
+from drainsketch.water.storm.facts import came_out_of, standing_of
 from drainsketch.water.storm.results import Played, Storm
 from drainsketch.water.storm.sheds import fall_of
 
@@ -47,12 +47,16 @@ class SideRow(Struct, frozen=True):
 
 
 class HighestRow(Struct, frozen=True):
-    """The highest that water stands in a structure, and when; ``rim_ft`` is null where nobody knows it."""
+    """The highest that water stands in a structure, and when; ``rim_ft`` is null where nobody knows it.
+
+    ``came_out_gal`` is what comes out at its grate, or comes up at a dry well, in the whole storm.
+    """
 
     structure: str
     level_ft: float
     at_min: float
     rim_ft: float | None
+    came_out_gal: float = 0.0
 
 
 class GreatestRow(Struct, frozen=True):
@@ -78,7 +82,7 @@ class PlayedReport(Struct, frozen=True):
 
 def played_report(job: Job, levels: dict[str, StructureLevels], storm: Storm) -> PlayedReport:
     """Return the played storm of a job as ``check --json`` prints it."""
-    after = storm.after
+    after, out = storm.after, came_out_of(storm.after)
     return PlayedReport(
         storm_min=played_min(job.rain),
         rain_in=float(fall_of(job.rain).fallen_in[-1]),
@@ -86,7 +90,12 @@ def played_report(job: Job, levels: dict[str, StructureLevels], storm: Storm) ->
         before=_side(storm.before) if storm.before is not None else None,
         after=_side(after),
         structures=tuple(
-            HighestRow(name, *_most(after, after.level_ft[:, n]), levels[name].rim_ft if name in levels else None)
+            HighestRow(
+                name,
+                *_most(after, after.level_ft[:, n]),
+                levels[name].rim_ft if name in levels else None,
+                out.get(name, 0.0),
+            )
             for n, name in enumerate(after.structures)
         ),
         runs=tuple(

@@ -112,7 +112,12 @@ def test_words_and_items_match_one_to_one():
         "outlet_tie_in",
         "outlet_curb",
     }
-    assert set(said["item"]) - made <= rare | {"outlet_dry_well", "dry_well_holes", "stone_dry_well", "backfill_dry_well"}
+    assert set(said["item"]) - made <= rare | {
+        "outlet_dry_well",
+        "dry_well_holes",
+        "stone_dry_well",
+        "backfill_dry_well",
+    }
 
 
 def test_rules_without_a_source_say_so():

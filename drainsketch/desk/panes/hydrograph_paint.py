@@ -120,7 +120,9 @@ def _paint_axes(p: QPainter, graph: Graph, frame: GraphFrame, rain_unit: str) ->
     if max(graph.rain) > 0:
         said = f"rain up to {rain_unit}"
         p.setPen(QColor(QUIET))
-        p.drawText(QPointF(room.right() - measure.horizontalAdvance(said) - 5, room.top() + measure.ascent() + 1), said)
+        beside = measure.horizontalAdvance(graph.right) + 12 if graph.right else 0.0  # its unit may stand as high
+        left = room.right() - beside - measure.horizontalAdvance(said) - 5
+        p.drawText(QPointF(left, room.top() + measure.ascent() + 1), said)
 
 
 def paint_moment(p: QPainter, frame: GraphFrame, graph: Graph, row: int) -> None:

@@ -10,7 +10,16 @@ from drainsketch.desk.panes.hydrograph import Hydrograph
 from drainsketch.desk.panes.storm_choice import StormChoice
 from drainsketch.desk.panes.storm_controls import FAR_STEPS, StormControls
 from drainsketch.desk.panes.storm_table import StormTable
-from drainsketch.desk.panes.storm_words import CAUTION, beyond_words, blanked, facts_of, notes, storm_words, why_not
+from drainsketch.desk.panes.storm_words import (
+    CAUTION,
+    CAUTION_TIP,
+    beyond_words,
+    blanked,
+    facts_of,
+    notes,
+    storm_words,
+    why_not,
+)
 from drainsketch.desk.panes.values import Value
 from drainsketch.desk.panes.water_bar import button
 from drainsketch.desk.playback import Playback
@@ -60,6 +69,7 @@ class StormPane(QWidget):
         self.note = _quiet(self)
         self.caution = _quiet(self)
         self.caution.setText(CAUTION)
+        self.caution.setToolTip(CAUTION_TIP)
         self.caution.setContentsMargins(10, 0, 8, 3)
         self.why = QLabel(self)
         self.to_water = button("To the Water Pane", "Rain table and storm are chosen there", self)

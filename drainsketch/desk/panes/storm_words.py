@@ -34,10 +34,11 @@ WORKING = "The storm is being played…"
 FAILED = "The storm could not be played for this plan. The findings may say what is wrong with it."
 NO_BEFORE = "Today's ground is not known: take three shots or more."
 NO_PIPE = "No run takes water to an outfall yet, so both are alike."
-CAUTION = "Reckoned by volume; lawn takes up no more than its C says. Local rules and licensed engineers decide."
+CAUTION = "Reckoned by volume, lawn by its C. Local rules and licensed engineers decide."
+CAUTION_TIP = "By volume and by what pipe, grates and passes carry; lawn takes up no more than its C says"
 WET_TIP = "Ground under more than a quarter inch of water (6 mm), when most water stands"
 NONE = "–"
-OUT = "Out of grates and wells"
+OUT = "Out of grates, wells"
 
 
 class Fact(Struct, frozen=True):
