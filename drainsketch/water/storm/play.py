@@ -17,16 +17,9 @@ from drainsketch.water.storm.sheds import Fall, coming_of, fall_of
 STEPS = 720  # of the storm, in which it is played; between these two:
 SHORTEST_S, LONGEST_S = 5.0, 15.0
 MOMENTS = 480
-EVERY_S = (
-    15.0,
-    30.0,
-    60.0,
-)  # from moment to moment: the first of these that makes no more moments than that, or the last
-HARD, SETTLES_MIN, EASY_S = (
-    0.1,
-    10.0,
-    30.0,
-)  # while it rained less than that share of the hardest for so long, steps are as long
+EVERY_S = (15.0, 30.0, 60.0)  # between moments: the first that makes no more of them than that, or the last
+HARD, SETTLES_MIN = 0.1, 10.0  # while it rained less than that share of the hardest for so long, steps are as long as
+EASY_S = 30.0
 LEAST_AFTER_MIN, USUAL_AFTER_MIN, MOST_AFTER_MIN = 60.0, 120.0, 360.0
 QUIET_CFS = 5e-4  # a cupful in a quarter minute: it is over
 
