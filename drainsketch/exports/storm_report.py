@@ -31,6 +31,7 @@ class AccountRow(Struct, frozen=True):
 
     comes_ft3: float
     held_ft3: float
+    back_ft3: float
     piped_ft3: float
     off_ft3: float
     soaked_ft3: float
@@ -118,6 +119,7 @@ def _side(played: Played) -> SideRow:
         account=AccountRow(
             comes_ft3=account.comes,
             held_ft3=account.held,
+            back_ft3=account.back,
             piped_ft3=account.piped,
             off_ft3=account.off,
             soaked_ft3=account.soaked,

@@ -134,6 +134,7 @@ def facts_of(shown: Shown, words: Words) -> tuple[Fact, ...]:
         Fact("Where it went", "", "", "", heading=True),
         *share("Runoff", "comes", "Off ground and roofs: the rain times the coefficients of the surfaces", always=True),
         *share("Held at the start", "held", "Stood in sumps, pipe and stone before it rained", always=False),
+        *share("Came in at outfalls", "back", "From the water that stands outside", always=False),
         *share("Left by pipe", "piped", "Ran out at the outfalls", always=bool(after.played.runs)),
         *share("Ran off the yard", "off", "Over the edge of the ground that was shot", always=True),
         *share("Soaked in", "soaked", "Went into the soil of dry wells", always=False),

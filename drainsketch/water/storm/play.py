@@ -167,7 +167,8 @@ def _kept(
         sum=Sum(
             comes=comes,
             held=held,
-            piped=float(pipe[:, gone].sum()) * moment_s,
+            piped=float(np.maximum(pipe[:, gone], 0.0).sum()) * moment_s,
+            back=float(np.maximum(-pipe[:, gone], 0.0).sum()) * moment_s,
             off=off + float(over[:, off_pass].sum()) * moment_s,
             soaked=float(soak.sum()) * moment_s,
             stands=float(held_ft3[:dishes].sum()),

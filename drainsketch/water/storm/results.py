@@ -15,7 +15,7 @@ class Sum(Struct, frozen=True):
     """Where the water of the storm was when the playing ended, ft3.
 
     ``comes`` ran off ground and roofs, ``held`` stood in pipe, basins and stone at the start. ``piped`` left by the outfalls, ``off`` ran off the ground that was shot, ``soaked``
-    went into the soil of dry wells, ``stands`` still stands in low ground, ``inside`` in pipe, basins, stone and wells.
+    went into the soil of dry wells, ``back`` came in at outfalls from water that stands outside, ``stands`` still stands in low ground, ``inside`` in pipe, basins, stone and wells.
     """
 
     comes: float
@@ -25,11 +25,12 @@ class Sum(Struct, frozen=True):
     soaked: float
     stands: float
     inside: float
+    back: float = 0.0
 
     @property
     def miss(self) -> float:
         """How much of the water that came is not accounted for, as a share of it."""
-        left = self.comes + self.held - self.piped - self.off - self.soaked - self.stands - self.inside
+        left = self.comes + self.held + self.back - self.piped - self.off - self.soaked - self.stands - self.inside
         return abs(left) / self.comes if self.comes > 0 else abs(left)
 
 

@@ -53,7 +53,7 @@ def keeps_all(played: Played) -> None:
     assert all(np.isfinite(getattr(played, name)).all() for name in COLUMNS)
     standing = played.volumes_ft3()[-1]  # by the levels that are shown; dishes about inlets hold a little more
     assert played.sum.stands >= standing - 0.01 * played.sum.comes - 0.5
-    parts = (played.sum.piped, played.sum.off, played.sum.soaked, played.sum.stands, played.sum.inside)
+    parts = (played.sum.piped, played.sum.off, played.sum.soaked, played.sum.stands, played.sum.inside, played.sum.back)
     assert min(parts) > -0.01
 
 
@@ -235,6 +235,7 @@ def test_what_an_outfall_lets_out_onto_the_yard_is_still_there() -> None:
 def test_water_outside_a_tie_in_stands_in_the_pipe_and_comes_back_in() -> None:
     high = storm(with_structure(funnel(TABLE), "O1", tailwater_ft=100.4)).after
     assert high.sum.miss < 1e-3
+    assert high.sum.back >= 0.0 <= high.sum.piped
     assert high.level_ft[0, 0] == pytest.approx(100.4)
     assert high.stands_ft[-1, 0] == pytest.approx(100.4, abs=0.05)  # the bowl fills as high as the water outside
 
