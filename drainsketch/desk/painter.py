@@ -8,7 +8,17 @@ from math import sqrt
 
 from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen, QPixmap, QPolygonF, QTransform
+from PySide6.QtGui import (
+    QColor,
+    QFontMetricsF,
+    QPainter,
+    QPainterPath,
+    QPainterPathStroker,
+    QPen,
+    QPixmap,
+    QPolygonF,
+    QTransform,
+)
 
 from drainsketch import look
 from drainsketch.desk.fonts import PX_PER_PT, plan_font
@@ -211,3 +221,11 @@ def paint_symbol(p: QPainter, symbol: look.Symbol, scale: float = 1.0, ink: str 
             p.drawPolygon(QPolygonF(spots))
         else:
             p.drawPolyline(QPolygonF(spots))
+
+
+def paint_foot_tick(p: QPainter, room: QRectF, x: float, text: str, measure: QFontMetricsF) -> None:
+    """Paint a tick at the foot of a chart with its figure under it."""
+    p.setPen(pen("frame"))
+    p.drawLine(QPointF(x, room.bottom()), QPointF(x, room.bottom() + 4))
+    p.setPen(QColor(look.QUIET))
+    p.drawText(QPointF(x - measure.horizontalAdvance(text) / 2, room.bottom() + measure.ascent() + 4), text)

@@ -10,7 +10,7 @@ from drainsketch import look
 from drainsketch.desk.overlay_shapes import SHADE_ALPHA, depth_shades
 from drainsketch.desk.playing import Shown
 from drainsketch.ground.hollows import Hollow
-from drainsketch.ground.ponding import LEAST_DEPTH_FT
+from drainsketch.ground.ponding import LEAST_DEPTH_FT, cell_at
 from drainsketch.ground.results import Floats, Grid, GroundStudy
 from drainsketch.job.ask import points_of, structures_by_id
 from drainsketch.job.model import Point
@@ -43,10 +43,11 @@ class Picture(Struct, frozen=True):
 class Pool:
     """One hollow: it paints its water at any level, and keeps the picture of the last one.
 
-    The ground is taken straight between the middles of its cells, so that the edge of the water runs smoothly.
+    The ground is taken straight between the middles of its cells, so that the edge of the water runs smoothly. ``low`` are the cells of
+    all hollows, (rows, columns): where water goes on into the one beside, there is no edge.
     """
 
-    def __init__(self, hollow: Hollow, ground: GroundStudy) -> None:
+    def __init__(self, hollow: Hollow, ground: GroundStudy, low: NDArray[np.bool_]) -> None:
         grid = ground.grid
         rows, columns = np.divmod(hollow.cells, grid.columns)
         south, west = int(rows.min()) - 1, int(columns.min()) - 1  # a cell more all round
@@ -57,9 +58,11 @@ class Pool:
         along = np.clip(np.arange(size[1]) + west, 0, grid.columns - 1)
         level = np.nan_to_num(ground.ground_ft[near[:, np.newaxis], along], nan=HIGH_FT)
         times = next(t for most, t in FINER if mine.size <= most)
-        inside = grown(mine, south, west, grid).repeat(times, axis=0).repeat(times, axis=1)
+        beside = low[near[:, np.newaxis], along] & ~mine
+        inside = (grown(mine, south, west, grid) & ~beside).repeat(times, axis=0).repeat(times, axis=1)
         finer = finer_of(level, times)
         self._ground_ft = np.where(inside, finer, HIGH_FT)[::-1]  # the north row first
+        self._around_ft = np.where(inside | beside.repeat(times, axis=0).repeat(times, axis=1), finer, HIGH_FT)[::-1]
         self._low_ft = hollow.low_ft
         self.covers = QRectF(
             grid.west_ft + west * grid.cell_ft,
@@ -82,8 +85,8 @@ class Pool:
         wet = deep > LEAST_DEPTH_FT
         words = np.zeros(deep.shape, dtype=np.uint32)
         words[wet] = _SHADES[np.minimum(deep[wet] * STEPS_PER_FT, len(_SHADES) - 1).astype(np.int64)]
-        edge = wet.copy()
-        edge[1:-1, 1:-1] &= ~(wet[:-2, 1:-1] & wet[2:, 1:-1] & wet[1:-1, :-2] & wet[1:-1, 2:])
+        edge, all_wet = wet.copy(), level_ft - self._around_ft > LEAST_DEPTH_FT
+        edge[1:-1, 1:-1] &= ~(all_wet[:-2, 1:-1] & all_wet[2:, 1:-1] & all_wet[1:-1, :-2] & all_wet[1:-1, 2:])
         words[edge] = _EDGE
         high, wide = deep.shape
         image = QImage(words.tobytes(), wide, high, 4 * wide, QImage.Format.Format_ARGB32_Premultiplied).copy()
@@ -160,9 +163,10 @@ def scene_of(shown: Shown) -> Scene:
 
 
 def _course(played: Played, ground: GroundStudy | None) -> Course:
+    low = low_cells(played, ground) if ground is not None else None
     return Course(
         played=played,
-        pools=tuple(Pool(h, ground) for h in played.hollows) if ground is not None else (),
+        pools=tuple(Pool(h, ground, low) for h in played.hollows) if ground is not None and low is not None else (),
         spills=tuple(_line("", h.way) for h in played.hollows),
         passes=tuple(_line(name, way) for name, way in zip(played.structures, played.onward, strict=True)),
     )
@@ -172,15 +176,23 @@ def _grated(played: Played, ground: GroundStudy | None, spots: dict[str, Point])
     """Return the structures that water goes in or comes out at, but for those in a hollow: it is seen there."""
     moves = np.abs(played.takes_cfs).max(axis=0, initial=0.0) > RUNS_CFS
     found = {name for name, some in zip(played.structures, moves.tolist(), strict=True) if some and name in spots}
-    if ground is None or not played.hollows:
+    if ground is None:
         return frozenset(found)
-    grid, low = ground.grid, set(np.concatenate([h.cells for h in played.hollows]).tolist())
+    low = low_cells(played, ground)
 
-    def cell(at: Point) -> int:
-        row, column = int((at[1] - grid.south_ft) // grid.cell_ft), int((at[0] - grid.west_ft) // grid.cell_ft)
-        return row * grid.columns + column
+    def in_hollow(at: Point) -> bool:
+        row, column = cell_at(ground.grid, at)
+        return 0 <= row < ground.grid.rows and 0 <= column < ground.grid.columns and bool(low[row, column])
 
-    return frozenset(name for name in found if cell(spots[name]) not in low)
+    return frozenset(name for name in found if not in_hollow(spots[name]))
+
+
+def low_cells(played: Played, ground: GroundStudy) -> NDArray[np.bool_]:
+    """Return the cells of all hollows, (rows, columns)."""
+    low = np.zeros(ground.ground_ft.shape, dtype=np.bool_)
+    for hollow in played.hollows:
+        low.ravel()[hollow.cells] = True
+    return low
 
 
 def _line(its_id: str, points: tuple[Point, ...]) -> Line | None:

@@ -6,14 +6,12 @@ from math import ceil, sqrt
 import numpy as np
 import shapely
 from msgspec import Struct
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from drainsketch.ground.results import Floats, Grid
+from drainsketch.ground.results import Bools, Floats, Grid
 from drainsketch.ground.surface import Surface
 from drainsketch.job.model import Boundary, Job, Obstacle
 
-Bools = NDArray[np.bool_]
 CELL_FT = 0.5  # half a foot shows a swale a shovel wide
 STEP_FT = 0.25  # larger yards take cells larger by as much
 MOST_CELLS = 250_000

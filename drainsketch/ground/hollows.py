@@ -22,7 +22,7 @@ OFF, NOWHERE = -1, -2  # in place of the number of a hollow: off the yard; no gr
 class Hollow(Struct, frozen=True):
     """Low ground that holds water: its cells by flat number, and their ground, lowest first, ft.
 
-    It spills at ``spill_ft`` over ``spill_point`` into the hollow ``into`` (its number, or OFF), along ``way``. ``beyond`` is the cell
+    It spills at ``spill_ft`` into the hollow ``into`` (its number, or OFF), along ``way``, which begins there. ``beyond`` is the cell
     that the water comes to first there, OFF at the edge of the yard. At ``brim_ft`` all its cells are under water: higher than where it spills
     where water then stands over the saddle to the next one.
     """
@@ -33,7 +33,6 @@ class Hollow(Struct, frozen=True):
     spill_ft: float
     brim_ft: float
     low_point: Point
-    spill_point: Point
     into: int
     beyond: int
     way: tuple[Point, ...]
@@ -117,7 +116,6 @@ def hollows_of(study: GroundStudy) -> Hollows:
                 spill_ft=level,
                 brim_ft=brim,
                 low_point=middle(grid, int(pit.cells[0])),
-                spill_point=middle(grid, spill),
                 into=goes_to,
                 beyond=beyond,
                 way=points_of(grid, [spill, *_followed(beyond, number, routing, into)]),

@@ -12,10 +12,8 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from drainsketch.ground.results import Floats, Routing
+from drainsketch.ground.results import Bools, Floats, Ints, Routing
 
-Bools = NDArray[np.bool_]
-Ints = NDArray[np.int64]
 OUTSIDE = 0  # the basin of what leaves the yard; the inlets follow from 1 on
 NEIGHBORS = (
     (0, 1),

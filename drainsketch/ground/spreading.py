@@ -7,12 +7,9 @@ those two by where the fall line passes between them. So a slope that falls obli
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from drainsketch.ground.results import Floats, Routing
+from drainsketch.ground.results import Bools, Floats, Ints, Routing
 
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 ROUND = ((0, 1), (1, 1), (1, 0), (1, -1), (0, -1), (-1, -1), (-1, 0), (-1, 1))  # rows, columns, in turn
 AT_ONCE = 16  # inlets, to spare memory
 FACETS = tuple((side, (side + turn) % 8) for side in (0, 2, 4, 6) for turn in (1, -1))  # beside, at the corner

@@ -13,12 +13,10 @@ from numpy.typing import NDArray
 from drainsketch.ground.breaklines import Meeting, levelled_line, pieces_of
 from drainsketch.ground.merging import merged, same_places
 from drainsketch.ground.outliers import out_of_line_ft
-from drainsketch.ground.results import LevelledShot
+from drainsketch.ground.results import Bools, Ints, LevelledShot
 from drainsketch.job.model import Breakline, Obstacle
 
 Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
-Ints = NDArray[np.int64]
 WALL_FT = 0.5  # a shot at the foot of a wall may be drawn so far inside it
 AT_ONCE = 1_000_000  # pairs of place and outline edge held at a time
 

@@ -11,10 +11,10 @@ from shapely.geometry.polygon import orient
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.ground.drops import follow_drop
-from drainsketch.ground.grid import Bools, buildings, polygon
+from drainsketch.ground.grid import buildings, polygon
 from drainsketch.ground.ponding import cell_at
 from drainsketch.ground.remember import remembered
-from drainsketch.ground.results import DropPath, Floats, GroundStudy, Pond
+from drainsketch.ground.results import Bools, DropPath, Floats, GroundStudy, Pond
 from drainsketch.ground.surface import Surface
 from drainsketch.job.model import Job, Obstacle, OutfallKind, Point
 

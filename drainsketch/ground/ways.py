@@ -5,12 +5,10 @@ from typing import Any
 import numpy as np
 import shapely
 from msgspec import Struct
-from numpy.typing import NDArray
 
-from drainsketch.ground.results import Floats, Grid, Inlet, Routing, Way
+from drainsketch.ground.results import Floats, Grid, Inlet, Ints, Routing, Way
 from drainsketch.ground.routing import DIAGONAL, NEIGHBORS
 
-Ints = NDArray[np.int64]
 STRAIGHT_CELLS = 1.0  # steps from cell to cell zigzag; the way keeps within a cell of them
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -100,9 +101,10 @@ def _yard(job: Job, owners: PlanMarks, *, drains: bool) -> PlanMarks:
 
 
 def _pools(ground: GroundStudy, played: Played, row: int) -> Iterator[Pool]:
-    """Yield the water that stands in each hollow at a moment, shade by shade."""
-    for hollow, level in zip(played.hollows, played.stands_ft[row].tolist(), strict=True):
-        steps = [pool_rings(ground, hollow, level, deep) for deep, _ in WATER_SHADES]
+    """Yield the water that stands in low ground at a moment, shade by shade."""
+    for members, level in played.waters(row):
+        cells = np.concatenate([played.hollows[n].cells for n in members])
+        steps = [pool_rings(ground, cells, level, deep) for deep, _ in WATER_SHADES]
         for shade, (rings, deeper) in enumerate(zip(steps, [*steps[1:], ()], strict=True)):
             if rings:
                 yield Pool((*rings, *deeper), shade, rings if shade == 0 else ())

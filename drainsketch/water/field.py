@@ -43,10 +43,6 @@ class Field:
         at = known[np.hypot(*(known - np.array((row, column))).T).argmin()]
         return int(at[0] * grid.columns + at[1])
 
-    def inlet_at(self, spout: Downspout) -> str:
-        """Return the inlet that the ground at the foot of a downspout drains to, or ''; the first of several."""
-        return next(iter(self.takers(spout)), "")
-
     def takers(self, spout: Downspout) -> tuple[str, ...]:
         """Return the inlets that take the water of a downspout off the ground at its foot, in equal parts."""
         cell = self.cell_near(spout.point)

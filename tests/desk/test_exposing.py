@@ -14,6 +14,7 @@ from drainsketch.desk.window import Window
 from drainsketch.job.model import Exposure, Service
 from drainsketch.review import analyse
 from tests.desk.at_desk import PLANE_YARD, Answers, open_window
+from tests.desk.hands import Hands
 
 # PLANE_YARD: ground 100 - 0.02 x, so 99.40 where water-1 crosses at x = 30; R1 falls from 98.00 at x = 0 to 97.00 at 50,
 # its invert there 97.40, its bottom 97.39
@@ -143,3 +144,16 @@ def test_places_are_the_crossings_first_then_the_other_exposures_along_the_servi
     at_crossing, other = exposed_places(analyse(job), service)
     assert (at_crossing.top_ft, at_crossing.ground_ft) == (None, pytest.approx(99.4))
     assert (other.top_ft, other.depth_ft) == (95.0, pytest.approx(4.4))
+
+
+def test_what_was_told_of_a_service_is_of_exposing_and_goes_with_the_tool(qtbot: QtBot, tmp_path: Path) -> None:
+    window, _ = open_window(qtbot, tmp_path, PLANE_YARD)
+    hands = Hands(window.canvas)
+    window.take_tool("service")
+    hands.click((60.0, -30.0))
+    hands.click((60.0, 30.0))
+    hands.key(Qt.Key.Key_Return)
+    told = window.status.currentMessage()
+    assert "once it is exposed" in told and "marked" not in told
+    window.take_tool("basin")
+    assert window.status.currentMessage() == ""

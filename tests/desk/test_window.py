@@ -386,16 +386,3 @@ def test_help_and_legend_windows_open_and_close(desk: tuple[Window, Answers], qt
             if top is not window and top.isVisible():
                 top.close()
         assert opened is not None
-
-
-def test_what_was_told_of_a_service_is_of_exposing_and_goes_with_the_tool(qtbot: QtBot, tmp_path: Path) -> None:
-    window, _ = open_window(qtbot, tmp_path, PLANE_YARD)
-    hands = Hands(window.canvas)
-    window.take_tool("service")
-    hands.click((60.0, -30.0))
-    hands.click((60.0, 30.0))
-    hands.key(Qt.Key.Key_Return)
-    told = window.status.currentMessage()
-    assert "once it is exposed" in told and "marked" not in told
-    window.take_tool("basin")
-    assert window.status.currentMessage() == ""

@@ -24,7 +24,7 @@ def test_water_in_a_funnel_is_a_square(level_ft: float, over_ft: float) -> None:
     """z = 100 + 0.03 max(|x|, |y|): the ground deeper than d under a level z is a square of half side (z - d - 100) / 0.03."""
     ground, found = looked_at(funnel())
     (hollow,) = found.hollows
-    water = shape_of(pool_rings(ground, hollow, level_ft, over_ft))
+    water = shape_of(pool_rings(ground, hollow.cells, level_ft, over_ft))
     half = (level_ft - over_ft - 100.0) / 0.03
     assert water.area == pytest.approx((2 * half) ** 2, rel=0.03)
     assert water.bounds == pytest.approx((-half, -half, half, half), abs=0.3)
@@ -33,8 +33,8 @@ def test_water_in_a_funnel_is_a_square(level_ft: float, over_ft: float) -> None:
 def test_a_dry_hollow_has_no_shape() -> None:
     ground, found = looked_at(funnel())
     (hollow,) = found.hollows
-    assert pool_rings(ground, hollow, hollow.low_ft) == ()
-    assert pool_rings(ground, hollow, hollow.low_ft + 0.3, 0.3) == ()
+    assert pool_rings(ground, hollow.cells, hollow.low_ft) == ()
+    assert pool_rings(ground, hollow.cells, hollow.low_ft + 0.3, 0.3) == ()
 
 
 def test_it_covers_what_the_hollow_says_and_stays_within_it() -> None:
@@ -42,6 +42,6 @@ def test_it_covers_what_the_hollow_says_and_stays_within_it() -> None:
     for hollow in found.hollows:
         for part in (0.3, 0.7, 1.0):
             level = hollow.low_ft + part * (hollow.spill_ft - hollow.low_ft)
-            water = shape_of(pool_rings(ground, hollow, level))
+            water = shape_of(pool_rings(ground, hollow.cells, level))
             around = 2 * (shapely.length(water) * 0.25)  # half a cell on either side of the waterline
             assert water.area == pytest.approx(float(hollow.areas_ft2(np.array([level]))[0]), abs=around)

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from drainsketch.desk.fonts import plan_font, plan_metrics
-from drainsketch.desk.painter import pen
+from drainsketch.desk.painter import paint_foot_tick, pen
 from drainsketch.desk.panes.hydrograph_lines import Curve, Graph
 from drainsketch.job.rates import format_clock
 from drainsketch.look import INK, PAPER, PLAYED, QUIET, TRACES, Style
@@ -108,10 +108,7 @@ def _paint_axes(p: QPainter, graph: Graph, frame: GraphFrame, rain_unit: str) ->
     step = next((s for s in STEPS_MIN if s * frame.along.px_per_ft >= TICK_PX), STEPS_MIN[-1])
     for n in range(int(graph.minutes[-1] // step) + 1):
         x, text = frame.along.px(n * step), format_clock(n * step)
-        p.setPen(pen("frame"))
-        p.drawLine(QPointF(x, room.bottom()), QPointF(x, room.bottom() + 4))
-        p.setPen(QColor(QUIET))
-        p.drawText(QPointF(x - measure.horizontalAdvance(text) / 2, room.bottom() + measure.ascent() + 4), text)
+        paint_foot_tick(p, room, x, text, measure)
     p.setPen(pen("frame"))
     p.drawLine(room.bottomLeft(), room.bottomRight())
     p.drawLine(room.bottomLeft(), room.topLeft())

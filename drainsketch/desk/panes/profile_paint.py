@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from drainsketch.desk.fonts import PX_PER_PT, metrics, plan_font, plan_metrics
 from drainsketch.desk.lettering import paint_flag, paint_label
-from drainsketch.desk.painter import paint_shape, pen, shaped
+from drainsketch.desk.painter import paint_foot_tick, paint_shape, pen, shaped
 from drainsketch.desk.panes.profile_frame import ProfileFrame
 from drainsketch.desk.view import View
 from drainsketch.look import INK, PAPER, QUIET, Style
@@ -109,10 +109,7 @@ def _axes(painter: QPainter, frame: ProfileFrame, length_ft: float) -> None:
     for x, text in ticks(frame.along, 70, frame.unit_ft):
         if not frame.along.px(0.0) - 1 <= x <= frame.along.px(length_ft) + 1 or not room.left() <= x <= room.right():
             continue
-        painter.setPen(pen("frame"))
-        painter.drawLine(QPointF(x, room.bottom()), QPointF(x, room.bottom() + 4))
-        painter.setPen(QColor(QUIET))
-        painter.drawText(QPointF(x - measure.horizontalAdvance(text) / 2, room.bottom() + measure.ascent() + 4), text)
+        paint_foot_tick(painter, room, x, text, measure)
     painter.setPen(pen("frame"))
     painter.drawLine(room.bottomLeft(), room.bottomRight())
     painter.drawLine(room.bottomLeft(), room.topLeft())

@@ -26,7 +26,6 @@ from drainsketch.desk.playback import Playback
 from drainsketch.desk.playing import Playing
 from drainsketch.desk.session import Session
 from drainsketch.job.edits.change import change_rain
-from drainsketch.job.rain import Rain
 from drainsketch.wording import Words
 
 SIDE_PX, NARROW_PX, LEAST_PX = 380, 244, 96
@@ -55,7 +54,7 @@ class StormPane(QWidget):
         self.lasts = Form((LASTS,), self._write, self)
         self.lasts.setStyleSheet(LOW)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)  # Space plays once somebody clicked in here
-        self.choice = StormChoice(session, self._typed, self)
+        self.choice = StormChoice(session, "typed", self)
         self.choice.setToolTip("Which storm is played: one of the rain table; the table itself is in the Water pane")
         self.choice.setStyleSheet(LOW_CHOICE)
         self.storm = self.lasts.row("storm_min").label  # says how much falls, and goes on in the field
@@ -157,10 +156,6 @@ class StormPane(QWidget):
             playback.go_to(rows[Qt.Key(key)])
         else:
             super().keyPressEvent(event)
-
-    def _typed(self, rain: Rain) -> str:
-        """Return a typed intensity as the list has it."""
-        return f"{Words.of(self._session.job).rain(rain.intensity_in_h or 0.0)}, typed"
 
     def _fit(self) -> None:
         shown = 2 if self.playback.drained else 1

@@ -1,13 +1,10 @@
 """The choice of the storm: one of the rain table, or what was typed in its place; the same list in every pane that has it."""
 
-from collections.abc import Callable
-
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from drainsketch.desk.panes.form import Choice
 from drainsketch.desk.session import Session
 from drainsketch.job.edits.change import change_rain
-from drainsketch.job.rain import Rain
 from drainsketch.water.rain import choices
 
 CHOOSE = "choose the storm"
@@ -19,10 +16,10 @@ class StormChoice(Choice):
 
     Parameters
     ----------
-    typed : says a typed intensity
+    typed : what stands for a typed intensity
     """
 
-    def __init__(self, session: Session, typed: Callable[[Rain], str], parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, typed: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session, self._typed = session, typed
         self._offered: tuple[tuple[str, float | None], ...] = ()
@@ -35,7 +32,7 @@ class StormChoice(Choice):
         rain = self._session.job.rain
         first = NO_TABLE if rain.table is None else CHOOSE
         if rain.intensity_in_h is not None:
-            first = self._typed(rain)
+            first = self._typed
         entries: tuple[tuple[str, float | None], ...] = ((first, None),)
         if rain.table is not None:
             entries += tuple((c.name, c.return_period_yr) for c in choices(rain.table))

@@ -65,7 +65,7 @@ class WaterForm(QWidget):
         super().__init__(parent)
         self._session = session
         self.buttons = RainButtons(self)
-        self.storm = StormChoice(session, lambda _: TYPED, self)
+        self.storm = StormChoice(session, TYPED, self)
         self.rain = Form(
             (
                 Field("intensity_in_h", "Or intensity", "rain", blank="by the table"),

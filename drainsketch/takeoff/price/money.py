@@ -122,8 +122,7 @@ def percent(share_pct: Decimal) -> str:
     >>> percent(Decimal("8.875")), percent(Decimal("20.0")), percent(Decimal("33.33333"))
     ('8.875%', '20%', '33.333%')
     """
-    text = f"{share_pct.quantize(Decimal('0.001'), ROUND_HALF_UP):,f}"
-    return text.rstrip("0").rstrip(".") + "%"
+    return _without_idle_zeros(f"{share_pct.quantize(Decimal('0.001'), ROUND_HALF_UP):,f}") + "%"
 
 
 def plain_number(number: Decimal) -> str:
@@ -134,5 +133,8 @@ def plain_number(number: Decimal) -> str:
     >>> plain_number(Decimal("33.333")), plain_number(Decimal("20.0")), plain_number(Decimal("1200"))
     ('33.33', '20', '1,200')
     """
-    text = f"{cents(number):,.2f}"
+    return _without_idle_zeros(f"{cents(number):,.2f}")
+
+
+def _without_idle_zeros(text: str) -> str:
     return text.rstrip("0").rstrip(".")

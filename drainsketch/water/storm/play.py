@@ -98,7 +98,7 @@ def played(stage: Stage, fall: Fall, minutes: Floats | None) -> Played:
             and _is_quiet(stage, rows[-1][2])
         ):
             break
-    return _kept(stage, fall, rows, (float(came.sum()), held, off_ft3), state.volume_ft3)
+    return _kept(stage, fall, rows, (float(came.sum()), held, off_ft3))
 
 
 def _is_quiet(stage: Stage, flows_cfs: Floats) -> bool:
@@ -115,7 +115,6 @@ def _kept(
     fall: Fall,
     rows: list[Row],
     sums: tuple[float, float, float],
-    held_ft3: Floats,
 ) -> Played:
     """Return what was played as columns of things."""
     comes, held, off = sums
@@ -146,6 +145,7 @@ def _kept(
     filled = system.pipes.filled(everywhere[:, system.pipes.at], everywhere[:, system.pipes.to], pipe)
     off_pass = system.passes.to < 0
     gone = system.gets[system.kinds[0]] < 0
+    held_ft3 = system.nodes.held(level[-1])[0]  # by the levels that are shown, so that the sum tells how good they are
     return Played(
         minute=minute,
         rain_in_h=np.array([fall.rate_in_h(m) for m in minute.tolist()]),

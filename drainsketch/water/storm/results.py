@@ -73,6 +73,16 @@ class Played(Struct, frozen=True):
         low = np.array([h.low_ft for h in self.hollows])
         return np.maximum(self.stands_ft[row] - low, 0.0) if len(low) else low
 
+    def waters(self, row: int) -> list[tuple[tuple[int, ...], float]]:
+        """Return the hollows whose water is one at a moment, by their numbers, and its level, ft: it stands over the saddle between them."""
+        level = self.stands_ft[row].tolist()
+        of = list(range(len(level)))
+        for n, h in enumerate(self.hollows):
+            if h.into >= 0 and h.spill_ft < h.brim_ft and min(level[n], level[h.into]) > h.spill_ft:
+                of = [of[h.into] if at == of[n] else at for at in of]
+        groups = {head: tuple(n for n, at in enumerate(of) if at == head) for head in dict.fromkeys(of)}
+        return [(members, max(level[n] for n in members)) for members in groups.values()]
+
     def volumes_ft3(self) -> Floats:
         """Return how much water stands in all hollows at each moment, ft3."""
         every = (h.volumes_ft3(self.stands_ft[:, n]) for n, h in enumerate(self.hollows))
