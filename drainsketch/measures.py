@@ -1,7 +1,7 @@
 """Quantities in words: lengths, levels, flows and the rest in a job's units, their units in a language."""
 
 from drainsketch.job import units as u
-from drainsketch.job.model import Units
+from drainsketch.job.kinds import Units
 from drainsketch.job.rates import format_flow, format_rain, format_velocity, format_volume
 from drainsketch.resources import table
 

@@ -19,7 +19,9 @@ from drainsketch.ground.readings import book_findings
 from drainsketch.ground.results import BookLevels, LevelledShot
 from drainsketch.ground.surface import Surface
 from drainsketch.job.ask import is_closed, length_ft
-from drainsketch.job.model import Job, Laying, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.levelling import Laying
+from drainsketch.job.model import Job
 from drainsketch.network.beside import stands_on_findings
 from drainsketch.network.bounds import Bounds, least_slopes
 from drainsketch.network.crossing_findings import crossing_findings

@@ -20,7 +20,8 @@ from drainsketch.findings import Finding
 from drainsketch.job import units as u
 from drainsketch.job.ask import things
 from drainsketch.job.bearings import format_bearing
-from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Service, Structure, Thing, Units
+from drainsketch.job.kinds import Units
+from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Service, Structure, Thing
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.rates import format_minutes, quantity_text
 from drainsketch.measures import Measures

@@ -6,7 +6,7 @@ import numpy as np
 
 from drainsketch.desk.session import Session
 from drainsketch.ground.results import Catchment, Contour, FallArrow, Grid, GroundStudy, Inlet, Pond
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.study import Study
 from drainsketch.water.results import Water
 

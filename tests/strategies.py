@@ -4,7 +4,6 @@
 coordinates within a yard unless ``wide``. ``edited(job)`` gives one edit of it.
 """
 
-from collections.abc import Callable
 from typing import Any, get_args
 
 from hypothesis import strategies as st
@@ -15,63 +14,30 @@ from drainsketch.job.edits.change import change, change_criteria, change_header
 from drainsketch.job.edits.join import split_run
 from drainsketch.job.edits.move import bends, insert_vertex, move, move_vertex, remove_vertex
 from drainsketch.job.edits.remove import remove
-from drainsketch.job.model import (
+from drainsketch.job.kinds import (
     BasinSize,
-    Benchmark,
-    Boundary,
-    Criteria,
-    Downspout,
-    Header,
     Instrument,
-    Job,
     KnownBy,
-    LevelBook,
-    Obstacle,
     ObstacleKind,
     OutfallKind,
     Paving,
     PipeDiameter,
     PipeKind,
-    RoughnessRule,
-    Run,
     RunUse,
-    Service,
     ServiceKind,
-    Setup,
-    Shot,
-    Sight,
     SightKind,
-    Structure,
     StructureKind,
-    SurfaceRule,
-    TwoPeg,
     Units,
-    WaterBasis,
 )
+from drainsketch.job.levelling import Benchmark, LevelBook, Setup, Sight, TwoPeg
+from drainsketch.job.limits import Criteria, RoughnessRule, SurfaceRule, WaterBasis
+from drainsketch.job.model import Boundary, Downspout, Header, Job, Obstacle, Run, Service, Shot, Structure
 from drainsketch.job.rain import Rain, RainMeasure, RainRow, RainTable
+from tests.part_strategies import heaps, parts
+from tests.strategies_of import kinds, maybe, numbers, points, words
 
 MINUTES = (5.0, 15.0, 60.0)  # of a rain table
-words = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
-
-
-def numbers(low: float, high: float) -> st.SearchStrategy[float]:
-    """Any number within bounds, awkward ones included."""
-    return st.floats(low, high, allow_nan=False)
-
-
-def maybe(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
-    """None, or something."""
-    return st.none() | strategy
-
-
-def points(wide: bool = False) -> st.SearchStrategy[tuple[float, float]]:
-    """Plan points: of a yard, or anywhere a job may reach."""
-    reach = numbers(-50_000, 50_000) if wide else st.integers(0, 20_000).map(lambda hundredths: hundredths / 100)
-    return st.tuples(reach, reach)
-
-
 levels = numbers(-2_000, 30_000) | st.integers(9_000, 10_500).map(lambda hundredths: hundredths / 100)
-kinds: Callable[[Any], st.SearchStrategy[Any]] = lambda literal: st.sampled_from(get_args(literal))  # noqa: E731
 
 
 def headers() -> st.SearchStrategy[Header]:
@@ -257,6 +223,7 @@ def jobs(draw: st.DrawFn, wide: bool = False) -> Job:
         rain=draw(rains()),
         water=draw(waters()),
         criteria=draw(limits()),
+        **draw(parts(wide)),
     )
 
 
@@ -298,6 +265,7 @@ def _new_things(draw: st.DrawFn, job: Job) -> Any:
         structures("", spouts),
         st.builds(Shot, id=st.just(""), point=points(), elevation_ft=levels),
         st.builds(Downspout, id=st.just(""), point=points()),
+        heaps(""),
         st.builds(Boundary, id=st.just("boundary"), points=st.lists(points(), min_size=3, max_size=5).map(tuple)),
     ]
     return draw(st.one_of(made + ([runs("", ends)] if len(ends) > 1 else [])))

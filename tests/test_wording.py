@@ -10,7 +10,7 @@ import pytest
 
 from drainsketch.findings import LEVELS, Finding, Place, finding
 from drainsketch.job import model as m
-from drainsketch.job.model import Criteria
+from drainsketch.job.limits import Criteria
 from drainsketch.resources import resource, table
 from drainsketch.review import analyse
 from drainsketch.wording import Words, languages

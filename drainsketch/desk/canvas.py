@@ -21,7 +21,7 @@ from drainsketch.desk.tools.catalogue import TOOLS
 from drainsketch.desk.tools.gesture import Doubled, Key, Keyed, Moved, Pressed, Released
 from drainsketch.desk.view import View, centered, fitted
 from drainsketch.job.ask import extent, points_of, structures_by_id, thing
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 REACH_PX = 9.0
 FLY_PX_PER_FT = 14.0

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from drainsketch.desk.points_form import PointsForm
 from drainsketch.desk.sheet_form import SheetChoice, SheetForm
 from drainsketch.files.points import FieldPoints
-from drainsketch.job.model import Units
+from drainsketch.job.kinds import Units
 
 JOB_SUFFIX = ".drainjob"
 JOB_FILTER = f"Drain jobs (*{JOB_SUFFIX})"

@@ -25,7 +25,7 @@ from drainsketch.desk.tools.gesture import (
 from drainsketch.errors import LengthError
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.move import bends
-from drainsketch.job.model import Point, Units
+from drainsketch.job.kinds import Point, Units
 from drainsketch.job.picking import Vertex, pick
 from drainsketch.job.plan_index import PlanIndex, index_of
 from drainsketch.job.snapping import Snap, aimed, snap

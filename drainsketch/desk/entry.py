@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from drainsketch.errors import LengthError
 from drainsketch.job.bearings import along, azimuth_deg, parse_bearing_deg
-from drainsketch.job.model import Point, Units
+from drainsketch.job.kinds import Point, Units
 from drainsketch.job.units import parse_length_ft
 
 OPENERS = "0123456789.'\"-@"

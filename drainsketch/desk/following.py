@@ -4,7 +4,8 @@ from drainsketch.desk.session import Session
 from drainsketch.desk.tools.gesture import Way
 from drainsketch.ground.results import DropPath, GroundStudy
 from drainsketch.job.ask import length_ft, thing
-from drainsketch.job.model import Job, Obstacle, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Obstacle
 from drainsketch.wording import Words
 
 MOST_KEPT = 200

@@ -10,7 +10,7 @@ from drainsketch import look
 from drainsketch.desk.fonts import plan_font
 from drainsketch.desk.painter import paint_symbol
 from drainsketch.desk.view import View
-from drainsketch.job.model import Point, Units
+from drainsketch.job.kinds import Point, Units
 from drainsketch.job.units import METER_PER_FOOT
 from drainsketch.sheets.boxes import Rect
 

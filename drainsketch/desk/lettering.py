@@ -13,7 +13,7 @@ from drainsketch import look
 from drainsketch.desk.fonts import PX_PER_PT, lettering_font, metrics, plan_metrics
 from drainsketch.desk.painter import paint_sign, pen
 from drainsketch.desk.view import View
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.sheets.boxes import Box, Rect, Spot, Taken, rect_box
 from drainsketch.sheets.labels import (
     KEEP_RANK,

@@ -35,7 +35,8 @@ from drainsketch.desk.storm_clock import paint_clock
 from drainsketch.desk.storm_paint import Moment, paint_flows, paint_low_ground, paint_water
 from drainsketch.desk.view import View
 from drainsketch.job.ask import things
-from drainsketch.job.model import Job, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job
 from drainsketch.sheets.marks import PlanMarks
 
 EDIT_SLICE_S = (

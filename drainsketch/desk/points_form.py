@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 
 from drainsketch.errors import DrainsketchError
 from drainsketch.files.points import Columns, FieldPoints, cells_of, guessed_columns, read_points
-from drainsketch.job.model import Units
+from drainsketch.job.kinds import Units
 from drainsketch.job.plain import plain
 
 FIELDS = (("point", "Point"), ("north", "North"), ("east", "East"), ("level", "Level"), ("note", "Note"))

@@ -3,7 +3,7 @@
 from msgspec import Struct
 from PySide6.QtWidgets import QCheckBox, QComboBox, QDialog, QDialogButtonBox, QFormLayout, QLabel, QVBoxLayout, QWidget
 
-from drainsketch.job.model import Units
+from drainsketch.job.kinds import Units
 from drainsketch.sheets.book import Audience
 from drainsketch.sheets.scale import scales
 

@@ -15,7 +15,7 @@ from drainsketch.desk.painter import STYLES, paint_symbol, pen
 from drainsketch.desk.tools.gesture import Preview, Symbol, Trace
 from drainsketch.desk.view import View
 from drainsketch.job.bearings import azimuth_deg, format_bearing
-from drainsketch.job.model import Point, Units
+from drainsketch.job.kinds import Point, Units
 from drainsketch.job.snapping import Snap
 from drainsketch.job.units import format_length
 

@@ -15,7 +15,7 @@ from drainsketch.desk.storm_scene import RUNS_CFS, Line, Scene
 from drainsketch.desk.view import View
 from drainsketch.ground.ponding import LEAST_DEPTH_FT
 from drainsketch.ground.results import Floats
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.sheets.marks import Sign
 from drainsketch.wording import Words
 

@@ -13,7 +13,7 @@ from drainsketch.ground.hollows import Hollow
 from drainsketch.ground.ponding import LEAST_DEPTH_FT, cell_at
 from drainsketch.ground.results import Floats, Grid, GroundStudy
 from drainsketch.job.ask import points_of, structures_by_id
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.water.storm.results import Played
 
 RUNS_CFS = 5e-4  # less water than that is not to be seen

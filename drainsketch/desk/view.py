@@ -2,7 +2,7 @@
 
 from msgspec import Struct
 
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 LEAST_PX_PER_FT = 0.05
 MOST_PX_PER_FT = 400.0

@@ -8,7 +8,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from drainsketch.exports.text import inert_cell, write_export
-from drainsketch.job.model import Job, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.wording import Words
 

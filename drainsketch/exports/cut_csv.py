@@ -4,7 +4,8 @@ from pathlib import Path
 
 from drainsketch.exports.csv import csv_text
 from drainsketch.exports.text import inert_cell, write_export
-from drainsketch.job.model import Job, Laying
+from drainsketch.job.levelling import Laying
+from drainsketch.job.model import Job
 from drainsketch.job.units import METER_PER_FOOT, format_length
 from drainsketch.network.cutsheet import CutMark, CutRow
 from drainsketch.network.laid import LaidPoint

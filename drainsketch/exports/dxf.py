@@ -13,7 +13,8 @@ from drainsketch.errors import SheetError
 from drainsketch.exports.text import one_line, write_export
 from drainsketch.ground.results import GroundStudy, LevelledShot
 from drainsketch.job.ask import is_closed, run_points, structures_by_id
-from drainsketch.job.model import Job, Obstacle, Point, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Obstacle, Structure
 from drainsketch.look import LEVEL_COLORS, SERVICE_COLORS, STYLES
 from drainsketch.network.setbacks import root_zone_ft
 from drainsketch.review import Review

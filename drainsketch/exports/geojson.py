@@ -13,7 +13,8 @@ import msgspec
 
 from drainsketch.exports.text import write_export
 from drainsketch.job.ask import is_closed, points_of, structures_by_id, things
-from drainsketch.job.model import Job, Lined, Point, Run, Structure, Thing
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Lined, Run, Structure, Thing
 from drainsketch.review import Review
 
 FRAME = {

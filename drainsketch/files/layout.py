@@ -1,6 +1,6 @@
 """How a job file is laid out, so that it reads well and two versions compare line by line.
 
-Keys stand in model order. Header and criteria are written in full, one entry a line, so that a later change of a default
+Keys stand in model order. Header, criteria and the like are written in full, one entry a line, so that a later change of a default
 changes no job. A thing of the plan takes one line where short; what is empty on it (null, "", no bends, false) is left out.
 """
 
@@ -31,6 +31,15 @@ def laid_out(job: Job, version: int) -> str:
     parts.append(f'"rain": {_rain(raw["rain"])}')
     parts.append(f'"water": {_tall(raw["water"])}')
     parts.append(f'"criteria": {_tall(raw["criteria"])}')
+    parts.append(f'"sections": {_tall(raw["sections"])}')
+    parts.append(f'"waste": {_things(raw["waste"])}')
+    parts.append(f'"pricing": {_pricing(raw["pricing"])}')
+    parts.append(f'"offer": {_tall(raw["offer"])}')
+    parts.append(f'"work": {_tall(raw["work"])}')
+    parts += [f'"{key}": {_json(raw[key])}' for key in ("option", "option_note", "option_at")]
+    parts.append(f'"aside": {_aside(raw["aside"])}')
+    if raw["backdrop"] is not None:
+        parts.append(f'"backdrop": {_listed(raw["backdrop"])}')
     return "{\n  " + ",\n  ".join(parts) + "\n}\n"
 
 
@@ -45,6 +54,41 @@ def _tall(entries: Raw) -> str:
 
 def _things(rows: list[Raw]) -> str:
     return "[\n" + ",\n".join("    " + _thing(row, 4) for row in rows) + "\n  ]" if rows else "[]"
+
+
+def _pricing(raw: Raw) -> str:
+    """Return the price of the job; in a row whatever is known is written, since 'not taxed' is not 'not said'."""
+
+    def known(row: Raw) -> Raw:
+        return {key: value for key, value in row.items() if value is not None and value != ""}
+
+    lists = {key: [known(row) for row in raw[key]] for key in ("changes", "extras")}
+    entries = [f'    "terms": {_json(known(raw["terms"]))}']
+    for key, rows in lists.items():
+        entries.append(
+            f'    "{key}": ' + ("[\n" + ",\n".join("      " + _json(r) for r in rows) + "\n    ]" if rows else "[]")
+        )
+    return "{\n" + ",\n".join(entries) + "\n  }"
+
+
+def _listed(raw: Raw) -> str:
+    """Return an object an entry a line, and under an entry that lists objects one of them a line."""
+    entries = []
+    for key, value in raw.items():
+        if isinstance(value, tuple | list) and value and isinstance(value[0], dict):
+            rows = ",\n".join("      " + _thing(row, 6) for row in value)
+            entries.append(f'    "{key}": [\n{rows}\n    ]')
+        else:
+            said = _flat(value) if isinstance(value, dict) else _json(value)
+            entries.append(f'    "{key}": {said}')
+    return "{\n" + ",\n".join(entries) + "\n  }"
+
+
+def _aside(options: list[Raw]) -> str:
+    """Return the options set aside, each with its things a line each."""
+    if not options:
+        return "[]"
+    return "[\n" + ",\n".join("    " + _listed(o).replace("\n", "\n  ") for o in options) + "\n  ]"
 
 
 def _book(raw: Raw) -> str:

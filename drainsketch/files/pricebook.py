@@ -20,7 +20,7 @@ from drainsketch.errors import DrainsketchError, JobFileError
 from drainsketch.files.atomic import in_words, write_whole
 from drainsketch.files.cells import inert_cell, rows_of, untouched
 from drainsketch.files.folders import PRICES, own_folder
-from drainsketch.job.model import PipeKind
+from drainsketch.job.kinds import PipeKind
 from drainsketch.job.plain import plain
 from drainsketch.job.price_book import Item, PriceBook, PriceRow, Which, figure, items
 from drainsketch.job.price_terms import CHOICES

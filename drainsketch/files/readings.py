@@ -8,7 +8,8 @@ from msgspec import Struct
 
 from drainsketch.errors import EditError, LengthError
 from drainsketch.files.cells import heading, rows_of
-from drainsketch.job.model import Setup, Sight, SightKind, Units
+from drainsketch.job.kinds import SightKind, Units
+from drainsketch.job.levelling import Setup, Sight
 from drainsketch.job.plain import plain
 from drainsketch.job.units import parse_length_ft
 

@@ -11,7 +11,7 @@ import msgspec
 
 from drainsketch.errors import JobFileError, LengthError
 from drainsketch.job.bounds import complaints
-from drainsketch.job.model import BasinBody
+from drainsketch.job.limits import BasinBody
 from drainsketch.job.rules import stock_faults
 from drainsketch.job.units import parse_inches
 from drainsketch.resources import resource

@@ -3,7 +3,8 @@
 from drainsketch.ground.chain import Chain, chain
 from drainsketch.ground.closures import Corrections, closures_of, corrections, lines_of
 from drainsketch.ground.results import BookLevels, LevelledShot, LevelledSight
-from drainsketch.job.model import LevelBook, Shot, Sight
+from drainsketch.job.levelling import LevelBook, Sight
+from drainsketch.job.model import Shot
 from drainsketch.job.sights import point_key
 
 

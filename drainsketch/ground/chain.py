@@ -8,7 +8,7 @@ A sight whose reading was struck out carries nothing.
 
 from msgspec import Struct
 
-from drainsketch.job.model import Benchmark, LevelBook
+from drainsketch.job.levelling import Benchmark, LevelBook
 from drainsketch.job.sights import point_key, read_ft
 
 

@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from drainsketch.ground.chain import Chain
 from drainsketch.ground.results import Closure
-from drainsketch.job.model import LevelBook, Sight
+from drainsketch.job.levelling import LevelBook, Sight
 from drainsketch.job.sights import point_key, read_ft
 
 

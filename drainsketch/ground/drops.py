@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from drainsketch.ground.ponding import cell_at
 from drainsketch.ground.results import DropPath, Floats, GroundStudy
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 STEPS = 4_000
 RINGS = (1.5, 3.0, 6.0)  # cells round the drop in which lower ground is looked for, the nearest first

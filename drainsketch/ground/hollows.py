@@ -13,7 +13,7 @@ from drainsketch.ground.pits import Pit, pits_of
 from drainsketch.ground.ponding import LEAST_AREA_FT2, LEAST_DEPTH_FT
 from drainsketch.ground.results import Bools, Floats, Grid, GroundStudy, Ints, Routing
 from drainsketch.ground.ways import hops_of, to_stop
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 MOST = 100
 OFF, NOWHERE = -1, -2  # in place of the number of a hollow: off the yard; no ground

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from drainsketch.ground.grid import Raster
 from drainsketch.ground.outlines import outline_of
 from drainsketch.ground.results import Floats, Grid, Inlet, Pond, Routing
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 GALLONS_PER_FT3 = 7.48052  # 1728 in3 per ft3 over 231 in3 per gallon, NIST Handbook 44
 LEAST_DEPTH_FT = 0.02  # common practice, no source: a quarter inch, what a rod can tell

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 from drainsketch.findings import Finding, Param, Place, finding
 from drainsketch.ground.results import BookLevels
 from drainsketch.ground.twopeg import PEGS_FT, peg_error
-from drainsketch.job.model import Job, LevelBook, Setup, Shot, Sight
+from drainsketch.job.levelling import LevelBook, Setup, Sight
+from drainsketch.job.model import Job, Shot
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.sights import point_key, sights_of
 

@@ -6,7 +6,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from drainsketch.job.model import Point, SightKind
+from drainsketch.job.kinds import Point, SightKind
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

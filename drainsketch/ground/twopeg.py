@@ -2,7 +2,7 @@
 
 from msgspec import Struct
 
-from drainsketch.job.model import TwoPeg
+from drainsketch.job.levelling import TwoPeg
 
 MIDWAY = (0.5, 0.5)  # distances to pegs A and B as shares of the distance between them
 NEAR_A = (0.0, 1.0)

@@ -16,7 +16,8 @@ from drainsketch.ground.ponding import cell_at
 from drainsketch.ground.remember import remembered
 from drainsketch.ground.results import Bools, DropPath, Floats, GroundStudy, Pond
 from drainsketch.ground.surface import Surface
-from drainsketch.job.model import Job, Obstacle, OutfallKind, Point
+from drainsketch.job.kinds import OutfallKind, Point
+from drainsketch.job.model import Job, Obstacle
 
 TOLD_FT = 0.08  # common practice, no source: an inch of water is a wet spot
 TOLD_GAL = 20.0  # common practice, no source

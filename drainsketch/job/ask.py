@@ -6,7 +6,8 @@ from math import hypot
 
 import shapely
 
-from drainsketch.job.model import COLLECTIONS, Boundary, Job, Lined, Obstacle, Point, Run, Structure, Thing
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import COLLECTIONS, Boundary, Heap, Job, Lined, Obstacle, Run, Structure, Thing
 
 
 def things(job: Job) -> Iterator[Thing]:
@@ -43,7 +44,7 @@ def points_of(thing: Thing, structures: dict[str, Structure]) -> tuple[Point, ..
 
 def is_closed(thing: Thing) -> bool:
     """Return whether the points of a thing are the corners of a closed outline."""
-    if isinstance(thing, Boundary):
+    if isinstance(thing, Boundary | Heap):
         return True
     return isinstance(thing, Obstacle) and thing.kind not in ("tree", "well", "fence")
 

@@ -4,7 +4,9 @@ from functools import cache
 
 from msgspec import convert
 
-from drainsketch.job.model import BasinBody, BasinSize, Job
+from drainsketch.job.kinds import BasinSize
+from drainsketch.job.limits import BasinBody
+from drainsketch.job.model import Job
 from drainsketch.resources import table
 
 

@@ -7,7 +7,7 @@ import re
 from math import atan2, cos, degrees, hypot, isfinite, radians, sin
 
 from drainsketch.errors import LengthError
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 _WORDS = {"north": "n", "east": "e", "south": "s", "west": "w"}
 _COMPASS = {"n": 0.0, "ne": 45.0, "e": 90.0, "se": 135.0, "s": 180.0, "sw": 225.0, "w": 270.0, "nw": 315.0}

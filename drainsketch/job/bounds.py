@@ -16,7 +16,7 @@ import msgspec
 from msgspec import Meta, Struct
 from msgspec.structs import fields
 
-from drainsketch.job.model import Coordinate, Elevation, Id
+from drainsketch.job.kinds import Coordinate, Elevation, Id
 
 MOST_COMPLAINTS = 200
 HALF_CHARACTER = re.compile("[\ud800-\udfff]")  # a lone surrogate: UTF-8 has no bytes for it

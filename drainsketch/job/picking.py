@@ -4,7 +4,8 @@ from math import hypot
 
 from msgspec import Struct
 
-from drainsketch.job.model import Boundary, Breakline, Downspout, Obstacle, Point, Run, Service, Shot, Structure, Thing
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Boundary, Breakline, Downspout, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.plan_index import Leg, PlanIndex
 
 # which of several things in reach is meant: what is small and lies on top first

@@ -4,7 +4,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from drainsketch.job.model import PipeDiameter, PipeKind
+from drainsketch.job.kinds import PipeDiameter, PipeKind
 from drainsketch.resources import table
 
 

@@ -11,7 +11,8 @@ import shapely
 from msgspec import Struct
 
 from drainsketch.job.ask import is_closed, points_of, structures_by_id
-from drainsketch.job.model import COLLECTIONS, Boundary, Job, Point, Run, Structure, Thing
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import COLLECTIONS, Boundary, Job, Run, Structure, Thing
 
 Bounds = tuple[float, float, float, float]
 

@@ -2,7 +2,7 @@
 
 from math import isfinite
 
-from drainsketch.job.model import Units
+from drainsketch.job.kinds import Units
 
 GPM_PER_CFS = 448.831  # 60 s and 7.48052 gal per ft3, NIST Handbook 44
 LITERS_PER_GALLON = 3.785411784  # US liquid gallon, exact: 231 cubic inches

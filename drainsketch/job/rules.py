@@ -10,11 +10,11 @@ from datetime import date as day
 from msgspec.structs import replace
 
 from drainsketch.job.ask import things
+from drainsketch.job.limits import BasinBody, WaterBasis
 from drainsketch.job.model import (
     COLLECTIONS,
     LINE_OBSTACLES,
     POINT_OBSTACLES,
-    BasinBody,
     Header,
     Job,
     Obstacle,
@@ -22,8 +22,8 @@ from drainsketch.job.model import (
     Service,
     Structure,
     Thing,
-    WaterBasis,
 )
+from drainsketch.job.part_rules import part_faults
 from drainsketch.job.rain import Rain
 from drainsketch.job.rain_rules import rain_faults
 from drainsketch.job.sights import book_ids
@@ -164,6 +164,7 @@ def job_faults(job: Job) -> Iterator[tuple[str, str]]:
     yield from stock_faults(job.stock)
     yield from storm_faults(job.rain)
     yield from twice_faults(job.water)
+    yield from part_faults(job)
     structures = {s.id for s in job.structures}
     downspouts = {d.id for d in job.downspouts}
     for path, thing in paths:

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from functools import lru_cache
 
-from drainsketch.job.model import Job, LevelBook, Setup, Sight
+from drainsketch.job.levelling import LevelBook, Setup, Sight
+from drainsketch.job.model import Job
 
 
 @lru_cache(maxsize=20_000)

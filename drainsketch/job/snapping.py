@@ -10,7 +10,8 @@ from math import atan2, cos, hypot, inf, pi, sin
 
 from msgspec import Struct
 
-from drainsketch.job.model import Boundary, Breakline, Downspout, Obstacle, Point, Run, Service, Shot, Structure, Thing
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Boundary, Breakline, Downspout, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.plan_index import Leg, PlanIndex
 
 SQUARE_REACH = 1.5  # the foot of a perpendicular draws the pointer from this many times the reach

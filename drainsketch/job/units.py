@@ -14,7 +14,7 @@ from fractions import Fraction
 from math import isfinite
 
 from drainsketch.errors import LengthError
-from drainsketch.job.model import Units
+from drainsketch.job.kinds import Units
 
 METER_PER_FOOT = Fraction(3048, 10_000)
 MOST_FT = 50_000

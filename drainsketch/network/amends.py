@@ -15,7 +15,8 @@ from drainsketch.ground.grid import buildings
 from drainsketch.ground.surface import Surface
 from drainsketch.job.edits.add import add
 from drainsketch.job.edits.change import change, change_criteria
-from drainsketch.job.model import Job, PipeKind, Point, Shot, Structure
+from drainsketch.job.kinds import PipeKind, Point
+from drainsketch.job.model import Job, Shot, Structure
 from drainsketch.job.pipes import pipe_size
 from drainsketch.network.bounds import OPEN_AIR, Bounds, fixed_level, pinned_ft
 from drainsketch.network.profiles import profiles

@@ -8,7 +8,8 @@ import shapely
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.ground.surface import Surface
-from drainsketch.job.model import Job, Point, Run, Service, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Run, Service, Structure
 from drainsketch.network.buried import Buried, buried_at, rule_of
 from drainsketch.network.meetings import SHALLOW_DEG, angle_between, body_reach_ft, joins_on_purpose
 from drainsketch.network.pits import Pit, pit_of, pits_of

@@ -8,7 +8,8 @@ import shapely
 
 from drainsketch.ground.surface import Surface
 from drainsketch.job.ask import structures_by_id
-from drainsketch.job.model import Criteria, Job, Run, Structure
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Job, Run, Structure
 from drainsketch.job.pipes import PipeSize, pipe_size
 from drainsketch.network.digging import hole_side_ft, trench_width_ft
 from drainsketch.network.legs import Leg, Lie, legs_of

@@ -20,7 +20,8 @@ import numpy as np
 import shapely
 from msgspec import Struct
 
-from drainsketch.job.model import Point, Service
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Service
 from drainsketch.network.results import Floats
 from drainsketch.network.shapes import line_of
 from drainsketch.resources import table

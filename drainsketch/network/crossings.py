@@ -7,7 +7,8 @@ import numpy as np
 import shapely
 
 from drainsketch.ground.surface import Surface
-from drainsketch.job.model import Job, Point, Service
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Service
 from drainsketch.network.buried import rule_of
 from drainsketch.network.meetings import Meeting
 from drainsketch.network.places import Places, places_of

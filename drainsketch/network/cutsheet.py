@@ -12,7 +12,8 @@ from typing import Literal
 import numpy as np
 from msgspec import Struct
 
-from drainsketch.job.model import Laying, Point, RodOn
+from drainsketch.job.kinds import Point, RodOn
+from drainsketch.job.levelling import Laying
 from drainsketch.job.units import reading_step_ft
 from drainsketch.network.results import Crossing, FlowRun, Grade, Profile
 

@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from drainsketch.job.model import Criteria, Structure
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Structure
 from drainsketch.network.results import Floats
 from drainsketch.resources import table
 

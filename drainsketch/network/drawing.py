@@ -5,7 +5,8 @@ from typing import Any
 import shapely
 
 from drainsketch.findings import Finding, Place, finding
-from drainsketch.job.model import Criteria, Job, Structure
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Job, Structure
 from drainsketch.network.buried import DEEPEST_FT, DEEPEST_SEWER_FT
 
 SAME_SPOT_FT = 0.05

@@ -6,7 +6,8 @@ import networkx as nx
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.ask import length_ft, run_points, structures_by_id
-from drainsketch.job.model import Job, Point, Run, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Run, Structure
 from drainsketch.network.results import FlowRun, Grade, InletPath, Network
 
 INLET_KINDS = ("basin", "downspout inlet")

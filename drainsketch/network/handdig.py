@@ -6,7 +6,7 @@ from typing import Any
 
 import shapely
 
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 JOINED_FT = 1e-6
 Stretch = tuple[float, float]  # distances from the upstream end of the run, ft

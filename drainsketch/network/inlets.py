@@ -1,7 +1,7 @@
 """Structures against the ground, their own rims and their pins, and the holes dug for them."""
 
 from drainsketch.findings import Finding, Place, finding
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.network.downhill import SHORING_FT, SLACK_FT, is_cover_asked
 from drainsketch.network.grades import Bounds, pinned_ft
 from drainsketch.network.graph import INLET_KINDS

@@ -7,7 +7,9 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from drainsketch.job.model import Job, LaidReading, Laying, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.levelling import LaidReading, Laying
+from drainsketch.job.model import Job
 from drainsketch.network.cutsheet import SAME_FT, CutMark, point_at, to_shoot
 from drainsketch.network.results import FlowRun, Grade, InletPath, Network
 

@@ -13,7 +13,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from drainsketch.job.ask import run_points, structures_by_id
-from drainsketch.job.model import Job, Point, Run, Service, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Run, Service, Structure
 from drainsketch.job.pipes import pipe_size
 from drainsketch.network.handdig import hand_stretches, stretch_at
 from drainsketch.network.results import Network

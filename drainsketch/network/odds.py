@@ -3,7 +3,7 @@
 from math import erf, sqrt
 
 from drainsketch.findings import Finding, Place, finding
-from drainsketch.job.model import Criteria
+from drainsketch.job.limits import Criteria
 from drainsketch.network.results import FlowRun, Grade
 
 LEAST_ODDS = 0.95

@@ -6,7 +6,8 @@ from msgspec import Struct
 
 from drainsketch.findings import Finding
 from drainsketch.job.ask import structures_by_id
-from drainsketch.job.model import Job, Point, Run, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Run, Structure
 from drainsketch.network.beside import beside_findings, structures_beside, water_findings
 from drainsketch.network.drawing import drawing_findings
 from drainsketch.network.meetings import Meeting, in_order, run_meetings, service_meetings

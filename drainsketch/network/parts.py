@@ -3,7 +3,8 @@
 import numpy as np
 from msgspec import Struct
 
-from drainsketch.job.model import Criteria, Run, Structure
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Run, Structure
 from drainsketch.network.bounds import Bounds, fixed_level, pinned_ft
 from drainsketch.network.legs import Leg
 from drainsketch.network.over_under import Pass

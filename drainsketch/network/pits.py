@@ -9,7 +9,8 @@ from msgspec import Struct
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.ask import run_points, structures_by_id
-from drainsketch.job.model import Job, Point, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Structure
 from drainsketch.network.digging import LADDER_FT, SHORING_FT
 from drainsketch.network.results import StructureLevels
 

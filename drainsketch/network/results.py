@@ -8,7 +8,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

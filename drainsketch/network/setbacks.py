@@ -7,7 +7,8 @@ import shapely
 from msgspec import Struct
 
 from drainsketch.findings import Finding, Place, finding
-from drainsketch.job.model import Criteria, Job, Obstacle, Run
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Job, Obstacle, Run
 from drainsketch.network.shapes import TOUCH_FT, Shapes
 
 LEAST_ROOT_ZONE_FT = 6.0

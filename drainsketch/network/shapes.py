@@ -6,7 +6,8 @@ import shapely
 from msgspec import Struct
 
 from drainsketch.job.ask import is_closed
-from drainsketch.job.model import Boundary, Job, Obstacle, Point, Service
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Boundary, Job, Obstacle, Service
 
 ASSUMED_SIZE_IN = 6.0  # of a service whose size nobody gave; on the large side on purpose
 TOUCH_FT = 0.05

@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from drainsketch.job.model import Criteria, Service
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Service
 from drainsketch.network.buried import rule_of
 from drainsketch.network.results import Floats
 

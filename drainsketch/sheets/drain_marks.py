@@ -3,7 +3,9 @@
 from math import atan2, degrees
 
 from drainsketch.findings import Finding, Level
-from drainsketch.job.model import Criteria, Point, Run, Service, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Run, Service, Structure
 from drainsketch.look import LEVEL_SIGNS, symbol_of
 from drainsketch.network.pits import Pit
 from drainsketch.network.results import Grade, StructureLevels

@@ -9,7 +9,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from drainsketch.job.ask import structures_by_id
-from drainsketch.job.model import Job, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job
 from drainsketch.job.rain import Rain
 from drainsketch.look import STYLES
 from drainsketch.sheets.ground_marks import RANK_NAMED, stations_along

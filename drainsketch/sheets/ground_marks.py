@@ -4,7 +4,9 @@ from collections.abc import Callable
 from itertools import pairwise
 from math import dist, hypot
 
-from drainsketch.job.model import Boundary, Breakline, Criteria, Downspout, Obstacle, Point, Service, Shot
+from drainsketch.job.kinds import Point
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Boundary, Breakline, Downspout, Obstacle, Service, Shot
 from drainsketch.look import SERVICE_LETTERS
 from drainsketch.network.buried import SEEN_FT
 from drainsketch.network.setbacks import root_zone_ft

@@ -12,7 +12,7 @@ from math import atan2, cos, degrees, hypot, pi, sin
 from msgspec import Struct
 from msgspec.structs import replace
 
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.sheets.boxes import Box, Rect, Spot, Taken, rect_box
 from drainsketch.sheets.marks import Label, Sign
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from drainsketch.errors import SheetError
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.sheets.arrange import Way, ways
 from drainsketch.sheets.boxes import Rect, Spot
 from drainsketch.sheets.scale import PAPERS, Scale, fits, largest_fit, paper_size, scales

@@ -6,7 +6,7 @@ belongs to, '' for none.
 
 from msgspec import Struct
 
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 
 class Stroke(Struct, frozen=True):

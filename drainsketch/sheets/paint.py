@@ -7,7 +7,7 @@ from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import FILL_EVEN_ODD
 from shapely import LineString
 
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.look import LETTERING, PAPER, STYLES, SYMBOLS, Style
 from drainsketch.sheets.boxes import Spot
 from drainsketch.sheets.fonts import LINE_FEED, NARROW_BOLD, font_of, printable, width_of

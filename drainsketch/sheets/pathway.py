@@ -8,7 +8,8 @@ import numpy as np
 from msgspec import Struct
 
 from drainsketch.job.ask import structures_by_id, thing
-from drainsketch.job.model import Point, Run, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Run, Structure
 from drainsketch.network.bounds import pinned_ft
 from drainsketch.network.results import Crossing, Floats, FlowRun, Grade, InletPath, Profile, StructureLevels
 from drainsketch.review import Review

@@ -5,7 +5,8 @@ from itertools import chain
 from typing import Any, TypeVar
 
 from drainsketch.job.ask import length_ft, run_points, structures_by_id
-from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Point, Run, Shot
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Shot
 from drainsketch.review import Review
 from drainsketch.sheets.drain_marks import crossing_marks, finding_marks, hand_dig_marks, run_marks, structure_marks
 from drainsketch.sheets.flags import crossing_levels, flagged, named_by_warnings

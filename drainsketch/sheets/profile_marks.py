@@ -10,7 +10,7 @@ from itertools import groupby
 import numpy as np
 from msgspec import Struct
 
-from drainsketch.job.model import Criteria
+from drainsketch.job.limits import Criteria
 from drainsketch.job.units import format_slope
 from drainsketch.look import LEVEL_SIGNS, SERVICE_LETTERS
 from drainsketch.network.results import Crossing, Floats

@@ -5,7 +5,7 @@ from math import isfinite
 from msgspec import Struct
 
 from drainsketch.errors import SheetError
-from drainsketch.job.model import Units
+from drainsketch.job.kinds import Units
 
 PAPERS: dict[str, tuple[float, float]] = {  # portrait, pt
     "letter": (612.0, 792.0),

@@ -6,7 +6,8 @@ from math import acos, atan2, degrees, dist
 
 from msgspec import Struct
 
-from drainsketch.job.model import Job, Obstacle, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Obstacle
 from drainsketch.network.results import FlowRun
 from drainsketch.review import Review
 from drainsketch.sheets.schedules import NONE, Schedule, schedule_columns

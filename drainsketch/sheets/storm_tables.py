@@ -1,6 +1,7 @@
 """The storm on paper: what it was reckoned with, what arrives at each inlet, and what each run carries."""
 
-from drainsketch.job.model import Job, WaterBasis
+from drainsketch.job.limits import WaterBasis
+from drainsketch.job.model import Job
 from drainsketch.job.rain import Rain
 from drainsketch.job.rates import format_minutes
 from drainsketch.resources import table

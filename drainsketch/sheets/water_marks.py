@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from drainsketch.ground.results import Catchment, Contour, GroundStudy, Pond
 from drainsketch.job.ask import area_ft2
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.job.rates import LITERS_PER_GALLON
 from drainsketch.look import LETTERING, STYLES
 from drainsketch.sheets.ground_marks import RANK_PLACE, RANK_SERVICE, RANK_SHOT, inside_point

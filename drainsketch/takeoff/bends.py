@@ -3,7 +3,7 @@
 from itertools import combinations_with_replacement
 from math import atan2, degrees
 
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.resources import table
 
 

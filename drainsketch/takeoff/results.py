@@ -19,6 +19,10 @@ class TakeoffLine(Struct, frozen=True):
     arithmetic: str
     params: tuple[tuple[str, str | float], ...] = ()
     owners: tuple[str, ...] = ()
+    waste_pct: float = 0.0
+    buy: float | None = None
+    buy_unit: str = ""
+    buy_each: float = 1.0
 
 
 GROUPS = ("pipe", "fittings", "structures", "trench", "stone and soil")

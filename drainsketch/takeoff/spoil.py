@@ -1,6 +1,6 @@
 """Spoil: what comes out of the ground and does not go back, in the bank and loose."""
 
-from drainsketch.job.model import Criteria
+from drainsketch.job.limits import Criteria
 from drainsketch.takeoff.earth import Earth
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.trench import FT3_PER_YD3

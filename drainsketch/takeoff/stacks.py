@@ -8,7 +8,7 @@ from typing import Literal
 from msgspec import Struct
 
 from drainsketch.job.basins import basin_body
-from drainsketch.job.model import BasinBody
+from drainsketch.job.limits import BasinBody
 from drainsketch.takeoff.works import Works
 
 LOW_IN = 1.0  # common practice, no source: a grate is set flush to 1 in low

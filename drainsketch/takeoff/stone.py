@@ -1,6 +1,6 @@
 """Stone and what lies over it: in the trench of a drain, under basins, in dry wells."""
 
-from drainsketch.job.model import Criteria
+from drainsketch.job.limits import Criteria
 from drainsketch.takeoff.earth import Earth
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.trench import FT3_PER_YD3

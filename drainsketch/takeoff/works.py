@@ -5,7 +5,8 @@ from math import hypot
 from msgspec import Struct
 
 from drainsketch.job.ask import length_ft, run_points, structures_by_id
-from drainsketch.job.model import Job, PipeDiameter, PipeKind, Point, Run, Structure
+from drainsketch.job.kinds import PipeDiameter, PipeKind, Point
+from drainsketch.job.model import Job, Run, Structure
 from drainsketch.job.pipes import PipeSize, pipe_size
 from drainsketch.network.results import FlowRun, Grade, Network, Profile, StructureLevels
 

@@ -7,7 +7,8 @@ from drainsketch.ground.ponding import GALLONS_PER_FT3
 from drainsketch.ground.results import GroundStudy
 from drainsketch.ground.seating import sloping_grates
 from drainsketch.job.ask import run_points, structures_by_id
-from drainsketch.job.model import Job, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job
 from drainsketch.water.circular import slope_for_velocity
 from drainsketch.water.flows import SIZES
 from drainsketch.water.rain import depth_in

@@ -6,7 +6,8 @@ from numpy.typing import NDArray
 from drainsketch.ground.grid import centers, covered, polygon
 from drainsketch.ground.results import Floats, GroundStudy
 from drainsketch.job.ask import is_closed
-from drainsketch.job.model import Job, SurfaceKind
+from drainsketch.job.kinds import SurfaceKind
+from drainsketch.job.model import Job
 from drainsketch.water.surfaces import SURFACE_KINDS
 
 Kinds = NDArray[np.int64]

@@ -10,7 +10,8 @@ from drainsketch.ground.drops import follow_drop
 from drainsketch.ground.remember import remembered
 from drainsketch.ground.results import GroundStudy
 from drainsketch.job.ask import structures_by_id
-from drainsketch.job.model import Job, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job
 from drainsketch.network.graph import downhill
 from drainsketch.network.results import FlowRun, Grade, Network, StructureLevels
 from drainsketch.water.heads import BOXES, grade_lines

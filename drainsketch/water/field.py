@@ -8,7 +8,8 @@ import numpy as np
 from drainsketch.ground.ponding import cell_at
 from drainsketch.ground.results import Bools, Floats, GroundStudy, Ints
 from drainsketch.ground.seating import NONE, shared_water
-from drainsketch.job.model import Downspout, Job, Point, SurfaceKind
+from drainsketch.job.kinds import Point, SurfaceKind
+from drainsketch.job.model import Downspout, Job
 from drainsketch.water.concentration import Stretch
 from drainsketch.water.covers import Kinds, covers_of, slopes_of
 from drainsketch.water.results import SurfaceShare

@@ -7,7 +7,8 @@ from typing import Literal, get_args
 from msgspec import Struct
 from msgspec.structs import replace
 
-from drainsketch.job.model import Job, PipeDiameter, Run
+from drainsketch.job.kinds import PipeDiameter
+from drainsketch.job.model import Job, Run
 from drainsketch.job.pipes import pipe_size
 from drainsketch.network.graph import downhill
 from drainsketch.network.results import Grade, Network

@@ -5,7 +5,8 @@ from functools import lru_cache
 from math import atan2, degrees
 
 from drainsketch.job.ask import structures_by_id
-from drainsketch.job.model import Job, Point, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Structure
 from drainsketch.network.graph import downhill
 from drainsketch.network.results import FlowRun, Grade, Network, StructureLevels
 from drainsketch.water.backwater import STILL_CFS, GradeLine, grade_line

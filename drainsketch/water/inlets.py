@@ -5,7 +5,8 @@ from math import ceil
 from typing import get_args
 
 from drainsketch.job.basins import basin_body, grate_of
-from drainsketch.job.model import BasinSize, Job
+from drainsketch.job.kinds import BasinSize
+from drainsketch.job.model import Job
 from drainsketch.water.grates import grate_flow_cfs, ponded
 from drainsketch.water.results import Arrival, Escape, GrateFlow
 

@@ -5,7 +5,8 @@ from typing import Literal
 from msgspec import Struct
 
 from drainsketch.job.edits.change import change
-from drainsketch.job.model import BasinSize, Job, PipeDiameter
+from drainsketch.job.kinds import BasinSize, PipeDiameter
+from drainsketch.job.model import Job
 from drainsketch.network.graph import downhill
 from drainsketch.network.results import Network
 from drainsketch.water.results import Water

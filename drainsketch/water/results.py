@@ -4,7 +4,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from drainsketch.job.model import BasinSize, PipeDiameter, Point
+from drainsketch.job.kinds import BasinSize, PipeDiameter, Point
 from drainsketch.water.backwater import GradeLine
 from drainsketch.water.concentration import Concentration
 from drainsketch.water.rain import Amount, Lack

@@ -4,7 +4,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from drainsketch.job.model import PipeDiameter, PipeKind, RunUse
+from drainsketch.job.kinds import PipeDiameter, PipeKind, RunUse
 from drainsketch.resources import table
 
 

@@ -7,7 +7,7 @@ from typing import get_args
 
 from msgspec import Struct, convert
 
-from drainsketch.job.model import SurfaceKind
+from drainsketch.job.kinds import SurfaceKind
 from drainsketch.resources import table
 
 SURFACE_KINDS: tuple[SurfaceKind, ...] = get_args(SurfaceKind)

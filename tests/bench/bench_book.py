@@ -4,7 +4,8 @@ import time
 
 from drainsketch.ground.book import book_levels
 from drainsketch.ground.readings import book_findings
-from drainsketch.job.model import Job, LevelBook
+from drainsketch.job.levelling import LevelBook
+from drainsketch.job.model import Job
 from tests.ground.books import book, bs, fs, inter, known, setup
 
 PER_SETUP = 8

@@ -16,7 +16,8 @@ from PySide6.QtWidgets import QApplication
 
 from drainsketch.desk.app import settle_memory
 from drainsketch.desk.canvas import Canvas
-from drainsketch.job.model import Boundary, Job, Obstacle, Point, Run, Service, Shot, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Boundary, Job, Obstacle, Run, Service, Shot, Structure
 from drainsketch.review import analyse
 from tests.desk.hands import Hands, canvas_of
 

@@ -10,7 +10,8 @@ from math import log
 from statistics import median
 
 from drainsketch.job.edits.move import move
-from drainsketch.job.model import Criteria, Job, Run, Service, Shot, Structure
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Job, Run, Service, Shot, Structure
 from drainsketch.network import grades
 from drainsketch.review import analyse
 

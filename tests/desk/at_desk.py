@@ -9,7 +9,8 @@ from pytestqt.qtbot import QtBot
 from drainsketch.desk.dialogs import Clash, Dialogs, Found, Leave
 from drainsketch.desk.sheet_form import SheetChoice
 from drainsketch.files.points import FieldPoints, guessed_columns, read_points
-from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Service, Shot, Structure, Units
+from drainsketch.job.kinds import Units
+from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Service, Shot, Structure
 
 if TYPE_CHECKING:
     from drainsketch.desk.window import Window

@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QApplication
 from drainsketch.desk.canvas import Canvas
 from drainsketch.desk.session import Session
 from drainsketch.desk.view import View
-from drainsketch.job.model import Boundary, Downspout, Header, Job, Obstacle, Point, Run, Service, Shot, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Boundary, Downspout, Header, Job, Obstacle, Run, Service, Shot, Structure
 
 
 class Hands:

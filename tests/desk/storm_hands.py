@@ -8,7 +8,8 @@ from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.panes.storm import StormPane
 from drainsketch.desk.window import Window
-from drainsketch.job.model import Boundary, Header, Job, Point, Shot
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Boundary, Header, Job, Shot
 from drainsketch.job.rain import Rain
 from tests.desk.hands import Hands
 

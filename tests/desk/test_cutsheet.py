@@ -15,7 +15,9 @@ from drainsketch.desk.panes.cutsheet import CutSheetPane
 from drainsketch.desk.theme import tones_of
 from drainsketch.desk.window import Window
 from drainsketch.job.edits.laying import change_laying
-from drainsketch.job.model import Benchmark, Job, LevelBook, Setup, Sight, Units
+from drainsketch.job.kinds import Units
+from drainsketch.job.levelling import Benchmark, LevelBook, Setup, Sight
+from drainsketch.job.model import Job
 from tests.desk.at_desk import PLANE_YARD, open_window
 
 ENTER = Qt.Key.Key_Return

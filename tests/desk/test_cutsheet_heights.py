@@ -14,7 +14,7 @@ from drainsketch.desk.panes.cut_rows import AS_LAID, COLUMNS, ON_PIPE, VERDICT, 
 from drainsketch.desk.window import Window
 from drainsketch.job.edits.book import change_benchmark
 from drainsketch.job.edits.laying import change_laying, read_laid
-from drainsketch.job.model import Units
+from drainsketch.job.kinds import Units
 from tests.desk.at_desk import PLANE_YARD, open_window
 from tests.desk.book_hands import CTRL
 from tests.desk.test_cutsheet import cells, press, read, start_reading, type_into

@@ -12,7 +12,8 @@ from drainsketch.desk.panes import book_rows as b
 from drainsketch.desk.panes.facts import facts
 from drainsketch.desk.points_form import PointsForm
 from drainsketch.desk.window import Window
-from drainsketch.job.model import Benchmark, Header, LevelBook, Shot
+from drainsketch.job.levelling import Benchmark, LevelBook
+from drainsketch.job.model import Header, Shot
 from drainsketch.wording import Words
 from tests.desk.at_desk import Answers
 from tests.desk.book_hands import (

@@ -21,7 +21,8 @@ from drainsketch.findings import LEVELS
 from drainsketch.job.ask import thing, things
 from drainsketch.job.edits.add import add
 from drainsketch.job.edits.change import change
-from drainsketch.job.model import Criteria, Downspout, Header, Job, Obstacle, Run, Structure
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Downspout, Header, Job, Obstacle, Run, Structure
 from drainsketch.look import STYLES, SYMBOLS
 from drainsketch.sheets.marks import Sign
 from drainsketch.sheets.plan_marks import plan_marks

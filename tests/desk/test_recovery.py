@@ -22,7 +22,8 @@ from drainsketch.files import recovery
 from drainsketch.files.jobfile import read_job
 from drainsketch.files.saving import save_job
 from drainsketch.job.edits.change import change_header
-from drainsketch.job.model import Benchmark, Job, LevelBook, Setup, Sight
+from drainsketch.job.levelling import Benchmark, LevelBook, Setup, Sight
+from drainsketch.job.model import Job
 from tests.desk.at_desk import PLANE_YARD, Answers, open_window, settings_in
 
 # The real program with unsaved work; it says when the copy is written and then waits to be killed.

@@ -17,7 +17,8 @@ from drainsketch.desk.tools.gesture import (
     Start,
     Typed,
 )
-from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Point, Run, Service, Shot, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Service, Shot, Structure
 from drainsketch.job.picking import Vertex
 from drainsketch.job.plan_index import index_of
 from drainsketch.job.snapping import Snap

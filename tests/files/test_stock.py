@@ -8,7 +8,8 @@ from drainsketch.files.jobfile import job_text, parse_job
 from drainsketch.files.stock import parse_stock, read_stock, shipped_stock_text
 from drainsketch.job.basins import shipped_stock
 from drainsketch.job.edits.change import change_stock
-from drainsketch.job.model import BasinBody, Job
+from drainsketch.job.limits import BasinBody
+from drainsketch.job.model import Job
 
 ROW = b"[[basin]]\nsize_in = 12\nheight_in = 13.5\n"
 

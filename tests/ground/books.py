@@ -2,7 +2,8 @@
 
 from msgspec.structs import replace
 
-from drainsketch.job.model import Benchmark, LevelBook, Setup, Sight, SightKind
+from drainsketch.job.kinds import SightKind
+from drainsketch.job.levelling import Benchmark, LevelBook, Setup, Sight
 
 
 def _sight(kind: SightKind, at: str, reading_ft: float | None, distance_ft: float | None, shot: str | None) -> Sight:

@@ -6,7 +6,8 @@ import numpy as np
 
 from drainsketch.ground.results import Inlet, LevelledShot
 from drainsketch.ground.surface import Surface
-from drainsketch.job.model import Breakline, Job, Obstacle, Point, Shot
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Breakline, Job, Obstacle, Shot
 
 Height = Callable[[float, float], float]
 

@@ -8,7 +8,8 @@ from msgspec.structs import replace
 from drainsketch.ground.book import book_levels, levelled_shots
 from drainsketch.ground.chain import chain
 from drainsketch.ground.closures import page_check
-from drainsketch.job.model import LevelBook, Shot
+from drainsketch.job.levelling import LevelBook
+from drainsketch.job.model import Shot
 from drainsketch.review import analyse
 from tests.ground.books import book, bs, fs, inter, known, setup
 from tests.strategies import books

@@ -10,7 +10,8 @@ from drainsketch.ground.breaklines import levelled_line, pieces_of
 from drainsketch.ground.checks import shot_findings
 from drainsketch.ground.results import LevelledShot
 from drainsketch.ground.surface import Surface
-from drainsketch.job.model import Breakline, Job, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Breakline, Job
 
 
 def shot(x: float, y: float, z: float, name: str = "") -> LevelledShot:

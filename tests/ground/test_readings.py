@@ -9,7 +9,8 @@ from drainsketch.ground.book import book_levels
 from drainsketch.ground.chain import chain
 from drainsketch.ground.closures import page_check
 from drainsketch.ground.readings import book_findings
-from drainsketch.job.model import Job, LevelBook, Shot, TwoPeg
+from drainsketch.job.levelling import LevelBook, TwoPeg
+from drainsketch.job.model import Job, Shot
 from drainsketch.review import analyse
 from drainsketch.wording import Words, languages
 from tests.ground.books import book, bs, fs, inter, known, setup

@@ -9,7 +9,7 @@ from drainsketch.findings import Finding
 from drainsketch.ground.results import Inlet
 from drainsketch.ground.study import ground_study
 from drainsketch.ground.water_checks import water_findings
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.sheets.water_marks import pond_label
 from drainsketch.wording import Words
 from tests.ground.shapes import Height, ground_of, house, inlet

@@ -11,7 +11,8 @@ from drainsketch.job.edits import book as e
 from drainsketch.job.edits.add import add
 from drainsketch.job.edits.change import change
 from drainsketch.job.edits.remove import remove
-from drainsketch.job.model import Job, Shot, Sight, TwoPeg
+from drainsketch.job.levelling import Sight, TwoPeg
+from drainsketch.job.model import Job, Shot
 from drainsketch.job.rules import job_faults
 from drainsketch.job.sights import book_ids, next_to_place, sight_of, to_place
 from tests.ground.books import book, bs, fs, inter, known, setup

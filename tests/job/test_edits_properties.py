@@ -12,7 +12,8 @@ from drainsketch.job.edits.move import move
 from drainsketch.job.edits.remove import remove, with_dependents
 from drainsketch.job.history import History
 from drainsketch.job.model import COLLECTIONS, Job, Structure
-from tests.strategies import edited, jobs, points
+from tests.strategies import edited, jobs
+from tests.strategies_of import points
 
 
 def one_edit(data: st.DataObject, job: Job) -> Job:

@@ -103,5 +103,5 @@ def test_the_index_of_untouched_lists_is_used_again() -> None:
     moved = move(YARD, ("B1",), 1.0, 0.0)
     after = index_of(moved, INDEX)
     kept = [one is two for one, two in zip(after.parts, INDEX.parts, strict=True)]
-    assert kept == [True, True, True, True, True, True, False, False]  # structures, and the runs that end at them
+    assert kept == [True, True, True, True, True, True, True, False, False]  # structures, and the runs that end at them
     assert index_of(moved, after) is after

@@ -6,7 +6,8 @@ from itertools import pairwise
 import numpy as np
 
 from drainsketch.job.edits.change import change_criteria
-from drainsketch.job.model import Job, SlopeRule
+from drainsketch.job.limits import SlopeRule
+from drainsketch.job.model import Job
 from tests.yards import basin, drawn, fitting, outfall, run, service, shot
 
 KINDS = ("dry well", "tie-in", "pop-up", "daylight", "curb")

@@ -5,7 +5,8 @@ from math import sqrt
 import numpy as np
 import pytest
 
-from drainsketch.job.model import Exposure, KnownBy, Service, ServiceKind
+from drainsketch.job.kinds import KnownBy, ServiceKind
+from drainsketch.job.model import Exposure, Service
 from drainsketch.network.buried import buried_at, lie_of, rule_of, usual_error_ft
 from tests.yards import service
 

@@ -11,7 +11,8 @@ from drainsketch.findings import Finding
 from drainsketch.job.edits.change import change, change_criteria
 from drainsketch.job.edits.expose import cover_up, expose
 from drainsketch.job.edits.move import move
-from drainsketch.job.model import Exposure, Job, KnownBy, ServiceKind
+from drainsketch.job.kinds import KnownBy, ServiceKind
+from drainsketch.job.model import Exposure, Job
 from drainsketch.review import Review, analyse
 from tests.yards import basin, drawn, kinds, outfall, plane, run, service
 

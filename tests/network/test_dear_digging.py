@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from drainsketch.job.edits.change import change_criteria
-from drainsketch.job.model import Criteria, Job
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Job
 from drainsketch.network.digging import dug_cost_ft, hole_side_ft
 from drainsketch.review import analyse
 from tests.yards import basin, drawn, fitting, outfall, run, shot

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from drainsketch.job.edits.laying import change_laying, read_laid
-from drainsketch.job.model import Job, RodOn
+from drainsketch.job.kinds import RodOn
+from drainsketch.job.model import Job
 from drainsketch.network.laid import laid_points, path_verdict
 from drainsketch.review import Review, analyse
 from tests.desk.at_desk import PLANE_YARD

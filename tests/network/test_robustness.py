@@ -18,24 +18,18 @@ from hypothesis import strategies as st
 
 from drainsketch.errors import EditError
 from drainsketch.job.edits.move import move
-from drainsketch.job.model import (
-    Boundary,
-    Criteria,
-    Job,
+from drainsketch.job.kinds import (
     KnownBy,
-    Obstacle,
     ObstacleKind,
     OutfallKind,
     PipeDiameter,
     PipeKind,
     Point,
-    Run,
-    Service,
     ServiceKind,
-    Shot,
-    Structure,
     StructureKind,
 )
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Boundary, Job, Obstacle, Run, Service, Shot, Structure
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.rules import job_faults
 from drainsketch.review import Review, analyse

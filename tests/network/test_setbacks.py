@@ -2,7 +2,8 @@
 
 import pytest
 
-from drainsketch.job.model import Boundary, Obstacle, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Boundary, Obstacle
 from drainsketch.network.setbacks import root_zone_ft
 from drainsketch.review import analyse
 from drainsketch.wording import Words

@@ -3,7 +3,8 @@
 import pytest
 
 from drainsketch.job.edits.change import change, change_criteria
-from drainsketch.job.model import Criteria, Obstacle, Run, SlopeRule
+from drainsketch.job.limits import Criteria, SlopeRule
+from drainsketch.job.model import Obstacle, Run
 from drainsketch.network.bounds import slope_limits
 from drainsketch.review import analyse
 from tests.yards import basin, drawn, kinds, outfall, plane, run

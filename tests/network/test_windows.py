@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from drainsketch.job.edits.change import change_criteria
 from drainsketch.job.edits.expose import expose
-from drainsketch.job.model import Criteria
+from drainsketch.job.limits import Criteria
 from drainsketch.network.windows import least_gap_ft, needs_ft, window_ft
 from drainsketch.review import analyse
 from tests.yards import basin, drawn, outfall, plane, run, service

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from drainsketch.job.model import LaidReading, Laying
+from drainsketch.job.levelling import LaidReading, Laying
 from drainsketch.job.units import format_length, format_reading
 from drainsketch.network.cutsheet import cut_sheet
 from drainsketch.network.laid import invert_read

@@ -2,7 +2,8 @@
 
 import pytest
 
-from drainsketch.job.model import Job, WaterBasis
+from drainsketch.job.limits import WaterBasis
+from drainsketch.job.model import Job
 from drainsketch.job.rain import Rain, RainRow, RainTable
 from drainsketch.review import analyse
 from drainsketch.water.review import water_of

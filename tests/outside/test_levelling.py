@@ -6,7 +6,7 @@ from drainsketch.ground.book import book_levels
 from drainsketch.ground.chain import chain
 from drainsketch.ground.closures import page_check
 from drainsketch.ground.twopeg import peg_error, two_peg_error
-from drainsketch.job.model import LevelBook, TwoPeg
+from drainsketch.job.levelling import LevelBook, TwoPeg
 from tests.ground.books import book, bs, fs, known, setup
 
 

@@ -5,7 +5,7 @@ from typing import get_args
 
 import pytest
 
-from drainsketch.job.model import PipeDiameter, PipeKind
+from drainsketch.job.kinds import PipeDiameter, PipeKind
 from drainsketch.job.pipes import pipe_size
 from drainsketch.resources import table
 

@@ -7,7 +7,7 @@ Edina MN, 1.5 ft per inch (a 10 in trunk 15 ft, a 20 in trunk 30 ft).
 
 import pytest
 
-from drainsketch.job.model import Criteria
+from drainsketch.job.limits import Criteria
 from drainsketch.network.setbacks import root_zone_ft
 
 

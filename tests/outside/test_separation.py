@@ -12,7 +12,7 @@ Sources:
 import numpy as np
 import pytest
 
-from drainsketch.job.model import Criteria
+from drainsketch.job.limits import Criteria
 from drainsketch.network.buried import rule_of
 from drainsketch.network.footings import undercut_ft
 from drainsketch.network.shapes import zone_ft

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from drainsketch.job.model import WaterBasis
+from drainsketch.job.limits import WaterBasis
 from drainsketch.job.rain import Rain
 from drainsketch.network.results import StructureLevels
 from drainsketch.water.soaking import soakage, stone_pool

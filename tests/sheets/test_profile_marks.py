@@ -6,7 +6,8 @@ from msgspec.structs import replace
 
 from drainsketch.job.edits.add import add
 from drainsketch.job.edits.change import change
-from drainsketch.job.model import Job, LaidReading, Laying, Run, Structure
+from drainsketch.job.levelling import LaidReading, Laying
+from drainsketch.job.model import Job, Run, Structure
 from drainsketch.review import analyse
 from drainsketch.sheets.marks import Stroke
 from drainsketch.sheets.pathway import pathway

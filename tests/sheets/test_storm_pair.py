@@ -9,7 +9,8 @@ import pytest
 import shapely
 from msgspec.structs import replace
 
-from drainsketch.job.model import Job, Units
+from drainsketch.job.kinds import Units
+from drainsketch.job.model import Job
 from drainsketch.job.rain import Rain
 from drainsketch.look import WATER_SHADES
 from drainsketch.review import analyse

@@ -8,7 +8,8 @@ from msgspec.structs import replace
 
 from drainsketch.cli import main
 from drainsketch.files.jobfile import job_text
-from drainsketch.job.model import Boundary, Job, SurfaceRule
+from drainsketch.job.limits import SurfaceRule
+from drainsketch.job.model import Boundary, Job
 from drainsketch.job.rain import Rain
 from drainsketch.resources import table
 from drainsketch.review import analyse

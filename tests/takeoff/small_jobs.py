@@ -4,7 +4,8 @@ from collections.abc import Callable
 
 import numpy as np
 
-from drainsketch.job.model import Criteria, Job, Run, Structure
+from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Job, Run, Structure
 from drainsketch.job.pipes import pipe_size
 from drainsketch.network.graph import orient
 from drainsketch.network.profiles import stationed

@@ -3,7 +3,8 @@
 import pytest
 from msgspec.structs import replace
 
-from drainsketch.job.model import BasinBody, Run
+from drainsketch.job.limits import BasinBody
+from drainsketch.job.model import Run
 from drainsketch.job.pipes import pipe_size
 from drainsketch.takeoff.openings import opening_findings, openings
 from drainsketch.takeoff.stacks import stacks

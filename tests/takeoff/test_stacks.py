@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drainsketch.job.basins import basin_body, shipped_stock
-from drainsketch.job.model import BasinBody, Job, Run
+from drainsketch.job.limits import BasinBody
+from drainsketch.job.model import Job, Run
 from drainsketch.takeoff.stacks import basin_stack, risers_of, stacks
 from tests.takeoff.small_jobs import all_lines, basin, flat, job_of, laid_out, lines_of, outfall
 

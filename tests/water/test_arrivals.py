@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from drainsketch.job.edits.add import add
-from drainsketch.job.model import Job, SurfaceRule
+from drainsketch.job.limits import SurfaceRule
+from drainsketch.job.model import Job
 from drainsketch.job.rain import Rain
 from drainsketch.water.field import Field
 from drainsketch.water.results import Arrival

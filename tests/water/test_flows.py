@@ -5,7 +5,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from drainsketch.job.model import Job, RoughnessRule
+from drainsketch.job.limits import RoughnessRule
+from drainsketch.job.model import Job
 from drainsketch.job.rain import Rain
 from drainsketch.network.graph import orient
 from drainsketch.water.circular import full_flow_cfs

@@ -5,7 +5,7 @@ from typing import get_args
 
 import pytest
 
-from drainsketch.job.model import PipeDiameter, PipeKind, RunUse
+from drainsketch.job.kinds import PipeDiameter, PipeKind, RunUse
 from drainsketch.resources import table
 from drainsketch.water.roughness import roughness
 

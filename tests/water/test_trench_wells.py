@@ -5,7 +5,8 @@ import pytest
 from msgspec.structs import replace
 
 from drainsketch.job.edits.change import change
-from drainsketch.job.model import Criteria, Job, WaterBasis
+from drainsketch.job.limits import Criteria, WaterBasis
+from drainsketch.job.model import Job
 from drainsketch.job.rain import Rain
 from drainsketch.review import analyse
 from drainsketch.study import Study, study

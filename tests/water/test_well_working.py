@@ -5,7 +5,8 @@ import re
 import pytest
 from msgspec.structs import replace
 
-from drainsketch.job.model import Job, Units
+from drainsketch.job.kinds import Units
+from drainsketch.job.model import Job
 from drainsketch.water.well_working import well_working
 from drainsketch.water.working import Step
 from drainsketch.wording import Words

@@ -8,7 +8,8 @@ from msgspec.structs import replace
 
 from drainsketch.files.rainfall import read_rain
 from drainsketch.job.edits.change import change, change_header, change_rain, change_water
-from drainsketch.job.model import Job, Units
+from drainsketch.job.kinds import Units
+from drainsketch.job.model import Job
 from drainsketch.job.rates import GPM_PER_CFS, LITERS_PER_FT3
 from drainsketch.resources import resource
 from drainsketch.review import analyse

@@ -3,7 +3,8 @@
 from msgspec.structs import replace
 
 from drainsketch.job.edits.add import add
-from drainsketch.job.model import Downspout, Job, Obstacle, PipeDiameter, Structure
+from drainsketch.job.kinds import PipeDiameter
+from drainsketch.job.model import Downspout, Job, Obstacle, Structure
 from drainsketch.job.rain import Rain, RainRow, RainTable
 from drainsketch.network.results import FlowRun, Grade, Network, StructureLevels
 from drainsketch.review import analyse

@@ -13,7 +13,8 @@ from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError
 from drainsketch.job import units as u
 from drainsketch.job.edits.book import change_book
-from drainsketch.job.model import Benchmark, Instrument
+from drainsketch.job.kinds import Instrument
+from drainsketch.job.levelling import Benchmark
 from drainsketch.job.plain import plain
 
 Act = Callable[[], object]

@@ -15,7 +15,8 @@ from drainsketch.job.edits.book import (
     unbind,
 )
 from drainsketch.job.edits.laying import hang_on
-from drainsketch.job.model import Instrument, Setup, Sight
+from drainsketch.job.kinds import Instrument
+from drainsketch.job.levelling import Setup, Sight
 from drainsketch.job.sights import setup_of
 from drainsketch.wording import Words
 

@@ -4,7 +4,8 @@ from drainsketch.desk.panes.book_rows import reading_text, signed
 from drainsketch.ground.chain import chain
 from drainsketch.ground.closures import page_check
 from drainsketch.ground.results import Closure
-from drainsketch.job.model import LevelBook, Units
+from drainsketch.job.kinds import Units
+from drainsketch.job.levelling import LevelBook
 from drainsketch.job.plain import plain
 from drainsketch.job.sights import sights_of
 from drainsketch.review import Review

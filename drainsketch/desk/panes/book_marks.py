@@ -11,7 +11,9 @@ from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError, EditError
 from drainsketch.job import units as u
 from drainsketch.job.edits.book import add_benchmark, change_benchmark, remove_benchmark
-from drainsketch.job.model import Benchmark, Job, Units
+from drainsketch.job.kinds import Units
+from drainsketch.job.levelling import Benchmark
+from drainsketch.job.model import Job
 from drainsketch.job.plain import plain
 
 NAME, LEVEL = range(2)

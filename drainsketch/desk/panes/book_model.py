@@ -12,7 +12,9 @@ from drainsketch.desk.theme import LIGHT, Tones
 from drainsketch.errors import DrainsketchError
 from drainsketch.ground.readings import off_rod
 from drainsketch.ground.results import BookLevels
-from drainsketch.job.model import Job, LevelBook, Sight, Units
+from drainsketch.job.kinds import Units
+from drainsketch.job.levelling import LevelBook, Sight
+from drainsketch.job.model import Job
 from drainsketch.job.sights import setup_of
 
 Index = QModelIndex | QPersistentModelIndex

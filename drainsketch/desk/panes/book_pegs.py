@@ -11,7 +11,8 @@ from drainsketch.errors import DrainsketchError
 from drainsketch.ground.twopeg import PEGS_FT, PegError, peg_error
 from drainsketch.job import units as u
 from drainsketch.job.edits.book import change_book
-from drainsketch.job.model import TwoPeg, Units
+from drainsketch.job.kinds import Units
+from drainsketch.job.levelling import TwoPeg
 
 FIELDS = ("middle_a_ft", "middle_b_ft", "near_a_ft", "near_b_ft")
 CALLED = ("midway, on A", "midway, on B", "close to A, on A", "close to A, on B")

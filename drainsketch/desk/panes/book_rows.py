@@ -6,7 +6,8 @@ from msgspec import Struct
 
 from drainsketch.ground.results import BookLevels, LevelledSight
 from drainsketch.job import units as u
-from drainsketch.job.model import LevelBook, Setup, Sight, SightKind, Units
+from drainsketch.job.kinds import SightKind, Units
+from drainsketch.job.levelling import LevelBook, Setup, Sight
 from drainsketch.job.plain import plain
 from drainsketch.job.sights import read_ft, setup_of, to_place
 

@@ -17,7 +17,9 @@ from drainsketch.desk.panes.book_rows import (
 from drainsketch.errors import EditError
 from drainsketch.job import units as u
 from drainsketch.job.edits.book import add_setup, add_sight, change_setup, change_sight, move_setup
-from drainsketch.job.model import Job, LevelBook, Setup, Sight, SightKind
+from drainsketch.job.kinds import SightKind
+from drainsketch.job.levelling import LevelBook, Setup, Sight
+from drainsketch.job.model import Job
 from drainsketch.job.plain import plain
 from drainsketch.job.sights import point_key, setup_of, sights_of
 

@@ -17,7 +17,8 @@ from drainsketch.errors import DrainsketchError
 from drainsketch.job import units as u
 from drainsketch.job.ask import is_closed, points_of, structures_by_id, thing
 from drainsketch.job.edits.move import bends, insert_vertex, move_vertex, remove_vertex
-from drainsketch.job.model import Boundary, Breakline, Job, Obstacle, Point, Run, Service, Structure, Thing
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Boundary, Breakline, Job, Obstacle, Run, Service, Structure, Thing
 
 ROW_PX = 30
 KEPT = "A corner keeps both its figures: type over them, or take the corner out with the button below."

@@ -8,18 +8,19 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
 from drainsketch.desk.panes.fields import Field
 from drainsketch.desk.panes.form import Choice, Row
 from drainsketch.errors import DrainsketchError
-from drainsketch.job import model
+from drainsketch.job import kinds
 from drainsketch.job.edits.laying import change_laying
-from drainsketch.job.model import Job, Laying, Setup
+from drainsketch.job.levelling import Laying, Setup
+from drainsketch.job.model import Job
 from drainsketch.job.plain import plain
 from drainsketch.review import Review
 from drainsketch.wording import Words
 
 INSTRUMENTS = {"level": "level", "string line": "string"}
 FIELDS = (
-    Field("instrument", "Read by", "choice", choices=tuple((i, INSTRUMENTS[i]) for i in get_args(model.Instrument))),
+    Field("instrument", "Read by", "choice", choices=tuple((i, INSTRUMENTS[i]) for i in get_args(kinds.Instrument))),
     Field("height_ft", "HI", "level", blank="not set up yet"),
-    Field("rod_on", "Rod on", "choice", choices=tuple((r, r) for r in get_args(model.RodOn))),
+    Field("rod_on", "Rod on", "choice", choices=tuple((r, r) for r in get_args(kinds.RodOn))),
     Field("interval_ft", "Every", "length"),
     Field("tolerance_in", "Tolerance", "inches"),
 )

@@ -4,7 +4,9 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from drainsketch.job.model import Job, LaidReading, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.levelling import LaidReading
+from drainsketch.job.model import Job
 from drainsketch.job.units import format_as_read, format_length, format_off, format_reading
 from drainsketch.network.cutsheet import SAME_FT, CutMark, CutRow, CutSheet, can_be_read
 from drainsketch.network.laid import Belly, LaidPoint, LaidRun, tolerance_ft, worst_off

@@ -23,7 +23,8 @@ from drainsketch.errors import DrainsketchError, EditError
 from drainsketch.job import units as u
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.expose import cover_up, expose, exposure_at, near, nearest_on, point_along, station_on
-from drainsketch.job.model import Exposure, Job, Point, Service
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Exposure, Job, Service
 from drainsketch.review import Review
 
 ROW_PX = 30

@@ -6,7 +6,8 @@ from drainsketch.desk.panes.fields import OBSTACLE_WORDS
 from drainsketch.ground.breaklines import levelled_line
 from drainsketch.job.ask import area_ft2, is_closed, length_ft, points_of, structures_by_id
 from drainsketch.job.bearings import azimuth_deg, format_bearing
-from drainsketch.job.model import Breakline, Downspout, Obstacle, Point, Run, Service, Shot, Structure, Thing
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Breakline, Downspout, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.sights import sights_of
 from drainsketch.job.units import format_level

@@ -4,7 +4,7 @@ from typing import Literal, get_args
 
 from msgspec import Struct
 
-from drainsketch.job import model
+from drainsketch.job import kinds, model
 from drainsketch.job.model import Breakline, Downspout, Job, Obstacle, Run, Service, Shot, Structure, Thing
 
 Quantity = Literal[
@@ -59,19 +59,19 @@ OBSTACLE_WORDS = {  # as the tools are called
 NAME = Field("name", "Name", "text", blank="no name")
 POINT = (Field("point.x", "East", "length"), Field("point.y", "North", "length", beside="East, north"))
 PIPE_WORDS = _words(
-    model.PipeKind, corrugated="corrugated", smooth_lined="smooth-lined", sdr35="SDR 35", sch40="Schedule 40"
+    kinds.PipeKind, corrugated="corrugated", smooth_lined="smooth-lined", sdr35="SDR 35", sch40="Schedule 40"
 )
-UNITS_WORDS = _words(model.Units, ft_in="feet and inches", ft="feet, decimal", m="meters")
+UNITS_WORDS = _words(kinds.Units, ft_in="feet and inches", ft="feet, decimal", m="meters")
 KNOWN_WORDS = _words(
-    model.KnownBy,
+    kinds.KnownBy,
     assumed="assumed",
     owner="owner says",
     records="from records",
     marked="marked on the ground",
     exposed="exposed, place not said",
 )
-PAVING_WORDS = _words(model.Paving, drive_or_walk="any drive or walk")
-USE_WORDS = _words(model.RunUse, drain="perforated, in stone", solid="solid, in backfill")
+PAVING_WORDS = _words(kinds.Paving, drive_or_walk="any drive or walk")
+USE_WORDS = _words(kinds.RunUse, drain="perforated, in stone", solid="solid, in backfill")
 
 HEADER = (
     Field("title", "Job", "text", blank="untitled"),
@@ -112,14 +112,14 @@ CRITERIA = (
 
 _PLAIN: dict[type, tuple[Field, ...]] = {
     Service: (
-        Field("kind", "Service", "choice", choices=_words(model.ServiceKind)),
+        Field("kind", "Service", "choice", choices=_words(kinds.ServiceKind)),
         NAME,
         Field("depth_top_ft", "Depth to top", "length", blank="unknown"),
         Field("size_in", "Size", "inches", blank="unknown"),
         Field("known_by", "Known by", "choice", choices=KNOWN_WORDS),
         Field("depth_error_ft", "Depth may be off by", "length", blank="usual for how it is known"),
     ),
-    Breakline: (Field("kind", "Kind", "choice", choices=_words(model.BreaklineKind)), NAME),
+    Breakline: (Field("kind", "Kind", "choice", choices=_words(kinds.BreaklineKind)), NAME),
     Shot: (Field("elevation_ft", "Level", "level", blank="from the level book"), NAME, *POINT),
     Downspout: (NAME, Field("roof_area_ft2", "Roof area", "area"), *POINT),
 }
@@ -137,11 +137,11 @@ def fields_of(thing: Thing, job: Job) -> tuple[Field, ...]:
 
 
 def _of_structure(thing: Structure, job: Job) -> tuple[Field, ...]:
-    out: list[Field] = [Field("kind", "Kind", "choice", choices=_words(model.StructureKind)), NAME]
+    out: list[Field] = [Field("kind", "Kind", "choice", choices=_words(kinds.StructureKind)), NAME]
     if thing.kind == "outfall":
-        out.append(Field("outfall", "Outfall", "choice", blank="not chosen", choices=_words(model.OutfallKind)))
+        out.append(Field("outfall", "Outfall", "choice", blank="not chosen", choices=_words(kinds.OutfallKind)))
     if thing.kind == "basin":
-        sizes = tuple((size, f"{size} in") for size in get_args(model.BasinSize))
+        sizes = tuple((size, f"{size} in") for size in get_args(kinds.BasinSize))
         out.append(Field("size_in", "Basin size", "choice", blank="not chosen", choices=sizes))
     if thing.kind == "downspout inlet":
         spouts = tuple((d.id, f"{d.id} {d.name}".strip()) for d in job.downspouts)
@@ -164,7 +164,7 @@ def _of_structure(thing: Structure, job: Job) -> tuple[Field, ...]:
 
 def _of_run(job: Job) -> tuple[Field, ...]:
     ends = tuple((s.id, f"{s.id} {s.name}".strip()) for s in job.structures)
-    sizes = tuple((size, f"{size} in") for size in get_args(model.PipeDiameter))
+    sizes = tuple((size, f"{size} in") for size in get_args(kinds.PipeDiameter))
     return (
         NAME,
         Field("use", "Use", "choice", choices=USE_WORDS),
@@ -182,11 +182,11 @@ def _of_run(job: Job) -> tuple[Field, ...]:
 
 
 def _of_obstacle(thing: Obstacle) -> tuple[Field, ...]:
-    kinds = _words(model.ObstacleKind, **OBSTACLE_WORDS)
+    called = _words(kinds.ObstacleKind, **OBSTACLE_WORDS)
     points, lines = model.POINT_OBSTACLES, model.LINE_OBSTACLES
     alike = points if thing.kind in points else lines if thing.kind in lines else ()
     # a point cannot become an outline, so only kinds with the same shape are offered
-    choices = tuple(c for c in kinds if (c[0] in alike if alike else c[0] not in (*points, *lines)))
+    choices = tuple(c for c in called if (c[0] in alike if alike else c[0] not in (*points, *lines)))
     out = [Field("kind", "Kind", "choice", choices=choices), NAME]
     if thing.kind == "tree":
         out.append(Field("trunk_diameter_in", "Trunk diameter", "inches", blank="not measured"))

@@ -26,7 +26,7 @@ from drainsketch.desk.panes.fields import Field
 from drainsketch.desk.panes.values import Value, read, refusal, written
 from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError
-from drainsketch.job.model import Units
+from drainsketch.job.kinds import Units
 
 UNDOING = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
 FRAME_PX = 18  # of a line to type in: its border and padding

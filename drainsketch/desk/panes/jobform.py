@@ -9,7 +9,7 @@ from drainsketch.desk.panes.slope_rules import SlopeRules
 from drainsketch.desk.panes.values import Value
 from drainsketch.desk.session import Session
 from drainsketch.job.edits.change import change_criteria, change_header
-from drainsketch.job.model import Criteria
+from drainsketch.job.limits import Criteria
 
 DEFER = "Local codes, the utility owners and licensed people set the limits that bind. These are the ones the job is checked against."
 

@@ -11,7 +11,7 @@ from drainsketch.desk.panes.profile_overlay import HEADING_PT, paint_focus, pain
 from drainsketch.desk.panes.profile_paint import AXIS_PT, paint_profile
 from drainsketch.desk.panes.profile_words import described, reading
 from drainsketch.desk.session import Session
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.look import PAPER, SNAP
 from drainsketch.sheets.axes import FEET_PER_METER
 from drainsketch.sheets.pathway import Pathway, pathway

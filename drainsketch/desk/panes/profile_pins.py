@@ -7,7 +7,8 @@ from msgspec import Struct
 
 from drainsketch.job.ask import structures_by_id, thing
 from drainsketch.job.edits.change import change
-from drainsketch.job.model import Job, Run, Structure, Units
+from drainsketch.job.kinds import Units
+from drainsketch.job.model import Job, Run, Structure
 from drainsketch.job.units import METER_PER_FOOT
 from drainsketch.network.bounds import fixed_level, pinned_ft, slope_limits
 from drainsketch.network.pins import MEASURED

@@ -11,7 +11,8 @@ from drainsketch.desk.panes.form import Form
 from drainsketch.desk.panes.values import Value
 from drainsketch.desk.session import Session
 from drainsketch.job.edits.change import change_criteria
-from drainsketch.job.model import PipeDiameter, SlopeRule
+from drainsketch.job.kinds import PipeDiameter
+from drainsketch.job.limits import SlopeRule
 
 SIZES = tuple((size, f"{size} in") for size in get_args(PipeDiameter))
 FIELDS = (

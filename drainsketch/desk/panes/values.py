@@ -6,7 +6,7 @@ from collections.abc import Callable
 from drainsketch.desk.panes.fields import Field
 from drainsketch.errors import LengthError
 from drainsketch.job import units as u
-from drainsketch.job.model import Units
+from drainsketch.job.kinds import Units
 from drainsketch.job.rates import M_PER_FT, MM_PER_IN, format_duration, format_rain, format_velocity
 
 SQUARE_FEET_PER_SQUARE_METER = 1 / 0.3048**2

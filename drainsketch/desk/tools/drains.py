@@ -26,17 +26,8 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import structures_by_id, thing
 from drainsketch.job.edits.add import add, fresh_id, id_stem
 from drainsketch.job.edits.join import split_run
-from drainsketch.job.model import (
-    Downspout,
-    Job,
-    OutfallKind,
-    PipeDiameter,
-    Point,
-    Run,
-    RunUse,
-    Structure,
-    StructureKind,
-)
+from drainsketch.job.kinds import OutfallKind, PipeDiameter, Point, RunUse, StructureKind
+from drainsketch.job.model import Downspout, Job, Run, Structure
 
 BASIN_CHOICES = ("12 in", "9 in", "18 in", "24 in")
 PIPE_CHOICES = ("4 in", "3 in", "6 in", "8 in", "10 in", "12 in")

@@ -3,7 +3,7 @@
 from math import hypot
 
 from drainsketch.desk.tools.gesture import Doubled, Event, Keyed, Moved, Points, Pressed, Preview, Trace
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 from drainsketch.job.snapping import Ray
 
 MOST_POINTS = 5_000

@@ -1,7 +1,7 @@
 """Follow a drop: the way of the water over the ground from the pointer to where it stops. It draws nothing that stays."""
 
 from drainsketch.desk.tools.gesture import Gesture, Keyed, Moved, Note, Pressed, Preview, Start, Symbol, Trace, Way
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 HINT = "Point at the ground to see where its water goes; a click keeps the way, Backspace takes it back."
 

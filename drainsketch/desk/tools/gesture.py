@@ -9,7 +9,8 @@ from typing import Literal
 
 from msgspec import Struct
 
-from drainsketch.job.model import Job, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job
 from drainsketch.job.picking import Vertex
 from drainsketch.job.plan_index import PlanIndex
 from drainsketch.job.snapping import Ray, Snap

@@ -2,7 +2,7 @@
 
 from drainsketch.desk.tools.drawing import with_point
 from drainsketch.desk.tools.gesture import Doubled, Gesture, Keyed, Moved, Outcome, Pressed, Preview, Start, Trace
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 
 def measure(start: Start) -> Gesture:

@@ -3,7 +3,9 @@
 from drainsketch.desk.tools.gesture import OR_TYPE, Gesture, Moved, Outcome, Pressed, Preview, Start, Symbol
 from drainsketch.errors import EditError
 from drainsketch.job.edits.book import bind, place_sight
-from drainsketch.job.model import Job, Point, Sight
+from drainsketch.job.kinds import Point
+from drainsketch.job.levelling import Sight
+from drainsketch.job.model import Job
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.sights import next_to_place, to_place
 

@@ -22,7 +22,8 @@ from drainsketch.job.ask import thing, things
 from drainsketch.job.edits.laying import readings_told
 from drainsketch.job.edits.move import bends, insert_vertex, move, move_vertex, remove_vertex
 from drainsketch.job.edits.remove import remove, with_dependents
-from drainsketch.job.model import Boundary, Job, Obstacle, Point, Run, Service
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Boundary, Job, Obstacle, Run, Service
 from drainsketch.job.picking import Vertex, leg_at, pick, pick_box, touching, vertex_at
 from drainsketch.job.snapping import Ray
 

@@ -19,20 +19,8 @@ from drainsketch.desk.tools.gesture import (
 from drainsketch.errors import EditError
 from drainsketch.job.edits.add import add, fresh_id, id_stem
 from drainsketch.job.edits.change import change
-from drainsketch.job.model import (
-    Boundary,
-    Breakline,
-    BreaklineKind,
-    Downspout,
-    Job,
-    Obstacle,
-    ObstacleKind,
-    Point,
-    Service,
-    ServiceKind,
-    Shot,
-    Thing,
-)
+from drainsketch.job.kinds import BreaklineKind, ObstacleKind, Point, ServiceKind
+from drainsketch.job.model import Boundary, Breakline, Downspout, Job, Obstacle, Service, Shot, Thing
 
 SERVICE_CHOICES: tuple[ServiceKind, ...] = (
     "gas",

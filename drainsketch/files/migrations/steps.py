@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from drainsketch.errors import JobFileError
 
-VERSION = 3
+VERSION = 4
 
 Raw = dict[str, Any]
 
@@ -41,7 +41,17 @@ def _water(raw: Raw) -> Raw:
     return raw
 
 
-STEPS: tuple[Step, ...] = (Step(from_version=1, apply=_readings), Step(from_version=2, apply=_water))
+def _price_and_paper(raw: Raw) -> Raw:
+    """Trench sections, what is put back, waste, price, work plan, options and heaps came in; an older job has the usual ones."""
+    raw["version"] = 4
+    return raw
+
+
+STEPS: tuple[Step, ...] = (
+    Step(from_version=1, apply=_readings),
+    Step(from_version=2, apply=_water),
+    Step(from_version=3, apply=_price_and_paper),
+)
 
 
 def migrate(raw: Raw, to: int = VERSION, steps: Sequence[Step] = STEPS) -> Raw:

@@ -14,7 +14,9 @@ from drainsketch.job.ask import thing
 from drainsketch.job.edits.add import add, checked, fresh_id
 from drainsketch.job.edits.change import replaced
 from drainsketch.job.edits.laying import height_written
-from drainsketch.job.model import Benchmark, Instrument, Job, LevelBook, Point, Setup, Shot, Sight
+from drainsketch.job.kinds import Instrument, Point
+from drainsketch.job.levelling import Benchmark, LevelBook, Setup, Sight
+from drainsketch.job.model import Job, Shot
 from drainsketch.job.sights import book_ids, setup_of, sight_of, sights_of
 
 Levels = Mapping[str, float]

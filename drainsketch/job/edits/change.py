@@ -1,6 +1,6 @@
 """Change the particulars of things, the header and the criteria."""
 
-from typing import Any
+from typing import Any, Literal
 
 from msgspec.structs import replace
 
@@ -8,8 +8,13 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.add import checked, checked_thing
 from drainsketch.job.edits.collections import collection_of
-from drainsketch.job.model import BasinBody, Boundary, Job, Obstacle, Structure, Thing
+from drainsketch.job.limits import BasinBody
+from drainsketch.job.model import Boundary, Job, Obstacle, Structure, Thing
+from drainsketch.job.part_rules import part_faults
 from drainsketch.job.rules import header_faults, stock_faults, storm_faults, twice_faults, without_foreign_fields
+from drainsketch.job.sections import WasteRule
+
+Part = Literal["sections", "pricing", "offer", "work"]
 
 
 def replaced(job: Job, new: Thing) -> Job:
@@ -81,3 +86,29 @@ def change_criteria(job: Job, **fields: Any) -> Job:
     """Return the job with some criteria set. Raises EditError for a value outside its bounds."""
     criteria = checked("criteria", replace(job.criteria, **fields))
     return job if criteria == job.criteria else replace(job, criteria=criteria)
+
+
+def change_part(job: Job, part: Part, **fields: Any) -> Job:
+    """Return the job with some fields of one of its parts set, for example ``change_part(job, "work", start="2026-05-04")``.
+
+    Raises
+    ------
+    EditError : a value is outside its bounds, or the part breaks the rules of a whole job
+    """
+    old = getattr(job, part)
+    new = checked(part, replace(old, **fields))
+    if new == old:
+        return job
+    changed = replace(job, **{part: new})
+    for place, wrong in part_faults(changed):
+        raise EditError(f"{place}: {wrong}")
+    return changed
+
+
+def change_waste(job: Job, waste: tuple[WasteRule, ...]) -> Job:
+    """Return the job with what is bought beyond what is used, where it differs from the usual. Raises EditError outside the bounds."""
+    rules = tuple(checked(f"waste[{i}]", rule) for i, rule in enumerate(waste))
+    changed = replace(job, waste=rules)
+    for place, wrong in part_faults(changed):
+        raise EditError(f"{place}: {wrong}")
+    return job if rules == job.waste else changed

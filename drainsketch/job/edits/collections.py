@@ -1,12 +1,13 @@
 """Which list of the job a thing lives in."""
 
-from drainsketch.job.model import Breakline, Downspout, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Breakline, Downspout, Heap, Obstacle, Run, Service, Shot, Structure, Thing
 
 _HOMES: tuple[tuple[type, str], ...] = (
     (Obstacle, "obstacles"),
     (Downspout, "downspouts"),
     (Service, "services"),
     (Breakline, "breaklines"),
+    (Heap, "heaps"),
     (Shot, "shots"),
     (Structure, "structures"),
     (Run, "runs"),

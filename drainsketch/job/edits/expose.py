@@ -5,7 +5,8 @@ import shapely
 from drainsketch.errors import EditError
 from drainsketch.job.ask import thing
 from drainsketch.job.edits.change import change
-from drainsketch.job.model import Exposure, Job, Point, Service
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Exposure, Job, Service
 
 SAME_PLACE_FT = 1.0  # an exposure this near to another takes its place
 

@@ -8,7 +8,8 @@ from msgspec.structs import replace
 from drainsketch.errors import EditError
 from drainsketch.job.ask import length_ft, run_points, structures_by_id, thing
 from drainsketch.job.edits.add import add, fresh_id, id_stem
-from drainsketch.job.model import Job, Point, Run, Structure
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job, Run, Structure
 
 
 def split_run(job: Job, run_id: str, at: Point, new: Structure) -> tuple[Job, str]:

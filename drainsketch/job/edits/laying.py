@@ -7,7 +7,8 @@ from msgspec.structs import replace
 from drainsketch.errors import EditError
 from drainsketch.job.ask import things
 from drainsketch.job.edits.add import checked
-from drainsketch.job.model import Job, LaidReading
+from drainsketch.job.levelling import LaidReading
+from drainsketch.job.model import Job
 from drainsketch.job.sights import book_ids, setup_of
 
 SAME_FT = 0.05  # a reading this near to another along the run stands in its place

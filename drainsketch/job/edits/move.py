@@ -9,7 +9,8 @@ from drainsketch.errors import EditError
 from drainsketch.job.ask import is_closed, thing, things
 from drainsketch.job.edits.add import checked
 from drainsketch.job.edits.change import replaced
-from drainsketch.job.model import COLLECTIONS, Job, Lined, Obstacle, Point, Run, Service, Thing
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import COLLECTIONS, Job, Lined, Obstacle, Run, Service, Thing
 
 
 def _shifted(p: Point, dx_ft: float, dy_ft: float) -> Point:

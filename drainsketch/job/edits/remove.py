@@ -5,7 +5,8 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from drainsketch.job.edits.laying import without_readings
-from drainsketch.job.model import COLLECTIONS, Job, LevelBook
+from drainsketch.job.levelling import LevelBook
+from drainsketch.job.model import COLLECTIONS, Job
 from drainsketch.job.sights import sights_of
 
 

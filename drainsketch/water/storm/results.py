@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from drainsketch.ground.hollows import Hollow
 from drainsketch.ground.results import Floats
-from drainsketch.job.model import Point
+from drainsketch.job.kinds import Point
 
 
 class Sum(Struct, frozen=True):

@@ -6,7 +6,8 @@ from msgspec import Struct
 from drainsketch.ground.hollows import NOWHERE, OFF, Hollow, Hollows, followed, hollows_of, points_of
 from drainsketch.ground.ponding import seats
 from drainsketch.ground.results import Floats, GroundStudy, Inlet, Ints
-from drainsketch.job.model import Job, Point
+from drainsketch.job.kinds import Point
+from drainsketch.job.model import Job
 from drainsketch.water.concentration import concentration
 from drainsketch.water.field import Field
 from drainsketch.water.storm.links import Passes

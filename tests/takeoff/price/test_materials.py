@@ -7,7 +7,7 @@ from typing import get_args
 import pytest
 
 from drainsketch.job.basins import shipped_stock
-from drainsketch.job.model import PipeDiameter, PipeKind
+from drainsketch.job.kinds import PipeDiameter, PipeKind
 from drainsketch.job.pipes import pipe_size
 from drainsketch.job.price_book import Lookup, items
 from drainsketch.resources import table
