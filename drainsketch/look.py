@@ -73,6 +73,8 @@ STYLES: dict[str, Style] = {
     "bed": Style(stroke="#8a9a5b", width_pt=0.8, dash_pt=(4, 2), fill="#f1f4e6"),
     "septic": Style(stroke="#7a4a1e", width_pt=1.2, dash_pt=(6, 3), fill="#f3e9df"),
     "other": Style(stroke="#7b8490", width_pt=1.0, dash_pt=(3, 2), fill="#f3f4f6"),
+    "spoil heap": Style(stroke="#7c5a34", width_pt=1.3, dash_pt=(1.5, 2.5), fill="#e8dac6"),
+    "fill area": Style(stroke="#7c6a34", width_pt=1.0, dash_pt=(9, 3, 2, 3), fill="#f0ead3"),
     "fence": Style(stroke="#6d5f4b", width_pt=1.0, dash_pt=(9, 3)),
     "breakline": Style(stroke="#7d5a3c", width_pt=0.9, dash_pt=(7, 2, 1, 2)),
     "contour": Style(stroke="#998b74", width_pt=0.8),

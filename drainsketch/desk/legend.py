@@ -53,6 +53,8 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("downspout", "downspout"),
             ("shot", "shot with its level"),
             ("breakline", "line where the ground breaks"),
+            ("spoil heap", "spoil heap while the work lasts"),
+            ("fill area", "area that spoil is spread over"),
         ),
     ),
     (

@@ -11,7 +11,7 @@ from math import atan2, cos, hypot, inf, pi, sin
 from msgspec import Struct
 
 from drainsketch.job.kinds import Point
-from drainsketch.job.model import Boundary, Breakline, Downspout, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Boundary, Breakline, Downspout, Heap, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.plan_index import Leg, PlanIndex
 
 SQUARE_REACH = 1.5  # the foot of a perpendicular draws the pointer from this many times the reach
@@ -142,7 +142,7 @@ def _point_kind(owner: Thing) -> tuple[str, str]:
             return "corner", "corner"
 
 
-def _edge_word(owner: Thing) -> str:
+def _edge_word(owner: Thing) -> str:  # noqa: PLR0911  one a kind
     match owner:
         case Run():
             return f"on run {owner.id}"
@@ -152,6 +152,8 @@ def _edge_word(owner: Thing) -> str:
             return f"on the {owner.kind} line" if owner.kind == "other" else f"on the {owner.kind}"
         case Boundary():
             return "on the lot line"
+        case Heap():
+            return f"on the edge of the {owner.kind}"
         case Obstacle(kind="fence"):
             return "on the fence"
         case _:

@@ -6,7 +6,7 @@ from math import dist, hypot
 
 from drainsketch.job.kinds import Point
 from drainsketch.job.limits import Criteria
-from drainsketch.job.model import Boundary, Breakline, Downspout, Obstacle, Service, Shot
+from drainsketch.job.model import Boundary, Breakline, Downspout, Heap, Obstacle, Service, Shot
 from drainsketch.look import SERVICE_LETTERS
 from drainsketch.network.buried import SEEN_FT
 from drainsketch.network.setbacks import root_zone_ft
@@ -107,6 +107,22 @@ def breakline_marks(breakline: Breakline, words: Words) -> PlanMarks:
     label = label_along(breakline.points, text, "place", owner=breakline.id, rank=RANK_PLACE, clear_pt=3.0)
     line = Stroke(points=breakline.points, style="breakline", owner=breakline.id)
     return PlanMarks(ground=(line,), drains=(), flags=(), labels=(label,) if label else ())
+
+
+def heap_marks(heap: Heap, words: Words, *, is_named: bool = False) -> PlanMarks:
+    """Return a spoil heap or a fill area with its name or, without one, what it is; a fill area says how deep.
+
+    Parameters
+    ----------
+    is_named : a warning speaks of it, so its words are never left out
+    """
+    text = plain(heap.name, LABEL_LENGTH) or words.word(f"sheets.heap.{heap.kind}")
+    if heap.kind == "fill area":
+        text += FOLD + (words.inches(heap.fill_in) if heap.fill_in else words.word("sheets.plan.depth_unknown"))
+    rank = RANK_NAMED if is_named else RANK_PLACE
+    label = Label(at=inside_point(heap.points), text=text, lettering="place", owner=heap.id, rank=rank, clear_pt=0.0)
+    outline = Stroke(points=heap.points, style=heap.kind, owner=heap.id, closed=True)
+    return PlanMarks(ground=(outline,), drains=(), flags=(), labels=(label,))
 
 
 def service_marks(service: Service, words: Words, crossed: tuple[Point, ...] = ()) -> PlanMarks:
