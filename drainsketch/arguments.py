@@ -12,7 +12,7 @@ from drainsketch.wording import Words, languages
 
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
 COMMANDS = (
-    *("window", "check", "sheets", "takeoff", "price", "export", "picture"),
+    *("window", "check", "sheets", "takeoff", "price", "export", "import", "picture"),
     *("schema", "stock", "prices", "samples"),
 )
 Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
@@ -106,6 +106,23 @@ def _add_files(commands: Commands) -> None:
         choices=("points", "cut-sheet"),
         default="points",
         help="what a .csv holds; points when nothing is said",
+    )
+
+    drawing = commands.add_parser(
+        "import", help="lay a .dxf or .geojson drawing under a plan, or take the lot line from it"
+    )
+    drawing.add_argument("job", type=Path)
+    drawing.add_argument("drawing", type=Path)
+    drawing.add_argument("-o", "--output", type=Path, required=True, help="the new job file")
+    drawing.add_argument("--as", dest="taken_as", choices=("under", "lot-line"), default="under")
+    drawing.add_argument(
+        "--unit", choices=("ft", "in", "m", "mm"), help="its units, where it does not say them or says wrong"
+    )
+    drawing.add_argument(
+        "--place",
+        choices=("keep", "origin", "yard"),
+        default="keep",
+        help="keep its coordinates, put its lower left corner at 0, 0, or its middle at the middle of the yard",
     )
 
     picture = commands.add_parser("picture", help="write a PNG picture of the window with the job in it")

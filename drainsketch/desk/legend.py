@@ -41,6 +41,7 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         "Yard",
         (
             ("boundary", "lot line"),
+            ("backdrop", "drawing from elsewhere, under the plan"),
             ("building", "building"),
             ("hardscape", "paving: walk, drive, patio"),
             ("bed", "planting bed"),

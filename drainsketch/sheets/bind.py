@@ -22,9 +22,10 @@ from drainsketch.review import Review
 from drainsketch.sheets.arrange import FOOT_PT, MARGIN
 from drainsketch.sheets.flow_marks import NO_FLOW, flow_of, storm_marks, storm_title
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, PLAIN, printable, shortened, width_of
+from drainsketch.sheets.ground_marks import backdrop_strokes
 from drainsketch.sheets.laid_marks import record_marks
 from drainsketch.sheets.layout import PlanSheet, lay_out
-from drainsketch.sheets.marks import PlanMarks
+from drainsketch.sheets.marks import PlanMarks, Stroke
 from drainsketch.sheets.owner import owner_marks
 from drainsketch.sheets.pages import crew_pages, owner_pages, record_pages
 from drainsketch.sheets.pair_page import PairSheet, paint_pair, pair_sheet
@@ -86,10 +87,11 @@ def bound_pages(
         if audience == name or (audience == "all" and (shot or name != "record")):
             shown = drawn if water is None else with_water(drawn, water, words, reader=name)
             points = _open_points(review, words, name)
-            sheet = _sheet(job, shown, points, words, reader=name, paper=paper, asked=asked)
+            under = backdrop_strokes(job.backdrop) if name == "crew" else ()
+            sheet = _sheet(job, shown, points, words, reader=name, paper=paper, asked=asked, under=under)
             if water is not None and name == "crew":
                 shown = with_contour_levels(shown, water, words, sheet.scale.pt_per_ft)
-            scene = scene_of(shown, sheet)
+            scene = scene_of(shown, sheet, under)
             storm_scene = (
                 _storm_scene(job, shown, sheet, storm, points, words) if storm is not None and name == "crew" else None
             )
@@ -158,7 +160,15 @@ def _open_points(review: Review, words: Words, reader: str) -> tuple[str, ...]:
 
 
 def _sheet(
-    job: Job, shown: PlanMarks, points: tuple[str, ...], words: Words, *, reader: str, paper: str, asked: Scale | None
+    job: Job,
+    shown: PlanMarks,
+    points: tuple[str, ...],
+    words: Words,
+    *,
+    reader: str,
+    paper: str,
+    asked: Scale | None,
+    under: tuple[Stroke, ...] = (),
 ) -> PlanSheet:
     found = extent(job)
     assert found is not None
@@ -166,7 +176,7 @@ def _sheet(
     if reader in ("record", "storm"):
         name = words.word("sheets.page.record") if reader == "record" else storm_title(job.rain, words)
         header = replace(header, title=f"{name}: {header.title}".removesuffix(": "))
-    content = StripContent(header, legend_entries(shown, words), points, date.today(), words)
+    content = StripContent(header, legend_entries(shown, words, under), points, date.today(), words)
     return lay_out(content, found, paper=paper, asked=asked)
 
 

@@ -6,7 +6,7 @@ from math import dist, hypot
 
 from drainsketch.job.kinds import Point
 from drainsketch.job.limits import Criteria
-from drainsketch.job.model import Boundary, Breakline, Downspout, Heap, Obstacle, Service, Shot
+from drainsketch.job.model import Backdrop, Boundary, Breakline, Downspout, Heap, Obstacle, Service, Shot
 from drainsketch.look import SERVICE_LETTERS
 from drainsketch.network.buried import SEEN_FT
 from drainsketch.network.setbacks import root_zone_ft
@@ -19,6 +19,13 @@ RANK_STRUCTURE, RANK_NAMED, RANK_RUN, RANK_SERVICE, RANK_DIMENSION, RANK_PLACE, 
 LETTER_SPACING_FT = 20.0  # a service's letter stands about this often along it
 UNKNOWN_TRUNK_IN = 8.0
 LONGEST_LETTERING = 400  # letters along one service, however long it is
+
+
+def backdrop_strokes(backdrop: Backdrop | None) -> tuple[Stroke, ...]:
+    """Return the lines of the drawing under the plan while it is shown."""
+    if backdrop is None or not backdrop.shown:
+        return ()
+    return tuple(Stroke(points=x.points, style="backdrop", closed=x.closed) for x in backdrop.lines)
 
 
 def boundary_marks(boundary: Boundary, words: Words) -> PlanMarks:

@@ -125,7 +125,13 @@ def test_words_and_items_match_one_to_one():
 
 def test_rules_without_a_source_say_so():
     for key, rule in table("translations/en/takeoff.toml")["rule"].items():
-        definition = key in ("pipe_length", "sock", "basin", "grate", "spoil_loads")  # counted as it is, no rule of thumb
+        definition = key in (
+            "pipe_length",
+            "sock",
+            "basin",
+            "grate",
+            "spoil_loads",
+        )  # counted as it is, no rule of thumb
         assert definition or "no source" in rule["text"] or "EPA" in rule["text"] or "FM 5-434" in rule["text"], key
 
 
