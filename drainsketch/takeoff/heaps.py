@@ -107,6 +107,11 @@ def spread_over(job: Job, earth: Earth, spoil_yd3: float) -> list[Spread]:
     return found
 
 
+def fill_room_yd3(heap: Heap) -> float:
+    """Return what a fill area takes, yd3 in place: its area times its depth."""
+    return float(shape_of(heap).area) * (heap.fill_in or 0.0) / 12 / FT3_PER_YD3
+
+
 def fill_areas(job: Job) -> list[Heap]:
     """Return the fill areas whose depth is known, in job order."""
     return [h for h in job.heaps if h.kind == "fill area" and h.fill_in]
