@@ -84,6 +84,7 @@ def _add_reviews(commands: Commands) -> None:
     price.add_argument("--book", type=Path, metavar="FILE", help="a price book, .csv; without it the one you keep")
     price.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml; without it those you keep")
     price.add_argument("--json", action="store_true")
+    price.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet that goes on reckoning")
     price.add_argument("--lang", choices=languages(), default="en")
 
 

@@ -3,8 +3,10 @@
 import io
 from collections.abc import Mapping
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
+from drainsketch.exports.text import write_export
 from drainsketch.exports.xlsx import SAFE_OPTIONS, cell_text, write_particulars, write_takeoff_lines
 from drainsketch.job.price_terms import PriceTerms
 from drainsketch.review import Review
@@ -34,6 +36,11 @@ def price_xlsx(review: Review, made: Price, terms: PriceTerms, lang: str = "en")
         write_takeoff_lines(book, words, review)
         write_particulars(book, words, review.job)
     return stream.getvalue()
+
+
+def write_price_xlsx(review: Review, made: Price, terms: PriceTerms, path: str | Path, lang: str = "en") -> None:
+    """Write the price workbook, whole or not at all. Raises SheetError when the file cannot be written."""
+    write_export(path, price_xlsx(review, made, terms, lang))
 
 
 class _PriceSheet:
@@ -88,10 +95,9 @@ class _PriceSheet:
         self._row += 1
         sheet.write_string(row, 0, cell_text(words.word(f"price.group.{line.group}")), self._plain)
         sheet.write_string(row, 1, cell_text(words.priced(line.item, line.params)), self._plain)
-        unit = words.word(f"price.unit.{line.unit}", count=1 if line.quantity == 1 else 2)
-        sheet.write_string(row, 3, cell_text(unit), self._plain)
+        sheet.write_string(row, 3, cell_text(_unit(line, words)), self._plain)
         sheet.write_string(row, 6, YES if line.taxed else NO, self._plain)
-        sheet.write_string(row, 7, cell_text(words.word(f"price.source.{line.source}")), self._plain)
+        sheet.write_string(row, 7, cell_text(words.word(f"price.source.{line.source.replace(' ', '_')}")), self._plain)
         sheet.write_string(row, 8, cell_text(line.arithmetic), self._plain)
         if line.quantity is not None:
             sheet.write_number(row, 2, float(line.quantity), self._number)
@@ -142,6 +148,13 @@ class _PriceSheet:
 
     def _formula(self, row: int, formula: str, value: Decimal, *, strong: bool = False) -> None:
         self._sheet.write_formula(row, 5, f"={formula}", self._strong if strong else self._money, float(value))
+
+
+def _unit(line: PricedLine, words: Words) -> str:
+    """Return the unit of a line; an added line has the words of the user."""
+    if line.group == "extras":
+        return line.unit
+    return words.word(f"price.unit.{line.unit}", count=1 if line.quantity == 1 else 2)
 
 
 def _formula_of(key: str, terms: PriceTerms, at: Mapping[str, str], given: str, amounts: str, taxed: str) -> str:

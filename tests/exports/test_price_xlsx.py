@@ -10,17 +10,17 @@ import openpyxl
 import pytest
 from msgspec.structs import replace
 
-from drainsketch.exports.price_report import price_of
 from drainsketch.exports.price_xlsx import price_xlsx
-from drainsketch.files.price_terms import terms_in_use
-from drainsketch.files.pricebook import book_in_use
+from drainsketch.files.prices import prices_in_use
 from drainsketch.job.price_book import PriceRow
 from drainsketch.job.price_terms import PriceTerms
-from drainsketch.review import Review
+from drainsketch.job.pricing import Extra, Pricing
+from drainsketch.pricing import price_of
+from drainsketch.review import Review, analyse
 from drainsketch.takeoff.price.results import Price
 from tests.exports.yards import SAMPLES, hostile, sample
 
-BOOK, TERMS = book_in_use(None), terms_in_use(None)
+PRICES = prices_in_use()
 WAYS: dict[str, dict[str, Any]] = {
     "margin, tax on the sale, up": {},
     "mark-up, tax on cost, nearest": {
@@ -35,8 +35,8 @@ WAYS: dict[str, dict[str, Any]] = {
 
 
 def priced(review: Review, **terms: Any) -> tuple[Price, PriceTerms]:
-    asked = replace(TERMS, terms=replace(TERMS.terms, **terms))
-    return price_of(review, BOOK, asked), asked.terms
+    asked = replace(PRICES, terms=replace(PRICES.terms, **terms))
+    return price_of(review, asked), asked.terms
 
 
 def recomputed(data: bytes, path: Path) -> dict[str, float]:
@@ -99,11 +99,25 @@ def test_a_changed_quantity_price_or_share_changes_the_total_as_it_should(tmp_pa
     assert float(cells[f"F{last - 2}"]) == pytest.approx(float(total))
 
 
+def test_an_added_line_of_the_user_is_text_and_figures(tmp_path: Path) -> None:
+    job, _ = sample("corner-lot.drainjob")
+    added = (Extra(name="=1+1", quantity=2.5, unit="@x", price=40.01, taxed=True), Extra(name="+2"))
+    review = analyse(replace(job, pricing=Pricing(extras=added)))
+    made, terms = priced(review)
+    data = price_xlsx(review, made, terms)
+    sheet = openpyxl.load_workbook(io.BytesIO(data)).worksheets[0]
+    rows = {row[1].value: row for row in sheet.iter_rows() if row[1].value}
+    assert (rows["=1+1"][1].data_type, rows["=1+1"][3].value, rows["=1+1"][6].value) == ("s", "@x", "yes")
+    assert rows["+2"][5].value == "no price"
+    cells = recomputed(data, tmp_path / "p.xlsx")
+    assert float(cells[f"F{rows['=1+1'][1].row}"]) == pytest.approx(100.03)  # 2.5 x 40.01 = 100.025, half a cent up
+
+
 def test_what_has_no_price_is_no_nothing(tmp_path: Path) -> None:
     _, review = sample("corner-lot.drainjob")
-    rows: tuple[PriceRow, ...] = tuple(row for row in BOOK.book.rows if row.item != "stone_drain")
-    made = price_of(review, replace(BOOK, book=replace(BOOK.book, rows=rows)), TERMS)
-    data = price_xlsx(review, made, TERMS.terms)
+    rows: tuple[PriceRow, ...] = tuple(row for row in PRICES.book.rows if row.item != "stone_drain")
+    made = price_of(review, replace(PRICES, book=replace(PRICES.book, rows=rows)))
+    data = price_xlsx(review, made, PRICES.terms)
     assert "no price" in [value for _, value in column(data)]
     sheet = openpyxl.load_workbook(io.BytesIO(data)).worksheets[0]
     said = " ".join(str(cell.value) for row in sheet.iter_rows() for cell in row)
