@@ -146,22 +146,27 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 
 def _sheets(options: argparse.Namespace) -> int:
     from drainsketch.sheets.book import shows_storm, write_sheets
+    from drainsketch.sheets.contents import Contents
 
     job, closer = _studied(options.job)
     _guard(options.output, options.job, ".pdf")
+    contents = Contents(
+        job,
+        closer.whole,
+        ground=closer.ground,
+        contours=options.contours,
+        storm=closer.water,
+        played=play(closer) if shows_storm(options.audience) else None,
+    )
     try:
         pages = write_sheets(
-            job,
-            closer.whole,
+            contents,
             options.output,
             paper=options.paper,
             scale_ft_per_in=options.scale,
             audience=options.audience,
             lang=options.lang,
-            ground=closer.ground,
-            contours=options.contours,
-            storm=closer.water,
-            played=play(closer) if shows_storm(options.audience) else None,
+            leave_out=options.leave_out,
         )
     except SheetError as fault:
         raise SheetError(f"{options.job}: {fault}") from fault
