@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from drainsketch.errors import DrawingError
-from drainsketch.files.drawing import Drawing, DrawingUnit, Gathering
+from drainsketch.files.drawing import METERS, Drawing, DrawingUnit, Gathering
 from drainsketch.job.plain import plain
 
 UNITS: dict[
@@ -21,7 +21,8 @@ UNITS: dict[
 MOST_ENTITIES = 100_000  # blocks taken apart
 DEEPEST = 8  # blocks within blocks
 MOST_CONTROLS = 2_000  # points of one spline
-CHORD_SHARE = 2e-4  # of a curve's size: how far a chord may stand off it
+CHORD_FT = 0.01  # how far a chord may stand off its curve; where the units are not known, so much of the curve's size
+CHORD_SHARE = 1e-3
 DRAWN = ("LINE", "LWPOLYLINE", "POLYLINE", "CIRCLE", "ARC", "ELLIPSE", "SPLINE")
 
 
@@ -49,7 +50,8 @@ def read_dxf(path: Path, name: str) -> Drawing:
             f"{name}: this DXF is damaged ({said}); write it again from the program that made it"
         ) from fault
     found = Gathering(name)
-    walk = _Walk(found, hidden)
+    unit = UNITS.get(code)
+    walk = _Walk(found, hidden, CHORD_FT * METERS["ft"] / METERS[unit] if unit else 0.0)
     try:
         for entity, layer in walk.entities(space, "0", ()):
             walk.take(entity, layer)
@@ -63,7 +65,7 @@ def read_dxf(path: Path, name: str) -> Drawing:
             f"{name}, layer {plain(walk.layer, 60)}: {walk.kind} is damaged ({said}); delete it there"
         ) from fault
     told = [f"It says its units by the code {code}, which is not known here."] if code and code not in UNITS else []
-    return found.drawing(UNITS.get(code), told)
+    return found.drawing(unit, told)
 
 
 def _hidden(document: Any) -> set[str]:
@@ -74,8 +76,8 @@ def _hidden(document: Any) -> set[str]:
 class _Walk:
     """Goes through entities, blocks taken apart, within bounds."""
 
-    def __init__(self, found: Gathering, hidden: set[str]) -> None:
-        self.found, self._hidden = found, hidden
+    def __init__(self, found: Gathering, hidden: set[str], chord: float) -> None:
+        self.found, self._hidden, self._chord = found, hidden, chord
         self.layer, self.kind, self._seen = "0", "an entity", 0
 
     def entities(self, source: Any, parent: str, within: tuple[str, ...]) -> Iterator[tuple[Any, str]]:
@@ -125,7 +127,7 @@ class _Walk:
             self.found.left_out[kind] += 1
             return
         try:
-            points, closed = _line_of(entity)
+            points, closed = _line_of(entity, self._chord)
         except (ArithmeticError, ValueError, TypeError, LookupError, AttributeError):
             points, closed = None, False
         if points is None:
@@ -136,13 +138,21 @@ class _Walk:
         self.found.take(points, closed, layer, kind)
 
 
-def _line_of(entity: Any) -> tuple[list[tuple[float, float, float]] | None, bool]:
-    """Return the points of an entity in the plan, and whether it is closed; None for what is no line."""
+def _line_of(entity: Any, chord: float) -> tuple[list[tuple[float, float, float]] | None, bool]:
+    """Return the points of an entity in the plan, and whether it is closed; None for what is no line.
+
+    Parameters
+    ----------
+    chord : how far a chord may stand off its curve, in units of the drawing; 0 where those are not known
+    """
     from ezdxf import path
 
     kind = entity.dxftype()
     if kind == "LINE":
         return [tuple(entity.dxf.start), tuple(entity.dxf.end)], False
+    if kind == "LWPOLYLINE" and not entity.has_arc and tuple(entity.dxf.extrusion) == (0.0, 0.0, 1.0):
+        level = float(entity.dxf.elevation)
+        return [(x, y, level) for x, y in entity.get_points("xy")], bool(entity.closed)
     if kind == "POLYLINE" and not (entity.is_2d_polyline or entity.is_3d_polyline):
         return None, False
     if kind == "SPLINE" and max(len(entity.control_points), len(entity.fit_points)) > MOST_CONTROLS:
@@ -153,6 +163,6 @@ def _line_of(entity: Any) -> tuple[list[tuple[float, float, float]] | None, bool
         return None, False
     xs, ys = [p.x for p in corners], [p.y for p in corners]
     size = max(max(xs) - min(xs), max(ys) - min(ys))
-    points = [(p.x, p.y, p.z) for p in made.flattening(max(size * CHORD_SHARE, 1e-9))]
+    points = [(p.x, p.y, p.z) for p in made.flattening(max(chord or size * CHORD_SHARE, size * CHORD_SHARE / 10, 1e-9))]
     flagged = bool(getattr(entity, "is_closed", False) or getattr(entity, "closed", False))
     return points, flagged or bool(made.is_closed)

@@ -4,6 +4,8 @@ from collections.abc import Callable
 from itertools import pairwise
 from math import dist, hypot
 
+from msgspec.structs import replace
+
 from drainsketch.job.kinds import Point
 from drainsketch.job.limits import Criteria
 from drainsketch.job.model import Backdrop, Boundary, Breakline, Downspout, Heap, Obstacle, Service, Shot
@@ -130,6 +132,15 @@ def heap_marks(heap: Heap, words: Words, *, is_named: bool = False) -> PlanMarks
     label = Label(at=inside_point(heap.points), text=text, lettering="place", owner=heap.id, rank=rank, clear_pt=0.0)
     outline = Stroke(points=heap.points, style=heap.kind, owner=heap.id, closed=True)
     return PlanMarks(ground=(outline,), drains=(), flags=(), labels=(label,))
+
+
+def lasting(marks: PlanMarks) -> PlanMarks:
+    """Return the marks without spoil heaps, which are gone when the work is done."""
+    gone = {m.owner for m in marks.ground if isinstance(m, Stroke) and m.style == "spoil heap"}
+    if not gone:
+        return marks
+    ground, labels = (tuple(m for m in some if m.owner not in gone) for some in (marks.ground, marks.labels))
+    return replace(marks, ground=ground, labels=labels)
 
 
 def service_marks(service: Service, words: Words, crossed: tuple[Point, ...] = ()) -> PlanMarks:

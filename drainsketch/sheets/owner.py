@@ -6,7 +6,8 @@ from msgspec.structs import replace
 
 from drainsketch.job.model import Job
 from drainsketch.review import Review
-from drainsketch.sheets.marks import Mark, PlanMarks, Sign, Stroke
+from drainsketch.sheets.ground_marks import lasting
+from drainsketch.sheets.marks import Mark, PlanMarks, Sign
 from drainsketch.sheets.schedules import Schedule, lengths_by_pipe, takeoff_columns
 from drainsketch.sheets.storm_tables import storm_name
 from drainsketch.sheets.water_marks import volume_text
@@ -35,16 +36,14 @@ _CREW_LETTERING = ("shot", "contour", "run", "dimension", "level")
 
 def owner_marks(marks: PlanMarks) -> PlanMarks:
     """Return the marks of the owner's plan: no shots, no levels, no flags, no id for a name, no heaps that will be gone."""
-    gone = {m.owner for m in marks.ground if _is_heap(m)}
+    marks = lasting(marks)
     labels = tuple(
         replace(label, text=label.text.split("\n")[0])
         for label in marks.labels
-        if label.owner not in gone
-        and label.lettering not in _CREW_LETTERING
-        and (label.lettering != "place" or label.text != label.owner)
+        if label.lettering not in _CREW_LETTERING and (label.lettering != "place" or label.text != label.owner)
     )
     return PlanMarks(
-        ground=tuple(m for m in marks.ground if not _is_shot(m) and not _is_heap(m)),
+        ground=tuple(m for m in marks.ground if not _is_shot(m)),
         drains=marks.drains,
         flags=(),
         labels=labels,
@@ -53,10 +52,6 @@ def owner_marks(marks: PlanMarks) -> PlanMarks:
 
 def _is_shot(mark: Mark) -> bool:
     return isinstance(mark, Sign) and mark.symbol == "shot"
-
-
-def _is_heap(mark: Mark) -> bool:
-    return isinstance(mark, Stroke) and mark.style == "spoil heap"
 
 
 def work_in_words(

@@ -66,12 +66,12 @@ def test_curves_become_chords_near_the_curve(tmp_path: Path) -> None:
 
     circle, arc, bulge, spline, ellipse = lines(tmp_path / "c.dxf", draw)
     assert circle.closed and all(hypot(x - 10, y - 20) == pytest.approx(5, rel=3e-4) for x, y in circle.points)
-    assert area_ft2(circle.points) == pytest.approx(25 * pi, rel=2e-3)
-    assert length_ft(arc.points) == pytest.approx(4 * pi, rel=1e-3)
+    assert area_ft2(circle.points) == pytest.approx(25 * pi, rel=5e-3)
+    assert length_ft(arc.points) == pytest.approx(4 * pi, rel=3e-3)
     assert not arc.closed
-    assert length_ft(bulge.points) == pytest.approx(5 * pi, rel=1e-3)
+    assert length_ft(bulge.points) == pytest.approx(5 * pi, rel=3e-3)
     assert spline.points[0] == pytest.approx((0, 0), abs=1e-9) and spline.points[-1] == pytest.approx((10, 0), abs=1e-9)
-    assert area_ft2(ellipse.points) == pytest.approx(18 * pi, rel=2e-3)
+    assert area_ft2(ellipse.points) == pytest.approx(18 * pi, rel=5e-3)
     assert all(len(x.points) < 400 for x in (circle, arc, bulge, spline, ellipse))
 
 
