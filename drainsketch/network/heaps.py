@@ -3,7 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
+import numpy as np
 import shapely
+from msgspec import Struct
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.model import Heap, Job, Run
@@ -30,7 +32,7 @@ def heap_findings(job: Job, shapes: Shapes, geometry: Mapping[str, Any]) -> list
     """
     if not job.heaps:
         return []
-    opened = _openings(job, geometry)
+    opened = _opened(job, geometry)
     found: list[Finding] = []
     for heap in job.heaps:
         shape = shape_of(heap)
@@ -43,23 +45,37 @@ def heap_findings(job: Job, shapes: Shapes, geometry: Mapping[str, Any]) -> list
             out = shape.difference(shapes.lot)
             found.append(finding("heap_outside_lot", _place(heap, shape if out.is_empty else out), heap=heap.id))
         if heap.kind == "spoil heap":
-            found += _at_edges(heap, shape, opened)
+            found += _at_edge(heap, shape, opened)
     return found
 
 
-def _openings(job: Job, geometry: Mapping[str, Any]) -> dict[str, Any]:
-    """Return the outline of what is dug in plan, by the run or structure it is dug for."""
-    width_ft = {
-        r.id: trench_width_ft(pipe_size(r.pipe, r.diameter_in).outside_in, job.criteria.trench_width_in)
-        for r in job.runs
-    }
-    opened = {name: shapely.buffer(line, width_ft[name] / 2, cap_style="flat") for name, line in geometry.items()}
+class _Opened(Struct, frozen=True):
+    """What is dug in plan: the middle of each trench with half its width, the outline of each hole and pit with none."""
+
+    names: tuple[str, ...]
+    shapes: Any  # (n,) shapely
+    half_ft: Any  # (n,)
+
+    def off_ft(self, shape: Any) -> Any:
+        """Return how far a shape lies from the edge of each, ft; 0 where it reaches over it. Trenches end round."""
+        return np.maximum(0.0, shapely.distance(shape, self.shapes) - self.half_ft)
+
+
+def _opened(job: Job, geometry: Mapping[str, Any]) -> _Opened:
+    wanted_in = job.criteria.trench_width_in
+    width_ft = {r.id: trench_width_ft(pipe_size(r.pipe, r.diameter_in).outside_in, wanted_in) for r in job.runs}
+    dug = [(name, line, width_ft[name] / 2) for name, line in geometry.items()]
+    widest: dict[str, float] = {}
+    for r in job.runs:
+        for end in (r.start, r.end):
+            widest[end] = max(widest.get(end, 0.0), width_ft[r.id])
     for s in job.structures:
-        widest = max((width_ft[r.id] for r in job.runs if s.id in (r.start, r.end)), default=0.0)
-        half, (x, y) = hole_side_ft(s, widest) / 2, s.point
+        half, (x, y) = hole_side_ft(s, widest.get(s.id, 0.0)) / 2, s.point
         if half > 0:
-            opened[s.id] = shapely.box(x - half, y - half, x + half, y + half)
-    return opened | {name: pit.shape for name, pit in pits_of(job).items()}
+            dug.append((s.id, shapely.box(x - half, y - half, x + half, y + half), 0.0))
+    dug += [(name, pit.shape, 0.0) for name, pit in pits_of(job).items()]
+    names, shapes, halves = zip(*dug, strict=True) if dug else ((), (), ())
+    return _Opened(names, np.array(shapes, dtype=object), np.array(halves, dtype=float))
 
 
 def _over_services(heap: Heap, shape: Any, job: Job, shapes: Shapes) -> list[Finding]:
@@ -113,17 +129,16 @@ def _over_roots(heap: Heap, shape: Any, job: Job, shapes: Shapes) -> list[Findin
     return found
 
 
-def _at_edges(heap: Heap, shape: Any, opened: Mapping[str, Any]) -> list[Finding]:
-    """Return the opening that a heap lies nearest to, where that is nearer than the rule allows and not under the heap."""
-    near = [(float(shape.distance(edge)), name) for name, edge in opened.items()]
-    near = [(off_ft, name) for off_ft, name in near if off_ft < EDGE_FT - SLACK_FT]
+def _at_edge(heap: Heap, shape: Any, opened: _Opened) -> list[Finding]:
+    """Return the finding of what is dug nearest to a heap, where that is nearer than the rule allows."""
+    off_ft = opened.off_ft(shape)
+    near = [int(i) for i in np.argsort(off_ft, kind="stable") if off_ft[i] < EDGE_FT - SLACK_FT]
     if not near:
         return []
-    off_ft, name = min(near)
-    spot = shapely.get_point(shapely.shortest_line(shape, opened[name]), 0)
-    names = tuple(name for _, name in sorted(near))
-    place = _place(heap, spot, *names)
-    return [finding("heap_at_edge", place, value=off_ft, limit=EDGE_FT, heap=heap.id, thing=name)]
+    spot = shapely.get_point(shapely.shortest_line(shape, opened.shapes[near[0]]), 0)
+    names = [opened.names[i] for i in near]
+    place, value = _place(heap, spot, *names), float(off_ft[near[0]])
+    return [finding("heap_at_edge", place, value=value, limit=EDGE_FT, heap=heap.id, thing=names[0])]
 
 
 def _place(heap: Heap, shape: Any, *ids: str) -> Place:

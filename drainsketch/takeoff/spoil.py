@@ -130,6 +130,8 @@ def _rooms(job: Job) -> list[TakeoffLine]:
     lines = []
     for heap in spoil_heaps(job):
         room = heap_room(shape_of(heap))
+        if room.loose_yd3 <= LEAST_YD3:
+            continue
         how = (
             f"{room.area_ft2:.1f} ft2, 1.5 across to 1 up from its edge: {room.height_ft:.2f} ft high, "
             f"{room.loose_yd3 * FT3_PER_YD3:.1f} ft3; / 27 = {room.loose_yd3:.2f} yd3 loose"
