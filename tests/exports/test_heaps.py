@@ -15,7 +15,9 @@ from drainsketch.study import study
 from tests.exports.yards import sample
 
 PILE = Heap(id="spoil-heap-1", kind="spoil heap", points=((40, 8), (52, 8), (52, 20), (40, 20)))
-FILL = Heap(id="fill-area-1", kind="fill area", points=((4, 50), (4, 64), (20, 64), (20, 50)), fill_in=4.0, name="Side yard")
+FILL = Heap(
+    id="fill-area-1", kind="fill area", points=((4, 50), (4, 64), (20, 64), (20, 50)), fill_in=4.0, name="Side yard"
+)
 
 
 def test_the_drawing_has_a_layer_for_each() -> None:

@@ -129,3 +129,20 @@ def test_spreading_is_paid_by_its_rate_and_backfill_is_what_is_left():
     # 7.41 and 5.19 yd3 in the bank at 1.4 tons; only what is hauled off is paid
     assert float(made["none"]["tip_ton"].quantity) == pytest.approx(200 / 27 * 1.4, abs=0.01)
     assert float(made["some"]["tip_ton"].quantity) == pytest.approx(140 / 27 * 1.4, abs=0.01)
+
+
+def test_what_is_spread_changes_nothing_of_what_is_put_back():
+    from drainsketch.takeoff.price.pricing import price
+
+    # a solid run: 50 ft x 1 ft x 2.01 ft dug (4.215 in outside, 0.12 in wall), the pipe alone does not go back, and all of it is spread
+    run = Run(id="R", start="F", end="O", pipe="sdr35")
+    plain = job_of([fitting("F", 0, 0), outfall("O", 50, 0)], [run])
+    hours = []
+    for job in (plain, replace(plain, heaps=(fill("f1", box(10, 20, 20, 20)),))):
+        works = laid_out(job, GROUND, {"R": (98.0, 98.0)})
+        counted = all_lines(job, GROUND, {"R": (98.0, 98.0)})
+        rows = ("worker_hour,,,,hour,40,,no,labor,mine,", "backfill,,,,yd3,,1,,,mine,")
+        lines = price(works, stacks(works), counted, (), book_of(*rows), bare()).lines
+        hours.append(next(float(line.quantity) for line in lines if line.item == "backfill"))
+    pipe_ft3 = 50 * 3.14159265 / 4 * (4.215 / 12) ** 2
+    assert hours == [pytest.approx((50 * 2.01 - pipe_ft3) / 27, abs=0.005)] * 2
