@@ -1,6 +1,7 @@
 """Spoil heaps and fill areas in files for others, read back."""
 
 import io
+from itertools import pairwise
 
 import ezdxf
 import pytest
@@ -37,7 +38,7 @@ def test_geojson_has_them_as_polygons_counterclockwise() -> None:
     }
     ring = features["fill-area-1"]["geometry"]["coordinates"][0]
     assert ring[0] == ring[-1]
-    assert sum(ax * by - bx * ay for (ax, ay), (bx, by) in zip(ring, ring[1:], strict=False)) == 2 * 16 * 14
+    assert sum(ax * by - bx * ay for (ax, ay), (bx, by) in pairwise(ring)) == 2 * 16 * 14
 
 
 @pytest.mark.parametrize("lang", ["en", "es"])
