@@ -1,6 +1,7 @@
-"""The door to the work plan: a reviewed job and its price, put on days."""
+"""The work plan of a reviewed job: the hours of its price, put on days."""
 
-from drainsketch.job.price_terms import PriceTerms
+from drainsketch.job.prices import Prices
+from drainsketch.pricing import price_of, priced_here
 from drainsketch.review import Review
 from drainsketch.takeoff.earth import earth
 from drainsketch.takeoff.price.results import Price
@@ -8,20 +9,29 @@ from drainsketch.takeoff.workplan.plan import planned_work
 from drainsketch.takeoff.workplan.results import PlannedWork
 
 
-def work_plan_of(review: Review, made: Price, terms: PriceTerms) -> PlannedWork:
-    """Return the work plan of a reviewed job.
+def work_plan_of(review: Review, prices: Prices, made: Price | None = None) -> PlannedWork:
+    """Return the work plan of a reviewed job. It takes some milliseconds and reads no file.
 
     Parameters
     ----------
-    made : its price, whose hours of labor are planned
-    terms : those of the price: crew, hours a day, truck
+    prices : those in use; crew, hours a day and truck are its terms, with the job's own over them
+    made : the price of the job by these prices; None has it made
+
+    Examples
+    --------
+    >>> from drainsketch.files.prices import prices_in_use
+    >>> from drainsketch.job.model import Job
+    >>> from drainsketch.review import analyse
+    >>> work_plan_of(analyse(Job()), prices_in_use()).days
+    ()
     """
+    made = made or price_of(review, prices)
     return planned_work(
         review.works,
         earth(review.works, review.stacks),
         review.network,
         review.crossings,
         [line for line in made.lines if line.group == "labor"],
-        terms,
+        priced_here(prices, review.job.pricing).terms,
         frozenset(review.grades) - frozenset(review.workable),
     )

@@ -54,7 +54,7 @@ def notes_of(
     if unknown:
         notes.append(Note("hours_unknown", "settle", (("lines", unknown),)))
     if days:
-        if any(line.unit in ("hour", "crew_hour") and line.source == "example" for line in labor):
+        if any(row.per_hour is not None and row.whose == "example" for line in labor for row in line.rows):
             notes.append(Note("example_rates", "note"))
         notes.append(Note("not_counted", "note"))
     else:
