@@ -145,6 +145,8 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 
 
 def _sheets(options: argparse.Namespace) -> int:
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.planning import work_plan_of
     from drainsketch.sheets.book import shows_storm, write_sheets
     from drainsketch.sheets.contents import Contents
 
@@ -157,6 +159,7 @@ def _sheets(options: argparse.Namespace) -> int:
         contours=options.contours,
         storm=closer.water,
         played=play(closer) if shows_storm(options.audience) else None,
+        work=work_plan_of(closer.whole, prices_in_use()) if options.audience in ("crew", "all") else None,
     )
     try:
         pages = write_sheets(

@@ -48,6 +48,6 @@ def _task(task: Task, plan: PlannedWork, say: Sayings) -> str:
     where = say.where(task)
     said = f"{say.task(task)}: {where}" if where else say.task(task)
     if task.is_hold:
-        said = f"{say.word('hold')}: {say.hold(task, plan.tolerance_in)}"
+        said = f"{say.word('hold')}: {say.hold(where, plan.tolerance_in)}"
     later = f" ({say.word('goes_on')})" if task.goes_on else ""
     return f"  {say.hours(task.hours):>8}  {said}{later}"

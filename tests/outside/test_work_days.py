@@ -44,7 +44,7 @@ def test_weekdays_are_named_as_the_calendar_has_them() -> None:
     """4 May 2026 is a Monday by Python's calendar, which is computed from the Gregorian rules."""
     assert tuple(calendar.day_abbr) == WEEKDAYS
     assert WEEKDAYS[calendar.weekday(2026, 5, 4)] == "Mon"
-    assert OFFICE == WEEKDAYS[:5]
+    assert WEEKDAYS[:5] == OFFICE
 
 
 def test_the_calendar_ends() -> None:

@@ -60,9 +60,9 @@ class Sayings:
         """Return the craft of a task, common practice."""
         return self.word(f"craft.{kind}")
 
-    def hold(self, task: Task, tolerance_in: float) -> str:
-        """Return what a hold point asks for."""
-        return self.word("hold_what", where=self.where(task), tolerance=self.words.inches(tolerance_in))
+    def hold(self, where: str, tolerance_in: float) -> str:
+        """Return what a hold point asks for, somewhere."""
+        return self.word("hold_what", where=where, tolerance=self.words.inches(tolerance_in))
 
     def note(self, note: Note) -> tuple[str, str]:
         """Return what a note says, and what can be done."""

@@ -2,6 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -17,7 +18,7 @@ from drainsketch.review import analyse
 from drainsketch.takeoff.earth import earth
 from drainsketch.takeoff.workplan.hours import gone_ft3
 from drainsketch.takeoff.workplan.results import PlannedWork
-from tests.takeoff.price.books import example_book, terms_of
+from tests.takeoff.price.books import book_of, example_book, terms_of
 from tests.takeoff.workplan.yard import YARD, laying, planned, spans
 from tests.test_review import SAMPLES, sample
 from tests.yards import basin, drawn, fitting, outfall, plane, run, service
@@ -81,7 +82,7 @@ def test_no_more_trench_is_opened_a_day_than_may_be() -> None:
 
 def test_what_takes_longer_than_a_day_stays_open_and_is_told() -> None:
     """At 1 ft an hour 5 ft take 5 / 49 x 50.01 = 5.10 h of a 4 h day."""
-    plan = planned(YARD, book=_book("lay_pipe,,,,ft,,1,,labor,mine,"), crew=1, day_hours="4", tool="hand")
+    plan = planned(YARD, book=book_of("lay_pipe,,,,ft,,1,,labor,mine,"), crew=1, day_hours="4", tool="hand")
     assert plan.days[0].overnight == ("R1",)
     assert plan.stretches[0].closed == 2
     assert plan.days[0].tasks[-1].goes_on
@@ -91,8 +92,8 @@ def test_what_takes_longer_than_a_day_stays_open_and_is_told() -> None:
 
 
 def test_an_hour_of_one_worker_is_shared_by_the_crew() -> None:
-    one = planned(YARD, book=_book("lay_pipe,,,,ft,,5,,labor,mine,"), crew=1, day_hours="16", tool="hand")
-    four = planned(YARD, book=_book("lay_pipe,,,,ft,,5,,labor,mine,"), crew=4, day_hours="16", tool="hand")
+    one = planned(YARD, book=book_of("lay_pipe,,,,ft,,5,,labor,mine,"), crew=1, day_hours="16", tool="hand")
+    four = planned(YARD, book=book_of("lay_pipe,,,,ft,,5,,labor,mine,"), crew=4, day_hours="16", tool="hand")
     assert (one.hours, four.hours) == (Decimal("10.00"), Decimal("2.50"))
 
 
@@ -178,7 +179,7 @@ def test_what_has_no_depth_is_on_no_day_and_its_hours_are_told() -> None:
 
 
 def test_a_rate_that_slipped_makes_no_endless_plan() -> None:
-    plan = planned(YARD, book=_book("lay_pipe,,,,ft,,0.01,,labor,mine,"), crew=1, day_hours="4", tool="hand")
+    plan = planned(YARD, book=book_of("lay_pipe,,,,ft,,0.01,,labor,mine,"), crew=1, day_hours="4", tool="hand")
     assert plan.days == ()
     assert "too_long" in noted(plan)
     assert sum(h for _, h in plan.unplanned) == plan.hours
@@ -230,7 +231,7 @@ def test_every_plan_adds_up_and_covers_its_trench_once(
         low, high = inside.get(its.work.downstream, 0.0), its.work.plan_ft - inside.get(its.work.upstream, 0.0)
         assert parts[0][0] == pytest.approx(low)
         assert parts[-1][1] == pytest.approx(max(low, high))
-        assert all(a[1] == b[0] for a, b in zip(parts, parts[1:], strict=False))
+        assert all(a[1] == b[0] for a, b in pairwise(parts))
         assert all(b > a for a, b in parts) or high <= low
     opened: dict[int, float] = {}
     for s in plan.stretches:
@@ -238,9 +239,3 @@ def test_every_plan_adds_up_and_covers_its_trench_once(
         assert s.opened == s.closed or s.run_id in plan.days[s.opened - 1].overnight
     if most_ft:
         assert all(feet <= max(most_ft, 5.0) + 1e-6 for feet in opened.values())
-
-
-def _book(*rows: str):  # type: ignore[no-untyped-def]
-    from tests.takeoff.price.books import book_of
-
-    return book_of(*rows)

@@ -38,5 +38,3 @@ def laying(job: Job = YARD, *rows: str, **work: object) -> PlannedWork:
 def spans(plan: PlannedWork) -> list[tuple[str, float, float, int, int]]:
     """Return the stretches of a plan: run, stations, day opened and closed."""
     return [(s.run_id, round(s.from_ft, 3), round(s.to_ft, 3), s.opened, s.closed) for s in plan.stretches]
-
-
