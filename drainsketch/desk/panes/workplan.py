@@ -35,6 +35,7 @@ class WorkPlanPane(QWidget):
         self._session = session
         self._prices: Prices | None = None
         self._fault = ""
+        self._moved = False  # the border before the words, by the user
         self.plan: PlannedWork | None = None
         self.form = WorkForm(session, self)
         self.list = WorkList(self)
@@ -87,10 +88,12 @@ class WorkPlanPane(QWidget):
         """Put the words beside the list where there is room."""
         super().resizeEvent(event)
         room = self.width() - FORM_PX
-        across = Qt.Orientation.Horizontal if room >= WIDE_PX else Qt.Orientation.Vertical
-        if across != self.split.orientation() or self.split.sizes()[0] == 0:
-            self.split.setOrientation(across)
-            self.split.setSizes([3 * room, 2 * room])
+        self.split.setOrientation(Qt.Orientation.Horizontal if room >= WIDE_PX else Qt.Orientation.Vertical)
+        if not self._moved:
+            self.split.setSizes([5 * room, 3 * room])
+
+    def _was_moved(self) -> None:
+        self._moved = True
 
     def _later(self) -> None:
         if self.isVisible():
@@ -105,8 +108,7 @@ class WorkPlanPane(QWidget):
         self.split.setHandleWidth(2)
         self.split.addWidget(self.list)
         self.split.addWidget(self.right)
-        self.split.setStretchFactor(0, 3)
-        self.split.setStretchFactor(1, 2)
+        self.split.splitterMoved.connect(self._was_moved)
         self.setMinimumHeight(LEAST_PX)
         box = QHBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
@@ -150,7 +152,8 @@ class WorkPlanPane(QWidget):
         assert plan is not None
         if task is not None:
             where = say.where(task)
-            head = f"<b>{escape(say.task(task))}{f': {escape(where)}' if where else ''}</b><br>"
+            at = f": {where}" if where and not task.is_hold else ""
+            head = f"<b>{escape(say.task(task) + at)}</b><br>"
             held = f"<b>{escape(say.hold(where, plan.tolerance_in))}</b><br>" if task.is_hold else ""
             return f"{head}{held}{escape(say.craft(task.kind))} <i>({escape(say.word('common'))})</i>"
         if day is not None:

@@ -11,6 +11,7 @@ from drainsketch.look import LEVEL_SIGNS
 from drainsketch.takeoff.workplan.results import PlannedWork, Task, WorkDay
 from drainsketch.takeoff.workplan.saying import Sayings
 
+TASK_PX, ROW_PX = 176, 22
 WHAT = Qt.ItemDataRole.UserRole
 
 
@@ -32,7 +33,8 @@ class WorkList(QTreeWidget):
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.ResizeToContents)
         self.headerItem().setTextAlignment(2, Qt.AlignmentFlag.AlignRight)
-        self.setColumnWidth(0, 190)
+        self.setColumnWidth(0, TASK_PX)
+        self.setStyleSheet(f"QTreeView::item {{ height: {ROW_PX}px; }}")
         self.setTextElideMode(Qt.TextElideMode.ElideRight)
         self._keys = TableKeys(self)
         self.currentItemChanged.connect(self._tell)
@@ -93,9 +95,10 @@ class WorkList(QTreeWidget):
 
     def _task(self, task: Task, say: Sayings) -> QTreeWidgetItem:
         where = say.where(task) or say.word("whole")
-        item = QTreeWidgetItem([say.task(task), where, say.hours(task.hours)])
+        item = QTreeWidgetItem([say.task(task), say.where(task, short=True) or where, say.hours(task.hours)])
         item.setTextAlignment(2, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         item.setData(0, WHAT, task)
+        item.setToolTip(0, say.task(task))
         item.setToolTip(1, where)
         if task.is_hold:
             font = QFont(self.font())

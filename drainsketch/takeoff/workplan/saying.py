@@ -45,10 +45,11 @@ class Sayings:
         spot = task.owner and task.from_ft is None and task.kind in self._table["spot"]
         return self.word(f"{'spot' if spot else 'task'}.{task.kind}")
 
-    def where(self, task: Task) -> str:
+    def where(self, task: Task, *, short: bool = False) -> str:
         """Return where a task is done: a stretch of a run, a structure, the crossings; '' for the whole job."""
         if task.from_ft is not None and task.to_ft is not None:
-            said = self.word("span", run=self.words.name(task.owner), from_ft=task.from_ft, to_ft=task.to_ft)
+            key = "short_span" if short else "span"
+            said = self.word(key, run=self.words.name(task.owner), from_ft=task.from_ft, to_ft=task.to_ft)
         else:
             said = self.words.name(task.owner) if task.owner else ""
         if task.crossings:
