@@ -68,6 +68,14 @@ class StretchRow(Struct, frozen=True):
     closed: int
 
 
+class PaceRow(Struct, frozen=True):
+    """How fast a run is dug, laid, checked and closed: crew hours a foot, and the feet of it that a day holds."""
+
+    run: str
+    hours_ft: float
+    ft_day: float
+
+
 class TicketRow(Struct, frozen=True):
     """The locate ticket by what was typed in; null is not known."""
 
@@ -109,6 +117,7 @@ class WorkPlanReport(Struct, frozen=True):
     notes: tuple[NoteRow, ...]
     days: tuple[DayRow, ...]
     stretches: tuple[StretchRow, ...]
+    paces: tuple[PaceRow, ...]
     unplanned: tuple[UnplannedRow, ...]
     rain: tuple[str, ...]
 
@@ -142,6 +151,7 @@ def work_plan_report(review: Review, plan: PlannedWork, lang: str = "en") -> Wor
             )
             for s in plan.stretches
         ),
+        paces=tuple(PaceRow(p.run_id, p.hours_ft, p.ft_day) for p in plan.paces),
         unplanned=tuple(UnplannedRow(owner, hours) for owner, hours in plan.unplanned),
         rain=tuple(say.rain(plan)),
     )

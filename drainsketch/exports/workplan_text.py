@@ -23,6 +23,7 @@ def work_plan_lines(review: Review, plan: PlannedWork, lang: str = "en") -> Iter
     if plan.days:
         yield ""
         yield say.crew(plan)
+        yield say.paces(plan)
     if said := say.unplanned(plan):
         yield said
     for day in plan.days:

@@ -23,7 +23,7 @@ from drainsketch.wording import Words
 
 Names = dict[int, list[str]]
 SIZE_PT, LINE_PT, PAD_PT, HEAD_PT, IDLE_PT = 9.0, 11.0, 3.0, 15.0, 22.0
-MOST_MONTHS, MOST_LINES = 12, 4
+MOST_LINES = 4
 WORKED, OFF, GRID = "#eef2e6", "#f0f0ee", "#b9c0c8"
 
 
@@ -127,7 +127,7 @@ def calendar_pages(contents: Contents, words: Words, width: float, names: Names)
     story.append(para(say.word("sheet.calendar_note"), QUIET_TEXT))
     heads = [say.word(f"weekday.{name}") for name in WEEKDAYS]
     months = [key for key, _ in groupby(sorted(cells), key=lambda d: (d.year, d.month))]
-    for year, month in months[:MOST_MONTHS]:
+    for year, month in months:
         grid = Month(year, month, cells, heads, width)
         title = f"{say.word(f'month.{month}')} {year}"
         story += [CondPageBreak(grid.wrap(0, 0)[1] + 34), Spacer(0, 4), para(title, STRONG), grid]

@@ -62,7 +62,7 @@ def test_every_task_has_a_box_and_every_type_is_nine_points_or_more(tmp_path: Pa
         sizes = {round(c["size"], 1) for page in pdf.pages[1:] for c in page.chars if c["text"].strip()}
         assert min(sizes) >= 9.0
         for page in pdf.pages[1:]:
-            assert all(0 <= c["x0"] and c["x1"] <= page.width for c in page.chars)
+            assert all(c["x0"] >= 0 and c["x1"] <= page.width for c in page.chars)
 
 
 def test_stations_hold_points_and_hours_are_those_of_the_plan(tmp_path: Path) -> None:

@@ -140,6 +140,7 @@ class WorkPlanPane(QWidget):
         if said := say.unplanned(self.plan):
             crew.append(said)
         parts += [f"<p><b>{escape(line)}</b></p>" for line in crew]
+        parts += [f"<p>{escape(paces)}</p>" for paces in [say.paces(self.plan)] if paces]
         parts.append(f"<p>{'<br>'.join(escape(line) for line in say.ticket(self.plan))}</p>")
         parts += [f"<p style='color:{tones.quiet}'>{escape(line)}</p>" for line in say.cautions]
         if rain := say.rain(self.plan):

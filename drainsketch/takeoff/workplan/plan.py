@@ -1,9 +1,10 @@
 """The work plan: order of work, trench that is opened and closed the same day, hold points, ticket and what is to be settled."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import islice
+from math import inf
 
 from drainsketch.job.price_terms import PriceTerms
 from drainsketch.job.work import WorkPlan
@@ -14,14 +15,14 @@ from drainsketch.takeoff.price.money import cents
 from drainsketch.takeoff.price.results import PricedLine
 from drainsketch.takeoff.spoil import loose_yd3
 from drainsketch.takeoff.trench import FT3_PER_YD3
-from drainsketch.takeoff.workplan.blocks import Bit, Line, Spot, blocks_of
+from drainsketch.takeoff.workplan.blocks import SAME_FT, Bit, Line, Spot, blocks_of
 from drainsketch.takeoff.workplan.dates import day_of, worked_days
 from drainsketch.takeoff.workplan.filling import MOST_DAYS, Cut, Days, Placed, TooLongError
 from drainsketch.takeoff.workplan.hauling import hauled
 from drainsketch.takeoff.workplan.hours import gone_ft3, shared_hours
 from drainsketch.takeoff.workplan.notes import notes_of
 from drainsketch.takeoff.workplan.order import sequence
-from drainsketch.takeoff.workplan.results import Note, PlannedWork, Stretch, Task, WorkDay
+from drainsketch.takeoff.workplan.results import Note, Pace, PlannedWork, Stretch, Task, WorkDay
 from drainsketch.takeoff.workplan.ticket import ticket_of
 from drainsketch.takeoff.works import Works
 
@@ -78,6 +79,7 @@ def planned_work(
     return PlannedWork(
         days=planned,
         stretches=stretches,
+        paces=tuple(_paces(blocks, float(terms.day_hours), work.open_ft_day or None)),
         ticket=ticket,
         notes=tuple(sorted(notes, key=lambda n: ("stop", "settle", "note").index(n.level))),
         crew=terms.crew,
@@ -98,6 +100,16 @@ def _fill(days: Days, blocks: Sequence[Line | Spot], hidden: Sequence[Crossing],
         days.add([Bit("test_holes", ids=ids, crossings=tuple(c.number for c in hidden))])
     days.work(blocks)
     days.add([*(Bit("other", hours=hours) for hours in other), Bit("flush"), Bit("record")])
+
+
+def _paces(blocks: Sequence[Line | Spot], day_hours: float, most_ft: float | None) -> Iterator[Pace]:
+    for line in blocks:
+        if isinstance(line, Line):
+            low, high = line.along.low_ft, line.along.high_ft
+            hours = line.hours(low, high)
+            if hours > 0 and high - low > SAME_FT:
+                hours_ft = hours / (high - low)
+                yield Pace(line.run_id, hours_ft, min(day_hours / hours_ft, most_ft or inf))
 
 
 def _crew_hours(labor: Sequence[PricedLine], terms: PriceTerms) -> Decimal:

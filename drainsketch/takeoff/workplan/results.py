@@ -136,6 +136,14 @@ class Ticket(Struct, frozen=True):
     ask_again_by: date | None = None  # so that marks hold for all of the work
 
 
+class Pace(Struct, frozen=True):
+    """How fast a run is dug, laid, checked and closed: crew hours a foot, and the feet of it that a day holds by hours and by the limit."""
+
+    run_id: str
+    hours_ft: float
+    ft_day: float
+
+
 class PlannedWork(Struct, frozen=True):
     """The work of a job, day by day.
 
@@ -145,6 +153,7 @@ class PlannedWork(Struct, frozen=True):
 
     days: tuple[WorkDay, ...]
     stretches: tuple[Stretch, ...]
+    paces: tuple[Pace, ...]  # of the runs that take hours
     ticket: Ticket
     notes: tuple[Note, ...]
     crew: int

@@ -96,6 +96,13 @@ class Sayings:
             days=len(plan.days),
         )
 
+    def paces(self, plan: PlannedWork) -> str:
+        """Return how many feet of each run a day opens and closes; '' where nobody knows."""
+        if not plan.paces:
+            return ""
+        said = (self.word("pace", run=self.words.name(p.run_id), ft=int(p.ft_day)) for p in plan.paces)
+        return self.word("paces", paces=", ".join(said))
+
     def unplanned(self, plan: PlannedWork) -> str:
         """Return which hours stand on no day; '' where all do."""
         if not plan.unplanned:

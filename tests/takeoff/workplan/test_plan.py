@@ -5,10 +5,12 @@ from decimal import Decimal
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from drainsketch.exports.workplan_report import work_plan_json, work_plan_report
+from drainsketch.exports.workplan_text import work_plan_lines
 from drainsketch.job.edits.change import change, change_part
 from drainsketch.job.model import Job
 from drainsketch.job.prices import Prices
@@ -18,6 +20,7 @@ from drainsketch.review import analyse
 from drainsketch.takeoff.earth import earth
 from drainsketch.takeoff.workplan.hours import gone_ft3
 from drainsketch.takeoff.workplan.results import PlannedWork
+from tests.strategies import jobs
 from tests.takeoff.price.books import book_of, example_book, terms_of
 from tests.takeoff.workplan.yard import YARD, laying, planned, spans
 from tests.test_review import SAMPLES, sample
@@ -41,6 +44,7 @@ def test_three_days_worked_out_by_hand() -> None:
     assert [d.hours for d in plan.days] == [Decimal("3.88"), Decimal("3.88"), Decimal("2.24")]
     assert plan.hours == Decimal("10.00")
     assert [d.open_ft for d in plan.days] == [19.0, 19.0, 11.0]
+    assert [(p.run_id, round(p.ft_day, 1)) for p in plan.paces] == [("R1", 19.6)]
     # the ground is 99 ft at station 0 and 2 ft over the invert all along
     first = plan.stretches[0]
     assert first.low == pytest.approx((50.0, 0.0))
@@ -75,6 +79,7 @@ def test_a_drain_has_its_grade_held_between_pipe_and_stone() -> None:
 def test_no_more_trench_is_opened_a_day_than_may_be() -> None:
     plan = laying(open_ft_day=10.0)
     assert spans(plan) == [("R1", 10.0 * n, min(10.0 * n + 10.0, 49.0), n + 1, n + 1) for n in range(5)]
+    assert plan.paces[0].ft_day == 10.0
     small = laying(open_ft_day=1.0)
     assert "limit_small" in noted(small)
     assert max(d.open_ft for d in small.days) == pytest.approx(5.0)
@@ -239,3 +244,15 @@ def test_every_plan_adds_up_and_covers_its_trench_once(
         assert s.opened == s.closed or s.run_id in plan.days[s.opened - 1].overnight
     if most_ft:
         assert all(feet <= max(most_ft, 5.0) + 1e-6 for feet in opened.values())
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(jobs())
+def test_any_job_has_a_plan_that_can_be_said_and_adds_up(job: Job) -> None:
+    review, prices = analyse(job), Prices(example_book(), terms_of())
+    plan, made = work_plan_of(review, prices), price_of(review, prices)
+    said = sum((d.hours for d in plan.days), Decimal(0)) + sum((h for _, h in plan.unplanned), Decimal(0))
+    assert said == plan.hours == made.crew_hours
+    for lang in ("en", "es"):
+        assert list(work_plan_lines(review, plan, lang))
+        assert work_plan_json(work_plan_report(review, plan, lang))
