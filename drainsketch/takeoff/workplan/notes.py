@@ -44,11 +44,11 @@ def notes_of(
         ids = tuple(dict.fromkeys(i for c in hidden for i in (c.run_id, c.other)))
         numbers = tuple(str(c.number) for c in hidden)
         notes.append(Note("not_seen", "settle", (("numbers", numbers),), ids))
-    for day in days:
-        if day.overnight:
-            notes.append(
-                Note("left_open", "settle", (("number", day.number), ("things", day.overnight)), day.overnight)
-            )
+    open_at = [day for day in days if day.overnight]
+    if open_at:
+        ids = tuple(dict.fromkeys(i for day in open_at for i in day.overnight))
+        numbers = tuple(str(day.number) for day in open_at)
+        notes.append(Note("left_open", "settle", (("numbers", numbers), ("things", ids)), ids))
     notes += _of_spoil(work, days)
     unknown = sum(line.group == "labor" and line.quantity is None and line.why != "no_depth" for line in labor)
     if unknown:
