@@ -5,6 +5,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import jsonschema
+import pdfplumber
 import pytest
 
 from drainsketch.cli import main
@@ -81,3 +82,13 @@ def test_a_file_that_cannot_be_read_is_one_sentence(capsys, tmp_path):
     assert (code, out) == (2, "")
     assert err.count("\n") == 1
     assert "none.csv" in err
+
+
+@pytest.mark.parametrize(("audience", "has"), [("crew", True), ("owner", False)])
+def test_the_crews_sheets_have_it(capsys, tmp_path, audience, has):
+    out = tmp_path / "sheets.pdf"
+    code, _, _ = run(capsys, "sheets", YARD, "-o", out, "--for", audience)
+    assert code == 0
+    with pdfplumber.open(out) as pdf:
+        titles = [title for _, title, *_ in pdf.doc.get_outlines()]
+    assert ({"Order of work", "Calendar", "Rain and safety"} <= {*titles}) == has

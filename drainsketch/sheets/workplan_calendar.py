@@ -1,6 +1,7 @@
 """The calendar of the work: months drawn as grids, with what is opened each day, its hold points and the days of the ticket."""
 
 from calendar import Calendar
+from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 from itertools import groupby
@@ -166,7 +167,11 @@ def _holds(day: WorkDay, say: Sayings) -> str:
 
 
 def _lines(day: WorkDay, plan: PlannedWork, say: Sayings, room_pt: float) -> tuple[str, ...]:
-    runs = list(dict.fromkeys(s.run_id for s in plan.of_day(day.number)))
+    parts = Counter(s.run_id for s in plan.stretches)
+    runs = [
+        s.run_id if parts[s.run_id] == 1 else say.word("short_span", run=s.run_id, from_ft=s.from_ft, to_ft=s.to_ft)
+        for s in plan.of_day(day.number)
+    ]
     spots = list(dict.fromkeys(t.owner for t in day.tasks if t.owner and t.stretch == 0))
     rows = wrapped(printable(", ".join([*runs, *spots])), NARROW, SIZE_PT, room_pt)
     if len(rows) > MOST_LINES:

@@ -112,6 +112,7 @@ def _style(rows: int) -> TableStyle:
             ("LINEBELOW", (0, 1), (-1, -1), 0.5, HexColor(LINE)),
             ("BOX", (3, 1), (3, -1), 1.0, HexColor(INK)),
             ("NOSPLIT", (0, 0), (0, min(2, rows - 1))),
+            ("NOSPLIT", (0, -min(3, rows)), (0, -1)),  # no lone row at the head of a page
         ]
     )
 

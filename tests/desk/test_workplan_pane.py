@@ -3,6 +3,7 @@
 from datetime import date
 from pathlib import Path
 
+import pdfplumber
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -219,3 +220,14 @@ def test_user_text_stays_text(qtbot: QtBot, desk: Window) -> None:
     desk.work_plan.list.setCurrentItem(row_of(desk, "lay", "R8"))
     assert "<img" not in desk.work_plan.words.text()
     assert "&lt;b&gt;low" in desk.work_plan.words.text()
+
+
+def test_the_sheets_of_the_window_have_the_plan_of_the_days_typed(qtbot: QtBot, tmp_path: Path) -> None:
+    window, answers = open_window(qtbot, tmp_path, sample("corner-lot"))
+    QTest.keyClick(window, Qt.Key.Key_F4)
+    type_into(window, "start", "2026-05-04")
+    answers.save_path = tmp_path / "sheets.pdf"
+    window.actions_.by_name["export_pdf"].trigger()
+    with pdfplumber.open(answers.save_path) as pdf:
+        said = " ".join(page.extract_text() for page in pdf.pages)
+    assert "Day 1, Mon May 4, 2026" in said

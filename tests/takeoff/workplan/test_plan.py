@@ -134,6 +134,13 @@ def test_a_service_is_dug_by_hand_in_its_strip_and_looked_for_first() -> None:
     assert "not_seen" in noted(plan)
 
 
+def test_pipe_that_crosses_pipe_is_no_service() -> None:
+    across = (basin(25.0, -20.0, size_in=12), outfall(25.0, 20.0), run("B2", "O2"))
+    job = drawn(*across, job=YARD)
+    assert any(c.other_kind == "run" for c in analyse(job).crossings)
+    assert not {"expose", "test_holes"} & {t.kind for d in planned(job).days for t in d.tasks}
+
+
 def test_no_strip_dug_by_hand_is_cut_where_that_can_be() -> None:
     """O1 is at x = 50, so that a service at x = 32 is met at station 18; its strip begins before station 19, where the day would end."""
     job = drawn(service("gas", (32.0, -30.0), (32.0, 30.0), depth_top_ft=0.5), job=YARD)
