@@ -7,7 +7,7 @@ from drainsketch.job.work import WorkPlan
 from drainsketch.network.results import Crossing
 from drainsketch.takeoff.price.results import PricedLine
 from drainsketch.takeoff.workplan.dates import day_of
-from drainsketch.takeoff.workplan.filling import LEAST_FT
+from drainsketch.takeoff.workplan.filling import LEAST_FT, MOST_DAYS
 from drainsketch.takeoff.workplan.results import Note, WorkDay
 from drainsketch.takeoff.works import Works
 
@@ -19,6 +19,8 @@ def notes_of(
     not_workable: Collection[str],
     hidden: Sequence[Crossing],
     left: Sequence[str],
+    *,
+    too_long: bool = False,
 ) -> list[Note]:
     """Return what has to be said of planned days.
 
@@ -28,6 +30,7 @@ def notes_of(
     not_workable : runs whose pipe cannot be laid as it lies
     hidden : crossings of services that nobody saw there
     left : runs and structures that could not be planned
+    too_long : there are no days, since there would be too many
     """
     work = works.job.work
     notes = list(_of_start(work, [d.day for d in days]))
@@ -37,8 +40,8 @@ def notes_of(
     if lost:
         notes.append(Note("not_workable", "stop", (("runs", lost),), lost))
     planned = {task.owner for day in days for task in day.tasks}
-    out = tuple(dict.fromkeys([*(w.run.id for w in works.runs if w.run.id not in planned), *left]))
-    if out:
+    out = tuple(dict.fromkeys([*(w.run.id for w in works.runs if w.run.id not in planned), *filter(None, left)]))
+    if out and days:
         notes.append(Note("not_planned", "settle", (("things", out),), out))
     if hidden:
         ids = tuple(dict.fromkeys(i for c in hidden for i in (c.run_id, c.other)))
@@ -58,7 +61,7 @@ def notes_of(
             notes.append(Note("example_rates", "note"))
         notes.append(Note("not_counted", "note"))
     else:
-        notes.append(Note("nothing", "note"))
+        notes.append(Note("too_long", "settle", (("days", MOST_DAYS),)) if too_long else Note("nothing", "note"))
     return notes
 
 

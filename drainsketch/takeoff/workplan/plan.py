@@ -17,12 +17,12 @@ from drainsketch.takeoff.spoil import loose_yd3
 from drainsketch.takeoff.trench import FT3_PER_YD3
 from drainsketch.takeoff.workplan.blocks import SAME_FT, Bit, Line, Spot, blocks_of
 from drainsketch.takeoff.workplan.dates import day_of, worked_days
-from drainsketch.takeoff.workplan.filling import MOST_DAYS, Cut, Days, Placed, TooLongError
+from drainsketch.takeoff.workplan.filling import Cut, Days, Placed, TooLongError
 from drainsketch.takeoff.workplan.hauling import hauled
 from drainsketch.takeoff.workplan.hours import gone_ft3, shared_hours
 from drainsketch.takeoff.workplan.notes import notes_of
 from drainsketch.takeoff.workplan.order import sequence
-from drainsketch.takeoff.workplan.results import Note, Pace, PlannedWork, Stretch, Task, WorkDay
+from drainsketch.takeoff.workplan.results import Pace, PlannedWork, Stretch, Task, WorkDay
 from drainsketch.takeoff.workplan.ticket import ticket_of
 from drainsketch.takeoff.works import Works
 
@@ -63,9 +63,8 @@ def planned_work(
         _fill(days, blocks, hidden, list(shared.hours.get("", {}).values()))
     except TooLongError:
         days, blocks, too_long = Days(float(terms.day_hours), None), [], True
+    if not blocks:
         left = {owner: sum(of.values()) for owner, of in shared.hours.items()}
-    if not blocks and "" in shared.hours:
-        left[""] = sum(shared.hours[""].values())
     total = _crew_hours(labor, terms)
     rounded = _in_hundredths([p.hours for day in days.placed for p in day] + list(left.values()), total)
     unplanned = tuple(zip(left, rounded[len(rounded) - len(left) :], strict=True))
@@ -73,9 +72,7 @@ def planned_work(
     planned = _days(days, rounded, dates, earth, works, terms) if blocks else ()
     stretches = tuple(_stretch(n, cut, earth, network) for n, cut in enumerate(days.cuts, start=1))
     ticket, notes = ticket_of(work, planned)
-    notes += notes_of(works, planned, labor, not_workable, hidden, [owner for owner in left if owner])
-    if too_long:
-        notes.append(Note("too_long", "settle", (("days", MOST_DAYS),)))
+    notes += notes_of(works, planned, labor, not_workable, hidden, tuple(left), too_long=too_long)
     return PlannedWork(
         days=planned,
         stretches=stretches,

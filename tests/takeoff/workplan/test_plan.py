@@ -194,6 +194,7 @@ def test_a_rate_that_slipped_makes_no_endless_plan() -> None:
     plan = planned(YARD, book=book_of("lay_pipe,,,,ft,,0.01,,labor,mine,"), crew=1, day_hours="4", tool="hand")
     assert plan.days == ()
     assert "too_long" in noted(plan)
+    assert not {"not_planned", "nothing"} & {*noted(plan)}
     assert sum(h for _, h in plan.unplanned) == plan.hours
 
 
@@ -245,6 +246,14 @@ def test_every_plan_adds_up_and_covers_its_trench_once(
         assert parts[-1][1] == pytest.approx(max(low, high))
         assert all(a[1] == b[0] for a, b in pairwise(parts))
         assert all(b > a for a, b in parts) or high <= low
+    first = {s.run_id: s.number for s in reversed(plan.stretches)}
+    last = {s.run_id: s.number for s in plan.stretches}
+    leaves = {flow.upstream: flow.id for flow in review.network.runs}
+    for flow in review.network.runs:  # each run after the one it drains to, from its low end up
+        below = leaves.get(flow.downstream)
+        assert below not in last or flow.id not in first or last[below] < first[flow.id]
+        its = [s.from_ft for s in plan.stretches if s.run_id == flow.id]
+        assert its == sorted(its)
     opened: dict[int, float] = {}
     for s in plan.stretches:
         opened[s.opened] = opened.get(s.opened, 0.0) + s.length_ft
