@@ -50,6 +50,13 @@ def spoil_yd3(earth: Earth) -> float:
     return sum(ft3 for _, ft3 in _parts(earth)) / FT3_PER_YD3
 
 
+def hauled_share(earth: Earth, job: Job) -> float:
+    """Return the share of the spoil that is hauled off, 0 to 1; the rest is spread on fill areas."""
+    bank = spoil_yd3(earth)
+    gone = sum(s.spread_yd3 for s in spread_over(job, earth, bank))
+    return max(0.0, 1 - gone / bank) if bank > 0 and gone > 0 else 1.0
+
+
 def spoil(earth: Earth, job: Job) -> list[TakeoffLine]:
     """Return spoil: what is left over, what fill areas take of it, what is hauled off in the bank, loose and in loads, and the
     room on the heaps.
