@@ -146,3 +146,22 @@ def test_what_is_spread_changes_nothing_of_what_is_put_back():
         hours.append(next(float(line.quantity) for line in lines if line.item == "backfill"))
     pipe_ft3 = 50 * 3.14159265 / 4 * (4.215 / 12) ** 2
     assert hours == [pytest.approx((50 * 2.01 - pipe_ft3) / 27, abs=0.005)] * 2
+
+
+def test_the_work_plan_hauls_what_is_not_spread_and_has_the_hours_of_spreading():
+    from drainsketch.job.prices import Prices
+    from drainsketch.planning import work_plan_of
+    from drainsketch.review import analyse
+    from tests.takeoff.price.books import example_book, terms_of
+    from tests.test_review import sample
+
+    plain = sample("corner-lot")
+    plans = {}
+    for name, heaps in {"none": (), "all": (fill("f1", box(2, 45, 25, 40), 12.0),)}.items():
+        review = analyse(replace(plain, heaps=heaps))
+        plans[name] = work_plan_of(review, Prices(example_book(), terms_of()))
+    assert sum(d.loads for d in plans["none"].days) > 0
+    assert sum(d.loads for d in plans["all"].days) == 0
+    assert sum(d.spoil_yd3 for d in plans["all"].days) == pytest.approx(sum(d.spoil_yd3 for d in plans["none"].days))
+    # 4.26 yd3 at 2.5 an hour of one worker, a crew of two
+    assert float(plans["all"].hours - plans["none"].hours) == pytest.approx(4.26 / 2.5 / 2, abs=0.02)
