@@ -291,6 +291,19 @@ def _prices(options: argparse.Namespace) -> int:
     return 0
 
 
+def _contractor(options: argparse.Namespace) -> int:
+    from drainsketch.files.firm import keep_firm, keep_logo, shipped_firm_text
+
+    if options.keep is None and options.logo is None:
+        print(shipped_firm_text(), end="")
+    if options.keep is not None:
+        print(f"{keep_firm(options.keep)}: kept for all jobs")
+    if options.logo is not None:
+        logo = keep_logo(options.logo)
+        print(f"{options.logo}: kept a copy for all jobs, {logo.width_px} by {logo.height_px} pixels")
+    return 0
+
+
 def _samples(options: argparse.Namespace) -> int:
     for name in sorted(f.name for f in sample_jobs().iterdir() if f.name.endswith(".drainjob")):
         print(sample_jobs().joinpath(name))
@@ -308,6 +321,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "schema": _schema,
     "stock": _stock,
     "prices": _prices,
+    "contractor": _contractor,
     "samples": _samples,
 }
 

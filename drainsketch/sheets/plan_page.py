@@ -1,10 +1,12 @@
 """A plan sheet's words and flags put in their places, and the whole sheet painted."""
 
 from collections.abc import Callable, Iterable, Iterator
+from io import BytesIO
 from typing import Any
 
 from msgspec import Struct
 from reportlab.lib.colors import HexColor
+from reportlab.lib.utils import ImageReader
 
 from drainsketch.look import INK, PAPER, STYLES
 from drainsketch.sheets.boxes import Rect, Spot
@@ -14,7 +16,7 @@ from drainsketch.sheets.layout import PlanSheet
 from drainsketch.sheets.marks import Disc, Mark, PlanMarks, Sign, Stroke, is_contour, is_pipe, is_tint
 from drainsketch.sheets.paint import paint_label, paint_line, paint_marks, paint_placed_sign, paint_sign, paint_symbol
 from drainsketch.sheets.signs import TEXT_PT, sign_size
-from drainsketch.sheets.strip import PAGE, PAGES, SWATCH_PT, Bar, Item, Print, Swatch
+from drainsketch.sheets.strip import PAGE, PAGES, SWATCH_PT, Bar, Item, Picture, Print, Swatch
 
 BAR_PT = 7.0
 TRUNK_PT = 6.0  # a trunk is kept clear as if at least so wide
@@ -117,6 +119,8 @@ def paint_item(canvas: Any, item: Item, page: int = 1, pages: int = 1) -> None:
         canvas.drawString(item.x, item.y, item.text.replace(PAGE, str(page)).replace(PAGES, str(pages)))
     elif isinstance(item, Bar):
         _paint_bar(canvas, item)
+    elif isinstance(item, Picture):
+        paint_logo(canvas, item)
     elif item.symbol:
         sign = Sign(at=(item.x, item.y), symbol=item.symbol, text=item.text)
         if item.size_pt:
@@ -125,6 +129,11 @@ def paint_item(canvas: Any, item: Item, page: int = 1, pages: int = 1) -> None:
             paint_sign(canvas, sign, (item.x, item.y))
     else:
         _paint_sample(canvas, item)
+
+
+def paint_logo(canvas: Any, item: Picture) -> None:
+    """Paint a logo from its own bytes; no file is asked."""
+    canvas.drawImage(ImageReader(BytesIO(item.logo.png)), item.x, item.y, item.width, item.height)
 
 
 def _paint_sample(canvas: Any, item: Swatch) -> None:

@@ -5,6 +5,7 @@ from datetime import date
 from msgspec import Struct
 from msgspec.structs import replace
 
+from drainsketch.job.firm import NO_ONE, Letterhead, Logo
 from drainsketch.job.model import Header
 from drainsketch.look import INK, LEVEL_COLORS, LEVEL_SIGNS, QUIET, SERVICE_LETTERS, STYLES, SYMBOLS
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, printable, width_of, wrapped
@@ -20,8 +21,9 @@ ROW_PT, FLAG_ROW_PT = 14.0, 20.0
 GAP_PT = 9.0
 NAME_PT = (76.0, 67.0)  # room for a name in the legend, the better of the two; a longer one takes two lines
 NORTH_PT = 34.0
+LOGO_PT = (150.0, 30.0)  # the most room a logo takes, across and down
 PAGE, PAGES = "\u0001", "\u0002"  # stand for the numbers until they are known
-FIELDS = ("client", "site", "contractor", "benchmark")
+FIELDS = ("client", "site", "contractor", "license", "benchmark")
 _NO_SWATCH = ("leader", "frame", "hair", "overland")  # that of the last is its symbol
 
 
@@ -55,7 +57,17 @@ class Bar(Struct, frozen=True):
     bar: ScaleBar
 
 
-Item = Print | Swatch | Bar
+class Picture(Struct, frozen=True):
+    """A logo; x, y is its lower left corner."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    logo: Logo
+
+
+Item = Print | Swatch | Bar | Picture
 
 
 class Block(Struct, frozen=True):
@@ -163,17 +175,28 @@ def scale_block(scale: Scale, words: Words) -> Block:
     return Block(tuple(items), left + 4 + 2 * bar.part_pt + 30, -y - LINE_PT + 3)
 
 
-def title_block(header: Header, width: float, today: date, words: Words) -> Block:
-    """Return the title block: every field of the header that is filled in, date and page."""
+def logo_size(logo: Logo, room: tuple[float, float]) -> tuple[float, float]:
+    """Return the width and height of a logo, pt: as large as the room allows, its aspect kept."""
+    scale = min(room[0] / logo.width_px, room[1] / logo.height_px)
+    return logo.width_px * scale, logo.height_px * scale
+
+
+def title_block(header: Header, width: float, today: date, words: Words, letterhead: Letterhead = NO_ONE) -> Block:
+    """Return the title block: logo, every field of the header that is filled in, who does the work, date and page."""
     items: list[Item] = []
     y = 0.0
+    if letterhead.logo is not None:
+        wide, tall = logo_size(letterhead.logo, (min(width, LOGO_PT[0]), LOGO_PT[1]))
+        items.append(Picture(0, -tall, wide, tall, letterhead.logo))
+        y = -tall - 3
     for line in wrapped(printable(header.title) or words.word("sheets.untitled"), NARROW_BOLD, 13, width, most=4):
         y -= 14.5
         items.append(Print(0, y, line, 13, bold=True))
     y -= 3
     names = {f: words.word(f"sheets.title_block.{f}") for f in (*FIELDS, "date", "sheet")}
     indent = max(width_of(n, NARROW, TYPE_PT) for n in names.values()) + 6
-    rows = [(names[f], printable(getattr(header, f))) for f in FIELDS]
+    said = {"contractor": letterhead.name_for(header), "license": letterhead.firm.license}
+    rows = [(names[f], printable(said[f] if f in said else getattr(header, f))) for f in FIELDS]
     rows.append((names["date"], header.date or today.isoformat()))
     rows.append((names["sheet"], words.word("sheets.title_block.page", page=PAGE, pages=PAGES)))
     for name, value in rows:
@@ -209,10 +232,11 @@ class StripContent(Struct, frozen=True):
     open_points: tuple[str, ...]
     today: date
     words: Words
+    letterhead: Letterhead = NO_ONE
 
     def title(self, width: float) -> Block:
         """Return the title block at a width."""
-        return title_block(self.header, width, self.today, self.words)
+        return title_block(self.header, width, self.today, self.words, self.letterhead)
 
     def legend(self, width: float) -> Block:
         """Return the legend at a width."""
