@@ -25,6 +25,7 @@ from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, PLAIN, printable, shor
 from drainsketch.sheets.laid_marks import record_marks
 from drainsketch.sheets.layout import PlanSheet, lay_out
 from drainsketch.sheets.marks import PlanMarks
+from drainsketch.sheets.offer import Asked
 from drainsketch.sheets.owner import owner_marks
 from drainsketch.sheets.pages import crew_pages, owner_pages, record_pages
 from drainsketch.sheets.pair_page import PairSheet, paint_pair, pair_sheet
@@ -70,6 +71,7 @@ def bound_pages(
     water: Water | None = None,
     storm: Storm | None = None,
     played: Played | None = None,
+    asked_for: Asked = Asked(),
 ) -> tuple[BytesIO, list[str]]:
     """Return the PDF and the name of each of its pages; parameters as in ``write_sheets``."""
     words = Words.of(job, lang)
@@ -78,7 +80,7 @@ def bound_pages(
     sets = []
     readers: tuple[tuple[str, PlanMarks, Callable[..., list[Any]]], ...] = (
         ("crew", marks, partial(crew_pages, storm=storm)),
-        ("owner", owner_marks(marks), partial(owner_pages, storm=storm, played=played)),
+        ("owner", owner_marks(marks), partial(owner_pages, storm=storm, played=played, ground=water.ground if water else None, asked=asked_for)),
         ("record", record_marks(marks, review, words), record_pages),
     )
     shot = any(run.points for run in review.laid.values())

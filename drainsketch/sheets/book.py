@@ -37,6 +37,7 @@ def write_sheets(
     contours: bool = False,
     storm: Storm | None = None,
     played: Played | None = None,
+    asked: "Asked | None" = None,
 ) -> list[str]:
     """Write the sheets of a job and return the name of each page.
 
@@ -58,6 +59,7 @@ def write_sheets(
     SheetError : nothing is drawn, paper or language is unknown, the scale does not fit, or the file cannot be written
     """
     from drainsketch.sheets.bind import bound_pages
+    from drainsketch.sheets.offer import Asked
     from drainsketch.sheets.water_marks import Water
 
     if extent(job) is None:
@@ -78,6 +80,7 @@ def write_sheets(
         water=Water(ground, contours) if ground is not None else None,
         storm=storm,
         played=played,
+        asked_for=asked or Asked(),
     )
     replace_file(out_path, data)
     return names

@@ -118,4 +118,4 @@ def owner_quantities(review: Review, words: Words) -> Schedule:
     """Return a summary of the quantities: what the owner sees go in and come out."""
     lines = [line for line in review.takeoff if line.item in _OWNERS_ITEMS]
     rows = tuple((words.item(line), *words.counted(line)) for line in lines)
-    return Schedule(words.word("sheets.owner.quantities"), takeoff_columns(words), rows, has_ids=False)
+    return Schedule(words.word("offer.quantities.title"), takeoff_columns(words), rows, has_ids=False)

@@ -6,6 +6,7 @@ from typing import Any
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
 from drainsketch.findings import Finding
+from drainsketch.ground.results import GroundStudy
 from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.sheets import schedules as tables
@@ -13,7 +14,8 @@ from drainsketch.sheets.basin_schedule import basin_schedule
 from drainsketch.sheets.cut_pages import built_pages, cut_pages
 from drainsketch.sheets.exposed_schedule import exposed_schedule
 from drainsketch.sheets.flags import flagged
-from drainsketch.sheets.owner import open_points, owner_quantities, work_in_words
+from drainsketch.sheets.offer import Asked
+from drainsketch.sheets.owner_set import owner_story
 from drainsketch.sheets.para import SMALL, SMALL_STRONG, STRONG, Section, para, schedule_flowables, warning_flowable
 from drainsketch.sheets.pit_schedule import pit_schedule
 from drainsketch.sheets.profile_page import profile_pages
@@ -81,24 +83,17 @@ def owner_pages(
     names: Names,
     storm: Water | None = None,
     played: Storm | None = None,
+    ground: GroundStudy | None = None,
+    asked: Asked = Asked(),
 ) -> list[Flowable]:
-    """Return what will be done in plain words, open points, quantities and cautions.
+    """Return the offer to the owner and the cautions.
 
     Parameters
     ----------
     storm, played : its review at the peak, and as it was played
     """
-    story: list[Flowable] = [Section(words.word("sheets.owner.title"), names)]
-    work = work_in_words(job, review, words, storm, played)
-    story += [para(f"{i}.  {text}") for i, text in enumerate(work, start=1)]
-    points = open_points(review, words)
-    if points:
-        story += [CondPageBreak(80), Section(words.word("sheets.owner.open_title"), names), para(points[0], STRONG)]
-        story += [para(f"–  {text}") for text in points[1:]]
-    quantities = owner_quantities(review, words)
-    quantities = quantities if width < TWO_COLUMNS_PT else tables.side_by_side(quantities)
-    story += schedule_flowables(quantities, width, names)
-    return story + _notes(job, words, names) + cautions(words, names)
+    story = owner_story(job, review, words, width, names, asked=asked, ground=ground, storm=storm, played=played)
+    return story + cautions(words, names)
 
 
 def record_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:

@@ -44,10 +44,10 @@ def para(text: str, style: ParagraphStyle = BODY, longest: int = TEXT_LENGTH) ->
 class Section(Flowable):  # type: ignore[misc]
     """A heading that also stands in the outline and names its page."""
 
-    def __init__(self, title: str, names: dict[int, list[str]]) -> None:
+    def __init__(self, title: str, names: dict[int, list[str]], style: ParagraphStyle = HEADING) -> None:
         super().__init__()
         self._title = printable(title)
-        self._para = para(title, HEADING)
+        self._para = para(title, style)
         self._names = names
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
