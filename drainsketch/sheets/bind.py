@@ -27,6 +27,7 @@ from drainsketch.sheets.layout import PlanSheet, lay_out
 from drainsketch.sheets.marks import PlanMarks
 from drainsketch.sheets.offer import Asked
 from drainsketch.sheets.owner import owner_marks
+from drainsketch.sheets.owner_plan import LARGER, picture_legend, picture_marks
 from drainsketch.sheets.pages import crew_pages, owner_pages, record_pages
 from drainsketch.sheets.pair_page import PairSheet, paint_pair, pair_sheet
 from drainsketch.sheets.para import outline
@@ -88,7 +89,10 @@ def bound_pages(
         if audience == name or (audience == "all" and (shot or name != "record")):
             shown = drawn if water is None else with_water(drawn, water, words, reader=name)
             points = _open_points(review, words, name)
+            plain = shown
+            shown = picture_marks(plain, job, review, words) if name == "owner" else shown
             sheet = _sheet(job, shown, points, words, reader=name, paper=paper, asked=asked)
+            shown = picture_marks(plain, job, review, words, sheet) if name == "owner" else shown
             if water is not None and name == "crew":
                 shown = with_contour_levels(shown, water, words, sheet.scale.pt_per_ft)
             scene = scene_of(shown, sheet)
@@ -168,7 +172,9 @@ def _sheet(
     if reader in ("record", "storm"):
         name = words.word("sheets.page.record") if reader == "record" else storm_title(job.rain, words)
         header = replace(header, title=f"{name}: {header.title}".removesuffix(": "))
-    content = StripContent(header, legend_entries(shown, words), points, date.today(), words)
+    entries = picture_legend(shown, words) if reader == "owner" else legend_entries(shown, words)
+    larger = LARGER if reader == "owner" else 1.0
+    content = StripContent(header, entries, points, date.today(), words, larger=larger)
     return lay_out(content, found, paper=paper, asked=asked)
 
 

@@ -42,7 +42,7 @@ SEPARATE = HexColor("#cfd6dc")
 
 SAID = ParagraphStyle("said", parent=BODY, fontSize=11, leading=15.5, spaceAfter=5)
 SAID_STRONG = ParagraphStyle("said strong", parent=SAID, fontName=BOLD)
-ITEM = ParagraphStyle("item", parent=SAID, leftIndent=20, firstLineIndent=-20)
+ITEM = ParagraphStyle("item", parent=SAID, leftIndent=24, bulletFontName=PLAIN, bulletFontSize=11, bulletIndent=2)
 NAMED = ParagraphStyle("named", parent=SAID, textColor=QUIET, spaceAfter=0)
 VALUE = ParagraphStyle("value", parent=SAID, spaceAfter=0)
 FINE = ParagraphStyle("fine", parent=BODY, fontSize=9.5, leading=13, spaceAfter=4)
@@ -126,7 +126,7 @@ def section(title: str, parts: Iterable[Flowable], names: Names) -> list[Flowabl
 
 def listed(texts: Iterable[str], *, numbered: bool = False) -> list[Flowable]:
     """Return texts as the items of a list."""
-    return [para(f"{f'{i}.' if numbered else '–'} {text}", ITEM) for i, text in enumerate(texts, 1)]
+    return [para(text, ITEM, bullet=f"{i}." if numbered else "–") for i, text in enumerate(texts, 1)]
 
 
 def time_page(asked: Asked, reasons: Sequence[str], words: Words, names: Names) -> list[Flowable]:

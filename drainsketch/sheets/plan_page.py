@@ -8,7 +8,7 @@ from msgspec import Struct
 from reportlab.lib.colors import HexColor
 from reportlab.lib.utils import ImageReader
 
-from drainsketch.look import INK, PAPER, STYLES
+from drainsketch.look import INK, PAPER, STYLES, style_of
 from drainsketch.sheets.boxes import Rect, Spot
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, measure_label, width_of
 from drainsketch.sheets.labels import PlacedLabel, PlacedSign, place_labels, place_signs
@@ -41,7 +41,7 @@ def scene_of(marks: PlanMarks, sheet: PlanSheet) -> Scene:
     symbols += [
         _around(sheet.to_paper(m.center), max(TRUNK_PT, 2 * m.radius_ft * sheet.scale.pt_per_ft))
         for m in every
-        if isinstance(m, Disc) and m.style == "trunk"
+        if isinstance(m, Disc) and m.style.startswith("trunk")
     ]
     flags = [m for m in marks.flags if isinstance(m, Sign)]
     signs = place_signs(flags, sheet.to_paper, sign_width, keep_clear=symbols, bounds=bounds)
@@ -138,13 +138,11 @@ def paint_logo(canvas: Any, item: Picture) -> None:
 
 def _paint_sample(canvas: Any, item: Swatch) -> None:
     """Paint a sample of a style: a strip where it has a fill, otherwise a line, with its letter."""
-    style, half = STYLES[item.style], SWATCH_PT / 2
+    style, half = style_of(item.style), SWATCH_PT / 2
     left, right = item.x - half, item.x + half
     if style.fill:
         low, high = item.y - 4.5, item.y + 4.5
         paint_line(canvas, [(left, low), (right, low), (right, high), (left, high)], style, closed=True)
-    elif item.style == "root zone":
-        paint_line(canvas, [(left, item.y), (right, item.y)], style)
     else:
         paint_line(canvas, [(left, item.y), (right, item.y)], style)
     if item.text:

@@ -119,32 +119,38 @@ def _key(name: str) -> str:
     return name.replace(".", " ")
 
 
-def legend_block(entries: tuple[Entry, ...], width: float, words: Words) -> Block:
-    """Return the legend in as many columns as the width allows, of about equal height; the lowest that is not too wide."""
-    tried = [_legend(entries, width, words, name_pt) for name_pt in NAME_PT]
+def legend_block(entries: tuple[Entry, ...], width: float, words: Words, larger: float = 1.0) -> Block:
+    """Return the legend in as many columns as the width allows, of about equal height; the lowest that is not too wide.
+
+    Parameters
+    ----------
+    larger : how much larger than usual its words are, times
+    """
+    tried = [_legend(entries, width, words, name_pt, larger) for name_pt in NAME_PT]
     return min([block for block in tried if block.width <= width] or tried[-1:], key=lambda block: block.height)
 
 
-def _legend(entries: tuple[Entry, ...], width: float, words: Words, name_pt: float) -> Block:
-    names = [wrapped(e.name, NARROW, TYPE_PT, name_pt) for e in entries]
-    widest = max((width_of(line, NARROW, TYPE_PT) for lines in names for line in lines), default=60.0)
+def _legend(entries: tuple[Entry, ...], width: float, words: Words, name_pt: float, larger: float) -> Block:
+    type_pt, line_pt = TYPE_PT * larger, LINE_PT * larger
+    names = [wrapped(e.name, NARROW, type_pt, name_pt * larger**2) for e in entries]
+    widest = max((width_of(line, NARROW, type_pt) for lines in names for line in lines), default=60.0)
     column = SWATCH_PT + 5 + widest + GAP_PT
     columns = max(1, int((width + GAP_PT) // column))
     heights = [
-        max(FLAG_ROW_PT if e.text and e.symbol else ROW_PT, LINE_PT * len(lines) + 2)
+        max(FLAG_ROW_PT if e.text and e.symbol else ROW_PT * larger, line_pt * len(lines) + 2 * larger**4)
         for e, lines in zip(entries, names, strict=True)
     ]
     whole = sum(heights)
-    items: list[Item] = [Print(0, -TYPE_PT, words.word("sheets.legend.title"), bold=True)]
-    top = -LINE_PT - 2
+    items: list[Item] = [Print(0, -type_pt, words.word("sheets.legend.title"), type_pt, bold=True)]
+    top = -line_pt - 2
     x = y = deepest = 0.0
     for entry, lines, height in zip(entries, names, heights, strict=True):
         if y >= whole / columns - 1e-6:
             x, y = x + column, 0.0
         middle = top - y - height / 2
         items.append(Swatch(x + SWATCH_PT / 2, middle, entry.style, entry.symbol, entry.text))
-        baseline = middle - 0.36 * TYPE_PT + LINE_PT * (len(lines) - 1) / 2
-        items += [Print(x + SWATCH_PT + 5, baseline - LINE_PT * i, line) for i, line in enumerate(lines)]
+        baseline = middle - 0.36 * type_pt + line_pt * (len(lines) - 1) / 2
+        items += [Print(x + SWATCH_PT + 5, baseline - line_pt * i, line, type_pt) for i, line in enumerate(lines)]
         y += height
         deepest = max(deepest, y)
     return Block(tuple(items), x + column - GAP_PT, -top + deepest)
@@ -233,6 +239,7 @@ class StripContent(Struct, frozen=True):
     today: date
     words: Words
     letterhead: Letterhead = NO_ONE
+    larger: float = 1.0  # how much larger than usual the words of the legend are, times
 
     def title(self, width: float) -> Block:
         """Return the title block at a width."""
@@ -240,7 +247,7 @@ class StripContent(Struct, frozen=True):
 
     def legend(self, width: float) -> Block:
         """Return the legend at a width."""
-        return legend_block(self.entries, width, self.words)
+        return legend_block(self.entries, width, self.words, self.larger)
 
     def caution(self, width: float) -> Block:
         """Return the cautions at a width."""
