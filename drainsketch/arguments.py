@@ -131,7 +131,8 @@ def _add_lists(commands: Commands) -> None:
     prices.add_argument("--keep", type=Path, metavar="FILE", help="read this file and keep it as your own for all jobs")
 
     contractor = commands.add_parser(
-        "contractor", help="print an example of a contractor's particulars, a file to edit; or keep your own, and your logo"
+        "contractor",
+        help="print an example of a contractor's particulars, a file to edit; or keep your own, and your logo",
     )
     contractor.add_argument("--keep", type=Path, metavar="FILE", help="read this file and keep it as your own")
     contractor.add_argument("--logo", type=Path, metavar="PICTURE", help="keep a copy of this PNG or JPEG as your logo")

@@ -275,7 +275,9 @@ SYMBOLS: dict[str, Symbol] = {
     "disc": Symbol(parts=(_circle(0, 0, 0.75, filled=True),), size_pt=12, ink=LEVEL_COLORS["note"]),
     # where water leaves the yard: a broad arrow, for the owner
     "water leaves": Symbol(
-        parts=(_area((1, 0), (0.1, 0.75), (0.1, 0.32), (-1, 0.32), (-1, -0.32), (0.1, -0.32), (0.1, -0.75), filled=True),),
+        parts=(
+            _area((1, 0), (0.1, 0.75), (0.1, 0.32), (-1, 0.32), (-1, -0.32), (0.1, -0.32), (0.1, -0.75), filled=True),
+        ),
         size_pt=26,
         ink="#2478ad",
     ),

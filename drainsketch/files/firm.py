@@ -107,8 +107,17 @@ def keep_logo(path: Path) -> Logo:
     return logo
 
 
-def drop_logo() -> None:
-    """Keep no logo any more. Raises JobFileError when the copy cannot be taken away."""
+def save_letterhead(letterhead: Letterhead) -> Path:
+    """Write particulars and logo as the user's own for all jobs; return the folder. Raises JobFileError when they cannot be kept."""
+    file = save_firm(letterhead.firm)
+    if letterhead.logo is None:
+        _drop_logo()
+    else:
+        keep_own(LOGO, letterhead.logo.png)
+    return file.parent
+
+
+def _drop_logo() -> None:
     try:
         (own_folder() / LOGO).unlink(missing_ok=True)
     except OSError as fault:

@@ -51,10 +51,10 @@ def decoded_logo(data: bytes) -> Logo:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")  # what decodes to far more than it is, is refused
-            picture = Image.open(BytesIO(data), formats=("PNG", "JPEG"))
-            _check_size(*picture.size)
-            picture.load()
-            picture = ImageOps.exif_transpose(picture).convert("RGBA")
+            opened = Image.open(BytesIO(data), formats=("PNG", "JPEG"))
+            _check_size(*opened.size)
+            opened.load()
+            picture = ImageOps.exif_transpose(opened).convert("RGBA")
     except JobFileError:
         raise
     except Exception as fault:  # decoders raise many kinds of fault over damaged data; all mean the same here

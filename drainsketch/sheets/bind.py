@@ -81,7 +81,11 @@ def bound_pages(
     sets = []
     readers: tuple[tuple[str, PlanMarks, Callable[..., list[Any]]], ...] = (
         ("crew", marks, partial(crew_pages, storm=storm)),
-        ("owner", owner_marks(marks), partial(owner_pages, storm=storm, played=played, ground=water.ground if water else None, asked=asked_for)),
+        (
+            "owner",
+            owner_marks(marks),
+            partial(owner_pages, storm=storm, played=played, ground=water.ground if water else None, asked=asked_for),
+        ),
         ("record", record_marks(marks, review, words), record_pages),
     )
     shot = any(run.points for run in review.laid.values())

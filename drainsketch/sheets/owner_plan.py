@@ -21,7 +21,18 @@ _CREW_STYLES = ("hand-dig zone", "breakline", "belly")
 _CREW_SYMBOLS = ("fitting", "laid", "laid.off")
 _LEAVES = ("daylight", "pop-up", "tie-in", "curb")
 # what the legend explains, in this order: the name of a style, or of a symbol
-_STYLES = ("run.solid", "run.drain", "pit", "standing water", "boundary", "building", "hardscape", "bed", "septic", "other")
+_STYLES = (
+    "run.solid",
+    "run.drain",
+    "pit",
+    "standing water",
+    "boundary",
+    "building",
+    "hardscape",
+    "bed",
+    "septic",
+    "other",
+)
 _LINES = ("fence", "root zone")
 _SYMBOLS = (
     *("basin", "downspout inlet", "cleanout", "flow", "water leaves"),
