@@ -57,6 +57,8 @@ def decoded_logo(data: bytes) -> Logo:
             picture = ImageOps.exif_transpose(opened).convert("RGBA")
     except JobFileError:
         raise
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as fault:
+        raise JobFileError(f"the picture has too many pixels; save it no larger than {MOST_PX} on a side") from fault
     except Exception as fault:  # decoders raise many kinds of fault over damaged data; all mean the same here
         raise JobFileError("this is no PNG or JPEG picture, or it is damaged; save it anew as PNG") from fault
     picture.thumbnail((KEPT_PX, KEPT_PX), Image.Resampling.LANCZOS)

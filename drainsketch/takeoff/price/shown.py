@@ -46,7 +46,7 @@ def shown_parts(price: Price) -> tuple[Part, ...]:
             key = str(at)
             own[key] = line
         cost[key] = cost.get(key, Decimal(0)) + (line.amount or 0)
-    found = parted(sale.amount if sale is not None else Decimal(0), {k: c for k, c in cost.items() if c})
+    found = parted(sale.amount if sale is not None else Decimal(0), {k: c for k, c in cost.items() if c or k in own})
     return tuple(Part("" if key in own else key, amount, own.get(key)) for key, amount in found.items())
 
 
