@@ -84,6 +84,7 @@ def _add_reviews(commands: Commands) -> None:
     price.add_argument("--book", type=Path, metavar="FILE", help="a price book, .csv; without it the one you keep")
     price.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml; without it those you keep")
     price.add_argument("--json", action="store_true")
+    price.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet that goes on reckoning")
     price.add_argument("--lang", choices=languages(), default="en")
 
 
@@ -100,6 +101,13 @@ def _add_files(commands: Commands) -> None:
     sheets.add_argument("--book", type=Path, metavar="FILE", help="the price book of the owner's offer, as for price")
     sheets.add_argument("--terms", type=Path, metavar="FILE", help="its price terms, as for price")
     sheets.add_argument("--without-price", action="store_true", help="leave the price out of the owner's set")
+    sheets.add_argument(
+        "--leave-out",
+        type=_keys,
+        default=(),
+        metavar="PAGE,...",
+        help="pages that are not wanted, by name, as takeoff,storm-plan; a name there is not tells which there are",
+    )
 
     export = commands.add_parser("export", help="write the plan as .dxf, .geojson or .csv (points to stake out)")
     export.add_argument("job", type=Path)
@@ -138,6 +146,11 @@ def _add_lists(commands: Commands) -> None:
     contractor.add_argument("--logo", type=Path, metavar="PICTURE", help="keep a copy of this PNG or JPEG as your logo")
 
     commands.add_parser("samples", help="list the sample yards that ship with the program")
+
+
+def _keys(text: str) -> tuple[str, ...]:
+    """Return names that stand between commas."""
+    return tuple(key for part in text.split(",") if (key := part.strip()))
 
 
 def _scale(text: str) -> float:

@@ -7,7 +7,10 @@ from drainsketch.desk.documents import Documents
 from drainsketch.desk.exporting import written
 from drainsketch.desk.session import Session
 from drainsketch.desk.studying import study_of
+from drainsketch.files.firm import letterhead_in_use
+from drainsketch.files.prices import prices_in_use
 from drainsketch.job.model import Job
+from drainsketch.pricing import offered
 from drainsketch.review import Review
 from drainsketch.study import play
 
@@ -23,19 +26,26 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
 
     def write(job: Job, review: Review, to: Path) -> None:
         from drainsketch.sheets.book import shows_storm, write_sheets  # reportlab loads when the first sheet is written
+        from drainsketch.sheets.contents import Contents
 
-        closer = study_of(session)
-        write_sheets(
+        closer, for_owner = study_of(session), shows_storm(choice.audience)
+        contents = Contents(
             job,
             review,
+            ground=closer.ground if closer is not None else None,
+            contours=choice.contours,
+            storm=closer.water if closer is not None else None,
+            played=play(closer) if closer is not None and for_owner else None,
+            price=offered(review, prices_in_use()) if choice.price and for_owner else None,
+            letterhead=letterhead_in_use(),
+        )
+        write_sheets(
+            contents,
             to,
             paper=choice.paper,
             scale_ft_per_in=choice.scale_ft_per_in,
             audience=choice.audience,
-            ground=closer.ground if closer is not None else None,
-            contours=choice.contours,
-            storm=closer.water if closer is not None else None,
-            played=play(closer) if closer is not None and shows_storm(choice.audience) else None,
+            leave_out=choice.leave_out,
         )
 
     return written(path, write, session, documents, dialogs, offer=True)

@@ -8,11 +8,10 @@ from decimal import ROUND_CEILING, Decimal
 from msgspec import Struct
 
 from drainsketch.ground.results import GroundStudy
-from drainsketch.job.firm import NO_ONE, Letterhead
 from drainsketch.job.model import Job
 from drainsketch.job.rates import format_duration
 from drainsketch.resources import table
-from drainsketch.review import Review
+from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.storm_words import depth_said_in, is_held, rain_words
 from drainsketch.sheets.text import plain
 from drainsketch.sheets.water_marks import LEAST_DEPTH_FT, volume_text
@@ -25,15 +24,6 @@ from drainsketch.water.storm.results import Storm
 from drainsketch.wording import Words
 
 
-class Asked(Struct, frozen=True):
-    """What an offer is made from beside the job. ``price`` None leaves price and acceptance out; ``today`` dates what has no date."""
-
-    letterhead: Letterhead = NO_ONE
-    price: Price | None = None
-    example_terms: bool = False
-    today: date = date.min
-
-
 class Amount(Struct, frozen=True):
     """A line of the price: what it is, how much, and whether it is a sum."""
 
@@ -42,29 +32,32 @@ class Amount(Struct, frozen=True):
     is_sum: bool = False
 
 
-def no_offer(job: Job, review: Review, asked: Asked, words: Words) -> tuple[str, ...]:
-    """Return why a price is no offer yet, a sentence each; () when it may be signed."""
-    price = asked.price
+def no_offer(contents: Contents, words: Words) -> tuple[str, ...]:
+    """Return why a price is no offer yet, a sentence each; () when it may be signed, and where there is none."""
+    price = contents.price
     if price is None:
         return ()
     missing = sum(line.amount is None for line in price.lines)
-    stops = sum(f.level == "stop" and not f.kind.startswith("laid_") for f in review.findings)
+    stops = sum(f.level == "stop" and not f.kind.startswith("laid_") for f in contents.review.findings)
     said = []
     if missing:
         said.append(words.word("offer.band.incomplete", count=missing))
-    if price.has_examples or asked.example_terms:
+    if price.has_examples:
         said.append(words.word("offer.band.example"))
     if stops:
         said.append(words.word("offer.band.stops", count=stops))
     return tuple(said)
 
 
-def found_words(
-    job: Job, review: Review, ground: GroundStudy | None, played: Storm | None, words: Words
-) -> tuple[str, ...]:
+def is_offer(contents: Contents, words: Words) -> bool:
+    """Return whether there is a price that may be signed."""
+    return contents.price is not None and bool(contents.price.lines) and not no_offer(contents, words)
+
+
+def found_words(contents: Contents, words: Words) -> tuple[str, ...]:
     """Return what was found in the yard: where water stands, by the storm as it was played or by the levels alone."""
-    said = [_standing(job, ground, played, words)]
-    crossed = {c.other for c in review.crossings if c.other_kind != "run"}
+    said = [_standing(contents.job, contents.ground, contents.played, words)]
+    crossed = {c.other for c in contents.review.crossings if c.other_kind != "run"}
     if crossed:
         said.append(words.word("offer.found.services", count=len(crossed)))
     return tuple(said)
@@ -135,30 +128,29 @@ def time_words(price: Price | None, words: Words) -> tuple[str, ...]:
     return words.word("offer.time.days", days=days), words.word("offer.time.marks")
 
 
-def dated(job: Job, asked: Asked) -> str:
+def dated(job: Job) -> str:
     """Return the date of the offer: that of the job, else today."""
-    return job.header.date or asked.today.isoformat()
+    return job.header.date or date.today().isoformat()
 
 
-def valid_words(job: Job, price: Price, asked: Asked, words: Words) -> str:
+def valid_words(job: Job, price: Price, words: Words) -> str:
     """Return how long an offer may be accepted."""
-    begun = date.fromisoformat(dated(job, asked))
+    begun = date.fromisoformat(dated(job))
     until = begun + min(timedelta(days=price.valid_days), date.max - begun)
     return words.word("offer.head.valid_until", days=price.valid_days, until=until.isoformat())
 
 
-def amounts(job: Job, price: Price, words: Words, *, example: bool = False) -> Iterator[Amount]:
+def amounts(job: Job, price: Price, words: Words) -> Iterator[Amount]:
     """Yield the lines of a price: its parts if the job shows them, tax, the total and how it is paid.
 
     Parameters
     ----------
-    price : one in which every line has a price
-    example : mark every line as invented
+    price : one in which every line has a price; where invented figures are in it, every line says so
     """
 
     def line(key: str, amount: Decimal, name: str = "", *, is_sum: bool = False) -> Amount:
         what = name or words.word(f"offer.price.{key}")
-        what = words.word("offer.price.example", what=what) if example else what
+        what = words.word("offer.price.example", what=what) if price.has_examples else what
         return Amount(what, dollars(amount), is_sum)
 
     if job.offer.show_lines:

@@ -20,11 +20,11 @@ from reportlab.platypus import (
 )
 
 from drainsketch.job.firm import MOST_TERMS, Letterhead
-from drainsketch.job.model import Header, Job
+from drainsketch.job.model import Header
 from drainsketch.look import INK, LEVEL_COLORS, PAPER, QUIET
-from drainsketch.review import Review
+from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.fonts import BOLD, PLAIN
-from drainsketch.sheets.offer import Amount, Asked, amounts, dated, excluded_words, no_offer, time_words, valid_words
+from drainsketch.sheets.offer import Amount, amounts, dated, is_offer, no_offer, valid_words
 from drainsketch.sheets.para import BODY, Section, para
 from drainsketch.sheets.strip import logo_size
 from drainsketch.sheets.text import paragraphs
@@ -68,21 +68,20 @@ def indented(parts: Iterable[Flowable], width: float) -> list[Flowable]:
     return [Indenter(INDENT_PT, right), *parts, Indenter(-INDENT_PT, -right)]
 
 
-def letter_head(job: Job, review: Review, asked: Asked, words: Words, width: float, names: Names) -> list[Flowable]:
+def letter_head(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
     """Return the head of the letter: who makes the offer, what it is, to whom it goes, and why it may be none yet."""
-    wide, reasons = measure(width), no_offer(job, review, asked, words)
-    is_offer = asked.price is not None and not reasons
-    head: list[Flowable] = _firm(asked.letterhead, job.header, words, wide)
-    head.append(Section(words.word("offer.title" if is_offer else "offer.proposal"), names, TITLE))
+    job, wide, offered = contents.job, measure(width), is_offer(contents, words)
+    head: list[Flowable] = _firm(contents.letterhead, job.header, words, wide)
+    head.append(Section(words.word("offer.title" if offered else "offer.proposal"), names, TITLE))
     rows = [
         ("to", job.header.client),
         ("site", job.header.site),
-        ("date", dated(job, asked)),
-        ("valid", valid_words(job, asked.price, asked, words) if asked.price is not None and is_offer else ""),
+        ("date", dated(job)),
+        ("valid", valid_words(job, contents.price, words) if contents.price is not None and offered else ""),
     ]
     said = [[para(words.word(f"offer.head.{key}"), NAMED), para(text, VALUE)] for key, text in rows if text.strip()]
-    head += [_plain_table(said, [NAMED_PT, wide - NAMED_PT]), Spacer(0, 6), *_band(reasons, words, wide)]
-    return head
+    band = _band(no_offer(contents, words), words, wide)
+    return [*head, _plain_table(said, [NAMED_PT, wide - NAMED_PT]), Spacer(0, 6), *band]
 
 
 def _firm(letterhead: Letterhead, header: Header, words: Words, wide: float) -> list[Flowable]:
@@ -129,29 +128,20 @@ def listed(texts: Iterable[str], *, numbered: bool = False) -> list[Flowable]:
     return [para(text, ITEM, bullet=f"{i}." if numbered else "–") for i, text in enumerate(texts, 1)]
 
 
-def time_page(asked: Asked, reasons: Sequence[str], words: Words, names: Names) -> list[Flowable]:
-    """Return how long the work takes; [] while the price, and with it the hours, is none to go by."""
-    said = () if reasons else time_words(asked.price, words)
-    return section(words.word("offer.time.title"), [para(text, SAID) for text in said], names)
-
-
-def price_page(
-    job: Job, asked: Asked, reasons: Sequence[str], words: Words, width: float, names: Names
-) -> list[Flowable]:
+def price_page(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
     """Return the price; [] without one. One that is not complete shows no figure at all."""
-    price = asked.price
-    if price is None:
+    price, firm = contents.price, contents.letterhead.firm
+    if price is None or not price.lines:
         return []
     wide = measure(width)
-    parts: list[Flowable] = [Section(words.word("offer.price.title"), names, HEAD), *_band(reasons, words, wide)]
+    parts: list[Flowable] = [Section(words.word("offer.price.title"), names, HEAD)]
+    parts += _band(no_offer(contents, words), words, wide)
     if price.complete:
-        example = price.has_examples or asked.example_terms
-        rows = list(amounts(job, price, words, example=example))
-        parts.append(_amounts(rows, wide))
+        parts.append(_amounts(list(amounts(contents.job, price, words)), wide))
     else:
         parts.append(para(words.word("offer.price.none"), SAID_STRONG))
-    if asked.letterhead.firm.insured.strip():
-        parts += [Spacer(0, 4), para(words.word("offer.price.insured", said=asked.letterhead.firm.insured), FINE)]
+    if firm.insured.strip():
+        parts += [Spacer(0, 4), para(words.word("offer.price.insured", said=firm.insured), FINE)]
     return [KeepTogether(parts), Spacer(0, 10)]
 
 
@@ -167,16 +157,10 @@ def _amounts(rows: Sequence[Amount], wide: float) -> Table:
     return _plain_table(body, [wide - AMOUNT_PT, AMOUNT_PT], look, pad=4)
 
 
-def excluded_page(job: Job, words: Words, names: Names) -> list[Flowable]:
-    """Return what is not included, and what happens when it turns up."""
-    parts = [*listed(excluded_words(job, words)), para(words.word("offer.excluded.more"), SAID)]
-    return section(words.word("offer.excluded.title"), parts, names)
-
-
-def told_pages(job: Job, asked: Asked, words: Words, names: Names) -> list[Flowable]:
+def told_pages(contents: Contents, words: Words, names: Names) -> list[Flowable]:
     """Return the contractor's own words, the terms of business, and whose matter it is where the water goes."""
-    note = [para(line, SAID) for line in paragraphs(job.offer.note)]
-    terms = [para(line, FINE) for line in paragraphs(asked.letterhead.firm.terms, MOST_TERMS)]
+    note = [para(line, SAID) for line in paragraphs(contents.job.offer.note)]
+    terms = [para(line, FINE) for line in paragraphs(contents.letterhead.firm.terms, MOST_TERMS)]
     lawful = [para(words.word(f"offer.lawful.{key}"), SAID) for key in ("text", "promise")]
     return [
         *section(words.word("offer.note.title"), note, names),
@@ -185,14 +169,12 @@ def told_pages(job: Job, asked: Asked, words: Words, names: Names) -> list[Flowa
     ]
 
 
-def acceptance(
-    job: Job, asked: Asked, reasons: Sequence[str], words: Words, width: float, names: Names
-) -> list[Flowable]:
+def acceptance(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
     """Return the lines to sign, for both sides; [] for what is no offer."""
-    price = asked.price
-    if price is None or reasons or not price.lines:
+    job, price = contents.job, contents.price
+    if price is None or not is_offer(contents, words):
         return []
-    said = words.word("offer.accept.text", date=dated(job, asked), total=dollars(price.total))
+    said = words.word("offer.accept.text", date=dated(job), total=dollars(price.total))
     parts: list[Flowable] = [Section(words.word("offer.accept.title"), names, HEAD), para(said, SAID)]
     wide = measure(width)
     if job.aside:

@@ -34,7 +34,9 @@ def test_the_parts_of_every_sample_are_the_price_before_tax(name):
     parts = shown_parts(made)
     assert sum(part.amount for part in parts) == sale
     assert [part.key for part in parts] == ["materials", "work", "hauling"]
-    direct = made.step("direct").amount  # overhead and profit lie on all alike: worked by hand from the lines of one group
+    direct = made.step(
+        "direct"
+    ).amount  # overhead and profit lie on all alike: worked by hand from the lines of one group
     materials = sum(line.amount for line in made.lines if line.group == "materials")
     assert abs(parts[0].amount - materials * sale / direct) < Decimal("0.01")
 
