@@ -1,5 +1,6 @@
 """Binds plan sheets and following pages into one PDF: builds it twice, the second time knowing how many pages there are."""
 
+import contextlib
 from collections import Counter
 from collections.abc import Collection
 from datetime import date
@@ -43,6 +44,7 @@ from drainsketch.water.storm.results import Storm as Played
 from drainsketch.wording import Words
 
 LEAST_COLUMN_PT = 520.0
+LETTERS = {"a3": "a4", "a4": "a4"}  # what the letter to the owner is printed on, however large his plan is
 GUTTER_PT = 24.0
 HEAD_PT = 16.0
 BAND_PAD_PT = 4.0
@@ -117,7 +119,7 @@ def _set(contents: Contents, drawn: PlanMarks, words: Words, *, reader: str, pap
     return _Set(
         name=words.word(f"sheets.page.{reader}"),
         band=band,
-        size=sheet.size if reader != "owner" else paper_size(paper),  # a letter stands upright
+        size=sheet.size if reader != "owner" else paper_size(LETTERS.get(paper, "letter")),
         words=words if reader != "owner" else Words.of(job, words.lang, with_ids=False),
         pages=SETS[reader],
         drawn={key: page for key, page in pages.items() if page is not None},
@@ -191,9 +193,17 @@ def _sheet(
     if reader in ("record", "storm"):
         name = words.word("sheets.page.record") if reader == "record" else storm_title(job.rain, words)
         header = replace(header, title=f"{name}: {header.title}".removesuffix(": "))
-    legend, larger = (picture_legend, LARGER) if reader == "owner" else (legend_entries, 1.0)
-    content = StripContent(header, legend(shown, words), points, date.today(), words, contents.letterhead, larger)
-    return lay_out(content, found, paper=paper, asked=asked)
+    if reader != "owner":
+        content = StripContent(header, legend_entries(shown, words), points, date.today(), words, contents.letterhead)
+        return lay_out(content, found, paper=paper, asked=asked)
+    content = StripContent(header, picture_legend(shown, words), points, date.today(), words, contents.letterhead)
+    best = lay_out(content, found, paper=paper, asked=asked)
+    for larger in LARGER:  # words as large as they can be without making the yard smaller
+        with contextlib.suppress(SheetError):
+            sheet = lay_out(replace(content, larger=larger), found, paper=paper, asked=asked)
+            if sheet.scale == best.scale:
+                return sheet
+    return best
 
 
 def _build(

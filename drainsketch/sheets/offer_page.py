@@ -27,7 +27,7 @@ from drainsketch.sheets.fonts import BOLD, PLAIN
 from drainsketch.sheets.offer import Amount, amounts, dated, is_offer, no_offer, valid_words
 from drainsketch.sheets.para import BODY, Section, para
 from drainsketch.sheets.strip import logo_size
-from drainsketch.sheets.text import paragraphs
+from drainsketch.sheets.text import LINE_LENGTH, paragraphs
 from drainsketch.takeoff.price.money import dollars
 from drainsketch.wording import Words
 
@@ -79,7 +79,11 @@ def letter_head(contents: Contents, words: Words, width: float, names: Names) ->
         ("date", dated(job)),
         ("valid", valid_words(job, contents.price, words) if contents.price is not None and offered else ""),
     ]
-    said = [[para(words.word(f"offer.head.{key}"), NAMED), para(text, VALUE)] for key, text in rows if text.strip()]
+    said = [
+        [para(words.word(f"offer.head.{key}"), NAMED), para(text, VALUE, LINE_LENGTH)]
+        for key, text in rows
+        if text.strip()
+    ]
     band = _band(no_offer(contents, words), words, wide)
     return [*head, _plain_table(said, [NAMED_PT, wide - NAMED_PT]), Spacer(0, 6), *band]
 
@@ -89,8 +93,8 @@ def _firm(letterhead: Letterhead, header: Header, words: Words, wide: float) -> 
     lines = [*firm.address, "  ·  ".join(one for one in (firm.phone, firm.email, firm.web) if one.strip())]
     if firm.license.strip():
         lines.append(words.word("offer.head.license", license=firm.license))
-    said = [para(name, FIRM_NAME)] if name.strip() else []
-    said += [para(line, FIRM_LINE) for line in lines if line.strip()]
+    said = [para(name, FIRM_NAME, LINE_LENGTH)] if name.strip() else []
+    said += [para(line, FIRM_LINE, 2 * LINE_LENGTH) for line in lines if line.strip()]
     if letterhead.logo is None and not said:
         return []
     left = LOGO_ROOM[0] + 12 if letterhead.logo is not None else 0.0
@@ -150,7 +154,7 @@ def _amounts(rows: Sequence[Amount], wide: float) -> Table:
     look: list[tuple[Any, ...]] = []
     for at, row in enumerate(rows):
         what, amount = (SUM, SUM_AMOUNT) if row.is_sum else (VALUE, AMOUNT)
-        body.append([para(row.what, what), para(row.amount, amount)])
+        body.append([para(row.what, what, LINE_LENGTH), para(row.amount, amount)])
         look.append(("LINEBELOW", (0, at), (-1, at), 0.5, SEPARATE))
         if row.is_sum:
             look.append(("LINEABOVE", (0, at), (-1, at), 1.2, HexColor(INK)))

@@ -15,7 +15,7 @@ from drainsketch.sheets.marks import Band, Disc, Label, Mark, PlanMarks, Sign, S
 from drainsketch.sheets.strip import Entry
 from drainsketch.wording import Words
 
-LARGER = 1.2  # how much larger than the crew's the words of its legend are, times
+LARGER = (1.2, 1.1)  # how much larger than the crew's the words of its legend may be, times, the best first
 ARROW_PT = 23.0  # from the outfall to the middle of its arrow
 _CREW_STYLES = ("hand-dig zone", "breakline", "belly")
 _CREW_SYMBOLS = ("fitting", "laid", "laid.off")

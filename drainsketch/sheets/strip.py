@@ -21,7 +21,8 @@ ROW_PT, FLAG_ROW_PT = 14.0, 20.0
 GAP_PT = 9.0
 NAME_PT = (76.0, 67.0)  # room for a name in the legend, the better of the two; a longer one takes two lines
 NORTH_PT = 34.0
-LOGO_PT = (150.0, 30.0)  # the most room a logo takes, across and down
+LOGO_PT = (96.0, 36.0)  # the most room a logo takes, across and down
+LOGO_BESIDE_PT = 230.0  # in a title block so wide it stands beside the fields, in a narrower one above all
 PAGE, PAGES = "\u0001", "\u0002"  # stand for the numbers until they are known
 FIELDS = ("client", "site", "contractor", "license", "benchmark")
 _NO_SWATCH = ("leader", "frame", "hair", "overland")  # that of the last is its symbol
@@ -137,7 +138,7 @@ def _legend(entries: tuple[Entry, ...], width: float, words: Words, name_pt: flo
     column = SWATCH_PT + 5 + widest + GAP_PT
     columns = max(1, int((width + GAP_PT) // column))
     heights = [
-        max(FLAG_ROW_PT if e.text and e.symbol else ROW_PT * larger, line_pt * len(lines) + 2 * larger**4)
+        max(FLAG_ROW_PT if e.text and e.symbol else ROW_PT * larger, line_pt * len(lines) + 2 * larger**2)
         for e, lines in zip(entries, names, strict=True)
     ]
     whole = sum(heights)
@@ -191,14 +192,18 @@ def title_block(header: Header, width: float, today: date, words: Words, letterh
     """Return the title block: logo, every field of the header that is filled in, who does the work, date and page."""
     items: list[Item] = []
     y = 0.0
-    if letterhead.logo is not None:
-        wide, tall = logo_size(letterhead.logo, (min(width, LOGO_PT[0]), LOGO_PT[1]))
-        items.append(Picture(0, -tall, wide, tall, letterhead.logo))
+    logo, beside = letterhead.logo, 0.0
+    wide, tall = logo_size(logo, LOGO_PT) if logo is not None else (0.0, 0.0)
+    if logo is not None and width < LOGO_BESIDE_PT:
+        items.append(Picture(0, -tall, wide, tall, logo))
         y = -tall - 3
     for line in wrapped(printable(header.title) or words.word("sheets.untitled"), NARROW_BOLD, 13, width, most=4):
         y -= 14.5
         items.append(Print(0, y, line, 13, bold=True))
     y -= 3
+    if logo is not None and width >= LOGO_BESIDE_PT:
+        beside = wide + GAP_PT
+        items.append(Picture(width - wide, y - tall - 2, wide, tall, logo))
     names = {f: words.word(f"sheets.title_block.{f}") for f in (*FIELDS, "date", "sheet")}
     indent = max(width_of(n, NARROW, TYPE_PT) for n in names.values()) + 6
     said = {"contractor": letterhead.name_for(header), "license": letterhead.firm.license}
@@ -208,7 +213,7 @@ def title_block(header: Header, width: float, today: date, words: Words, letterh
     for name, value in rows:
         if not value:
             continue
-        for i, line in enumerate(wrapped(value, NARROW, 10, width - indent, most=5)):
+        for i, line in enumerate(wrapped(value, NARROW, 10, width - indent - beside, most=5)):
             y -= LINE_PT
             if i == 0:
                 items.append(Print(0, y, name, color=QUIET))
