@@ -177,4 +177,4 @@ def excluded_words(job: Job, words: Words) -> tuple[str, ...]:
 
 def usual_exclusions(lang: str = "en") -> tuple[str, ...]:
     """Return what is usual to leave out of an offer, in a language."""
-    return tuple(table(f"translations/{lang}/offer.toml")["excluded"]["usual"])
+    return tuple(table(f"translations/{lang}/offer.toml")["excluded"]["usual"].values())

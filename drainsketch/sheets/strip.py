@@ -21,8 +21,11 @@ ROW_PT, FLAG_ROW_PT = 14.0, 20.0
 GAP_PT = 9.0
 NAME_PT = (76.0, 67.0)  # room for a name in the legend, the better of the two; a longer one takes two lines
 NORTH_PT = 34.0
-LOGO_PT = (96.0, 36.0)  # the most room a logo takes, across and down
-LOGO_BESIDE_PT = 230.0  # in a title block so wide it stands beside the fields, in a narrower one above all
+LOGO_PT = (
+    110.0,
+    2.8 * LINE_PT,
+)  # the most room a logo takes, across and down: beside the last three lines, which are short
+LOGO_BESIDE_PT = 230.0  # in a title block narrower than this it stands above all
 PAGE, PAGES = "\u0001", "\u0002"  # stand for the numbers until they are known
 FIELDS = ("client", "site", "contractor", "license", "benchmark")
 _NO_SWATCH = ("leader", "frame", "hair", "overland")  # that of the last is its symbol
@@ -192,7 +195,7 @@ def title_block(header: Header, width: float, today: date, words: Words, letterh
     """Return the title block: logo, every field of the header that is filled in, who does the work, date and page."""
     items: list[Item] = []
     y = 0.0
-    logo, beside = letterhead.logo, 0.0
+    logo = letterhead.logo
     wide, tall = logo_size(logo, LOGO_PT) if logo is not None else (0.0, 0.0)
     if logo is not None and width < LOGO_BESIDE_PT:
         items.append(Picture(0, -tall, wide, tall, logo))
@@ -201,9 +204,6 @@ def title_block(header: Header, width: float, today: date, words: Words, letterh
         y -= 14.5
         items.append(Print(0, y, line, 13, bold=True))
     y -= 3
-    if logo is not None and width >= LOGO_BESIDE_PT:
-        beside = wide + GAP_PT
-        items.append(Picture(width - wide, y - tall - 2, wide, tall, logo))
     names = {f: words.word(f"sheets.title_block.{f}") for f in (*FIELDS, "date", "sheet")}
     indent = max(width_of(n, NARROW, TYPE_PT) for n in names.values()) + 6
     said = {"contractor": letterhead.name_for(header), "license": letterhead.firm.license}
@@ -213,13 +213,15 @@ def title_block(header: Header, width: float, today: date, words: Words, letterh
     for name, value in rows:
         if not value:
             continue
-        for i, line in enumerate(wrapped(value, NARROW, 10, width - indent - beside, most=5)):
+        for i, line in enumerate(wrapped(value, NARROW, 10, width - indent, most=5)):
             y -= LINE_PT
             if i == 0:
                 items.append(Print(0, y, name, color=QUIET))
             items.append(Print(indent, y, line, 10))
     y -= LINE_PT
     items.append(Print(0, y, words.word("sheets.title_block.program"), color=QUIET))
+    if logo is not None and width >= LOGO_BESIDE_PT:
+        items.append(Picture(width - wide, y - 1, wide, tall, logo))
     return Block(tuple(items), width, -y + 2)
 
 

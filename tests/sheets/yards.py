@@ -94,4 +94,11 @@ def named(text: str) -> Job:
         field: tuple(replace(thing, name=text) for thing in getattr(job, field))
         for field in ("obstacles", "downspouts", "services", "shots", "structures", "runs")
     }
-    return replace(job, header=said, **renamed)
+    extras = (m.Extra(name=text, price=12.5), m.Extra(name=f"b{text}", unit=text, price=7.0))
+    return replace(
+        job,
+        header=said,
+        offer=m.Offer(excluded=(text, text), show_lines=True, note=text),
+        pricing=m.Pricing(extras=extras),
+        **renamed,
+    )
