@@ -56,6 +56,7 @@ class BusinessForm(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.resize(520, 640)
         self.letterhead = begin
+        self._refused = False  # something just now, and nobody was told before Keep
         self._documents, self._dialogs = documents, dialogs
         self.form = Form(FIELDS, self._write)
         self.picture = QLabel(NO_LOGO)
@@ -109,6 +110,7 @@ class BusinessForm(QDialog):
         if field.name == "address":
             said = tuple(line.strip() for line in str(said).splitlines() if line.strip())
         if wrong := firm_fault(field.name, said):
+            self._refused = True
             raise EditError(f"{field.label.partition(',')[0]}: {wrong}.")
         self.letterhead = replace(self.letterhead, firm=replace(self.letterhead.firm, **{field.name: said}))
         self._show_values()
@@ -143,9 +145,13 @@ class BusinessForm(QDialog):
         self.picture.setPixmap(shown)
 
     def _keep(self) -> None:
-        before = self._refused()
-        self.keep.setFocus()  # what is being typed is taken first
-        if self._refused() != before:  # and was refused just now: let it be read
+        for row in self.form.rows:
+            row.take()  # a button takes no focus everywhere
+        if self._refused:
+            self._refused = False
+            self.fault.setText(
+                "What is marked could not be taken and stands as before. Put it right, or press Keep again."
+            )
             return
         try:
             folder = save_letterhead(self.letterhead)
@@ -154,9 +160,6 @@ class BusinessForm(QDialog):
             return
         self._documents.session.tell(f"Your business is kept for all jobs, in {folder}.")
         self.accept()
-
-    def _refused(self) -> list[str]:
-        return [row.fault.text() for row in self.form.rows]
 
 
 def ask_business(window: QWidget, documents: Documents, dialogs: Dialogs) -> BusinessForm:

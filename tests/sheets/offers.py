@@ -14,8 +14,8 @@ from drainsketch.files.pricebook import shipped_book
 from drainsketch.files.prices import prices_in_use
 from drainsketch.job.firm import Firm, Letterhead
 from drainsketch.job.model import Job
-from drainsketch.job.pricing import Offer
 from drainsketch.job.prices import Prices
+from drainsketch.job.pricing import Offer
 from drainsketch.pricing import offered
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets

@@ -21,7 +21,6 @@ from drainsketch.sheets.offer import after_words, found_words, usual_exclusions
 from drainsketch.wording import Words
 from tests.sheets.offers import (
     FIRM,
-    LETTERHEAD,
     contents_of,
     opened,
     own_files,
@@ -197,7 +196,7 @@ def test_nothing_overlaps_leaves_the_margin_or_is_too_small(lang, paper, offer, 
                 assert thing["y0"] >= 24  # the foot stands on the margin
                 assert thing["y1"] <= page.height - 26
         letter = next(page for page in pdf.pages if Words(lang).word("offer.title") in page.extract_text())
-        body = [c for c in letter.chars if 60 < c["x0"] and c["top"] > 200]
+        body = [c for c in letter.chars if c["x0"] > 60 and c["top"] > 200]
         assert sorted(type_size(c) for c in body)[len(body) // 2] >= 10.99  # large type
         office = (595.28, 841.89) if paper in ("a4", "a3") else (612.0, 792.0)  # ISO 216; letter, 8 1/2 by 11 in
         assert (letter.width, letter.height) == pytest.approx(office, abs=0.1)
