@@ -27,7 +27,7 @@ from drainsketch.sheets.fonts import BOLD, PLAIN
 from drainsketch.sheets.offer import Amount, amounts, dated, is_offer, no_offer, valid_words
 from drainsketch.sheets.para import BODY, Section, para
 from drainsketch.sheets.strip import logo_size
-from drainsketch.sheets.text import LINE_LENGTH, paragraphs
+from drainsketch.sheets.text import LABEL_LENGTH, LINE_LENGTH, paragraphs, plain
 from drainsketch.takeoff.price.money import dollars
 from drainsketch.wording import Words
 
@@ -42,7 +42,7 @@ SEPARATE = HexColor("#cfd6dc")
 
 SAID = ParagraphStyle("said", parent=BODY, fontSize=11, leading=15.5, spaceAfter=5)
 SAID_STRONG = ParagraphStyle("said strong", parent=SAID, fontName=BOLD)
-ITEM = ParagraphStyle("item", parent=SAID, leftIndent=24, bulletFontName=PLAIN, bulletFontSize=11, bulletIndent=2)
+ITEM = ParagraphStyle("item", parent=SAID, leftIndent=28, bulletFontName=PLAIN, bulletFontSize=11, bulletIndent=2)
 NAMED = ParagraphStyle("named", parent=SAID, textColor=QUIET, spaceAfter=0)
 VALUE = ParagraphStyle("value", parent=SAID, spaceAfter=0)
 FINE = ParagraphStyle("fine", parent=BODY, fontSize=9.5, leading=13, spaceAfter=4)
@@ -104,7 +104,7 @@ def _firm(letterhead: Letterhead, header: Header, words: Words, wide: float) -> 
         row.insert(0, Image(BytesIO(letterhead.logo.png), *size, lazy=0, hAlign="LEFT"))
     widths = [left, wide - left] if left else [wide]
     rule = HRFlowable("100%", 0.8, color=SEPARATE, spaceBefore=4, spaceAfter=8)
-    return [_plain_table([row], widths), rule]
+    return [Spacer(0, 8), _plain_table([row], widths), rule]
 
 
 def _band(reasons: Sequence[str], words: Words, wide: float) -> list[Flowable]:
@@ -138,7 +138,10 @@ def price_page(contents: Contents, words: Words, width: float, names: Names) -> 
     if price is None or not price.lines:
         return []
     wide = measure(width)
-    parts: list[Flowable] = [Section(words.word("offer.price.title"), names, HEAD)]
+    title = words.word("offer.price.title")
+    if contents.job.aside and contents.job.option:
+        title = words.word("offer.price.of_option", option=plain(contents.job.option, LABEL_LENGTH))
+    parts: list[Flowable] = [Section(title, names, HEAD)]
     parts += _band(no_offer(contents, words), words, wide)
     if price.complete:
         parts.append(_amounts(list(amounts(contents.job, price, words)), wide))
@@ -178,7 +181,8 @@ def acceptance(contents: Contents, words: Words, width: float, names: Names) -> 
     job, price = contents.job, contents.price
     if price is None or not is_offer(contents, words):
         return []
-    said = words.word("offer.accept.text", date=dated(job), total=dollars(price.total))
+    key = "offer.accept.choice" if job.aside else "offer.accept.text"
+    said = words.word(key, date=dated(job), total=dollars(price.total))
     parts: list[Flowable] = [Section(words.word("offer.accept.title"), names, HEAD), para(said, SAID)]
     wide = measure(width)
     if job.aside:

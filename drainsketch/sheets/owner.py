@@ -65,7 +65,7 @@ def work_in_words(
     for (use, pipe, diameter), length in sorted(lengths_by_pipe(job, review).items()):
         kind = words.word(f"takeoff.word.pipe.{pipe}")
         key = f"sheets.owner.lay_{use}"
-        said.append(words.word(key, length=words.length(length), size=words.inches(diameter), pipe=kind))
+        said.append(words.word(key, length=words.feet(max(1, round(length))), size=words.inches(diameter), pipe=kind))
     counts: Counter[str] = Counter(s.kind for s in job.structures)
     for kind in ("basin", "downspout inlet", "cleanout"):
         if counts[kind]:

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from math import atan2, degrees, hypot
 
 from msgspec.structs import replace
+from shapely import Point as Spot
+from shapely import box
 
 from drainsketch.job.kinds import Point
 from drainsketch.job.model import Job
@@ -71,20 +73,36 @@ def picture_marks(
         for sign in arrows
     ]
     return PlanMarks(
-        ground=tuple(sorted(_friendly(marks.ground), key=lambda m: not _is_lot(m))),  # all else lies on the lawn
-        drains=(*_friendly(marks.drains), *arrows),
+        ground=tuple(sorted(_friendly(marks.ground, sheet), key=lambda m: not _is_lot(m))),  # all else lies on the lawn
+        drains=(*_friendly(marks.drains, sheet), *arrows),
         flags=(),
         labels=tuple(labels),
     )
 
 
-def _friendly(marks: tuple[Mark, ...]) -> Iterator[Mark]:
+def _friendly(marks: tuple[Mark, ...], sheet: PlanSheet | None) -> Iterator[Mark]:
     for mark in marks:
         if isinstance(mark, Sign):
             if mark.symbol not in _CREW_SYMBOLS:
                 yield mark
         elif isinstance(mark, Stroke | Disc | Band) and mark.style not in _CREW_STYLES:
-            yield replace(mark, style=mark.style + OWNERS)
+            shown = replace(mark, style=mark.style + OWNERS)
+            yield _within(shown, sheet) if isinstance(shown, Disc) and sheet is not None else shown
+
+
+def _within(disc: Disc, sheet: PlanSheet) -> Disc | Stroke:
+    """Return a disc as far as it lies within the frame of the plan."""
+    k, (x, y) = disc.radius_ft * sheet.scale.pt_per_ft, sheet.to_paper(disc.center)
+    x0, y0, x1, y1 = sheet.frame
+    if x0 <= x - k and x + k <= x1 and y0 <= y - k and y + k <= y1:
+        return disc
+    shape = Spot(x, y).buffer(k, quad_segs=24).intersection(box(x0, y0, x1, y1))
+    if shape.geom_type != "Polygon" or shape.is_empty:
+        return disc
+    east, north = disc.center
+    scale = sheet.scale.pt_per_ft
+    ring = tuple((east + (u - x) / scale, north + (v - y) / scale) for u, v in shape.exterior.coords[:-1])
+    return Stroke(points=ring, style=disc.style, owner=disc.owner, closed=True)
 
 
 def _is_lot(mark: Mark) -> bool:

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from drainsketch.cli import main
 from drainsketch.files.prices import prices_in_use
 from drainsketch.files.saving import save_job
-from drainsketch.job.model import Header, Job
+from drainsketch.job.model import Header, Job, Option
 from drainsketch.job.pricing import Extra, Pricing
 from drainsketch.job.sections import Sections
 from drainsketch.sheets.contents import Contents
@@ -295,3 +295,14 @@ def test_an_arrow_shows_where_the_water_leaves(offer, tmp_path):
     assert all(s["height"] > s["width"] for s in on_plan)  # upright: along the pipe
     assert all(s["top"] > outfall["top"] - 2 for s in on_plan)
     assert words is not None
+
+
+def test_with_options_the_owner_names_the_one_he_chooses(offer, tmp_path):
+    job = replace(offer.job, option="Two grates", aside=(Option(name="One grate"),))
+    with opened(replace(offer, job=job), tmp_path / "o.pdf") as pdf:
+        text = words_of(pdf)
+    assert "Price of the option Two grates" in text
+    assert "for the option named here, at the total printed for it" in text
+    assert "Option chosen" in text
+    with opened(offer, tmp_path / "o.pdf") as pdf:
+        assert "ption chosen" not in words_of(pdf)
