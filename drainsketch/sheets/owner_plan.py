@@ -5,7 +5,7 @@ from math import atan2, degrees, hypot
 
 from msgspec.structs import replace
 from shapely import Point as Spot
-from shapely import box
+from shapely import Polygon, box
 
 from drainsketch.job.kinds import Point
 from drainsketch.job.model import Job
@@ -97,7 +97,7 @@ def _within(disc: Disc, sheet: PlanSheet) -> Disc | Stroke:
     if x0 <= x - k and x + k <= x1 and y0 <= y - k and y + k <= y1:
         return disc
     shape = Spot(x, y).buffer(k, quad_segs=24).intersection(box(x0, y0, x1, y1))
-    if shape.geom_type != "Polygon" or shape.is_empty:
+    if not isinstance(shape, Polygon) or shape.is_empty:
         return disc
     east, north = disc.center
     scale = sheet.scale.pt_per_ft
