@@ -119,12 +119,13 @@ def _band(reasons: Sequence[str], words: Words, wide: float) -> list[Flowable]:
     return [Table([[said]], colWidths=[wide], style=TableStyle(look), hAlign="LEFT"), Spacer(0, 8)]
 
 
-def section(title: str, parts: Iterable[Flowable], names: Names) -> list[Flowable]:
-    """Return a heading with what stands under it; [] when nothing does. Heading and first part stay together."""
+def section(title: str, parts: Iterable[Flowable], names: Names, *, whole: bool = False) -> list[Flowable]:
+    """Return a heading with what stands under it; [] when nothing does. Heading and first part stay together, or the whole."""
     first, *rest = [*parts] or [None]
     if first is None:
         return []
-    return [KeepTogether([Section(title, names, HEAD), first]), *rest, Spacer(0, 5)]
+    kept = [first, *rest] if whole else [first]
+    return [KeepTogether([Section(title, names, HEAD), *kept]), *([] if whole else rest), Spacer(0, 5)]
 
 
 def listed(texts: Iterable[str], *, numbered: bool = False) -> list[Flowable]:
@@ -171,7 +172,7 @@ def told_pages(contents: Contents, words: Words, names: Names) -> list[Flowable]
     lawful = [para(words.word(f"offer.lawful.{key}"), SAID) for key in ("text", "promise")]
     return [
         *section(words.word("offer.note.title"), note, names),
-        *section(words.word("offer.lawful.title"), lawful, names),
+        *section(words.word("offer.lawful.title"), lawful, names, whole=True),
         *section(words.word("offer.terms.title"), terms, names),
     ]
 

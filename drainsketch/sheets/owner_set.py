@@ -47,7 +47,7 @@ def afterward(contents: Contents, words: Words, width: float, names: Names) -> l
     seen = listed(after_words(contents.job, words))
     time = time_words(contents.price, words) if is_offer(contents, words) else ()
     parts = section(words.word("offer.after.title"), seen, names)
-    parts += section(words.word("offer.time.title"), [para(text, SAID) for text in time], names)
+    parts += section(words.word("offer.time.title"), [para(text, SAID) for text in time], names, whole=True)
     return indented(parts, width) if parts else []
 
 
