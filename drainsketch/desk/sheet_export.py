@@ -25,6 +25,7 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
         return None
 
     def write(job: Job, review: Review, to: Path) -> None:
+        from drainsketch.planning import work_plan_of
         from drainsketch.sheets.book import shows_storm, write_sheets  # reportlab loads when the first sheet is written
         from drainsketch.sheets.contents import Contents
 
@@ -38,6 +39,7 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
             played=play(closer) if closer is not None and for_owner else None,
             price=offered(review, prices_in_use()) if choice.price and for_owner else None,
             letterhead=letterhead_in_use(),
+            work=work_plan_of(review, prices_in_use()) if choice.audience in ("crew", "all") else None,
         )
         write_sheets(
             contents,

@@ -7,6 +7,7 @@ from drainsketch.job.firm import NO_ONE, Letterhead
 from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.takeoff.price.results import Price
+from drainsketch.takeoff.workplan.results import PlannedWork
 from drainsketch.water.results import Water as Storm
 from drainsketch.water.storm.results import Storm as Played
 
@@ -23,6 +24,7 @@ class Contents(Struct, frozen=True):
     played : its storm as it was played
     price : what it is offered for
     letterhead : who makes the offer, and the logo
+    work : its work plan
     """
 
     job: Job
@@ -33,3 +35,4 @@ class Contents(Struct, frozen=True):
     played: Played | None = None
     price: Price | None = None
     letterhead: Letterhead = NO_ONE
+    work: PlannedWork | None = None
