@@ -23,7 +23,6 @@ from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
 from drainsketch.review import Review, analyse
 from drainsketch.study import Study, play, remedies_of, study
-from drainsketch.takeoff.price.results import Price
 from drainsketch.wording import Words
 
 
@@ -149,23 +148,23 @@ def _sheets(options: argparse.Namespace) -> int:
     from drainsketch.files.firm import letterhead_in_use
     from drainsketch.files.prices import prices_in_use
     from drainsketch.planning import work_plan_of
+    from drainsketch.pricing import offered
     from drainsketch.sheets.book import shows_storm, write_sheets
     from drainsketch.sheets.contents import Contents
 
     job, closer = _studied(options.job)
     _guard(options.output, options.job, ".pdf")
+    prices, for_owner = prices_in_use(options.book, options.terms), shows_storm(options.audience)
     contents = Contents(
         job,
         closer.whole,
         ground=closer.ground,
         contours=options.contours,
         storm=closer.water,
-        played=play(closer) if shows_storm(options.audience) else None,
-        price=_offered(options, closer.whole) if shows_storm(options.audience) else None,
+        played=play(closer) if for_owner else None,
+        price=offered(closer.whole, prices) if for_owner and not options.without_price else None,
         letterhead=letterhead_in_use(),
-        work=work_plan_of(closer.whole, prices_in_use(options.book, options.terms))
-        if options.audience in ("crew", "all")
-        else None,
+        work=work_plan_of(closer.whole, prices) if options.audience != "record" else None,
     )
     try:
         pages = write_sheets(
@@ -181,16 +180,6 @@ def _sheets(options: argparse.Namespace) -> int:
         raise SheetError(f"{options.job}: {fault}") from fault
     print(f"{options.output}: {Words(options.lang).word('sheets.page.count', count=len(pages))}")
     return 0
-
-
-def _offered(options: argparse.Namespace, review: Review) -> Price | None:
-    """Return the price of the owner's set; None where it is not wanted."""
-    if options.without_price:
-        return None
-    from drainsketch.files.prices import prices_in_use
-    from drainsketch.pricing import offered
-
-    return offered(review, prices_in_use(options.book, options.terms))
 
 
 def _takeoff(options: argparse.Namespace) -> int:

@@ -29,6 +29,7 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
         from drainsketch.sheets.book import shows_storm, write_sheets  # reportlab loads when the first sheet is written
         from drainsketch.sheets.contents import Contents
 
+        prices = prices_in_use()
         closer, for_owner = study_of(session), shows_storm(choice.audience)
         contents = Contents(
             job,
@@ -37,9 +38,9 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
             contours=choice.contours,
             storm=closer.water if closer is not None else None,
             played=play(closer) if closer is not None and for_owner else None,
-            price=offered(review, prices_in_use()) if choice.price and for_owner else None,
+            price=offered(review, prices) if choice.price and for_owner else None,
             letterhead=letterhead_in_use(),
-            work=work_plan_of(review, prices_in_use()) if choice.audience in ("crew", "all") else None,
+            work=work_plan_of(review, prices) if choice.audience != "record" else None,
         )
         write_sheets(
             contents,

@@ -120,11 +120,14 @@ def after_words(job: Job, words: Words) -> tuple[str, ...]:
     return tuple(said)
 
 
-def time_words(price: Price | None, words: Words) -> tuple[str, ...]:
-    """Return how long the work takes, in whole days, and what it waits for; () where nobody can tell."""
+def time_words(contents: Contents, words: Words) -> tuple[str, ...]:
+    """Return how long the work takes, in whole days as the work plan has them, and what it waits for; () where nobody can tell."""
+    price = contents.price
     if price is None or not price.complete or not price.crew_days:
         return ()
     days = int(price.crew_days.to_integral_value(ROUND_CEILING))
+    if contents.work is not None:
+        days = max(days, len(contents.work.days))
     return words.word("offer.time.days", days=days), words.word("offer.time.marks")
 
 

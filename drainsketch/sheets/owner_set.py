@@ -45,7 +45,7 @@ def open_first(contents: Contents, words: Words, width: float, names: Names) -> 
 def afterward(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
     """Return what will be seen afterward and how long the work takes; the time only of a price that may be signed."""
     seen = listed(after_words(contents.job, words))
-    time = time_words(contents.price, words) if is_offer(contents, words) else ()
+    time = time_words(contents, words) if is_offer(contents, words) else ()
     parts = section(words.word("offer.after.title"), seen, names)
     parts += section(words.word("offer.time.title"), [para(text, SAID) for text in time], names, whole=True)
     return indented(parts, width) if parts else []

@@ -17,7 +17,7 @@ from drainsketch.job.model import Header, Job, Option
 from drainsketch.job.pricing import Extra, Pricing
 from drainsketch.job.sections import Sections
 from drainsketch.sheets.contents import Contents
-from drainsketch.sheets.offer import after_words, found_words, usual_exclusions
+from drainsketch.sheets.offer import after_words, found_words, time_words, usual_exclusions
 from drainsketch.wording import Words
 from tests.sheets.offers import (
     FIRM,
@@ -306,3 +306,13 @@ def test_with_options_the_owner_names_the_one_he_chooses(offer, tmp_path):
     assert "Option chosen" in text
     with opened(offer, tmp_path / "o.pdf") as pdf:
         assert "ption chosen" not in words_of(pdf)
+
+
+def test_the_days_are_those_of_the_work_plan_where_it_has_more(offer, tmp_path):
+    from drainsketch.planning import work_plan_of
+
+    work = work_plan_of(offer.review, own_prices(tmp_path))
+    days = max(len(work.days), -(-offer.price.crew_hours // 8))  # days of 8 hours
+    assert f"About {days} working days" in " ".join(time_words(replace(offer, work=work), Words()))
+    more = replace(work, days=work.days * 5)
+    assert f"About {5 * len(work.days)} working days" in " ".join(time_words(replace(offer, work=more), Words()))
