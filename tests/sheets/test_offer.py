@@ -13,8 +13,9 @@ from msgspec.structs import replace
 from drainsketch.cli import main
 from drainsketch.files.prices import prices_in_use
 from drainsketch.files.saving import save_job
+from drainsketch.job.firm import Letterhead
 from drainsketch.job.model import Header, Job, Option
-from drainsketch.job.pricing import Extra, Pricing
+from drainsketch.job.pricing import Extra, Offer, Pricing
 from drainsketch.job.sections import Sections
 from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.offer import after_words, found_words, time_words, usual_exclusions
@@ -29,6 +30,8 @@ from tests.sheets.offers import (
     words_of,
 )
 from tests.sheets.reading import overlapping_text, type_size
+from tests.sheets.test_spanish import TELLTALE, nameless, vocabulary
+from tests.sheets.test_spanish import words_of as words_in
 from tests.test_review import SAMPLES, sample
 
 PAPERS = ("letter", "arch-d", "a4", "a3")
@@ -316,3 +319,14 @@ def test_the_days_are_those_of_the_work_plan_where_it_has_more(offer, tmp_path):
     assert f"About {days} working days" in " ".join(time_words(replace(offer, work=work), Words()))
     more = replace(work, days=work.days * 5)
     assert f"About {5 * len(work.days)} working days" in " ".join(time_words(replace(offer, work=more), Words()))
+
+
+def test_no_english_is_left_in_a_spanish_offer(tmp_path):
+    job = replace(nameless(sample("low-lawn")), offer=Offer(show_lines=True))
+    made = contents_of(job, own_prices(tmp_path), Letterhead())
+    theirs = vocabulary("gal min Invented example, no real place")  # units, and what the job says of its rain
+    for contents in (made, replace(made, price=replace(made.price, has_examples=True)), replace(made, played=None)):
+        with opened(contents, tmp_path / "o.pdf", lang="es") as pdf:
+            found = vocabulary(words_of(pdf))
+        assert found & TELLTALE == set()
+        assert found & (words_in("en") - words_in("es")) <= theirs
