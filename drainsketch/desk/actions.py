@@ -76,6 +76,12 @@ COMMANDS: tuple[Command, ...] = (
         "File",
         "Read Basin Stock…",
         tip="Take the basins you buy from an edited text file, for this job and new ones",
+    ),
+    Command(
+        "business",
+        "File",
+        "Your Business…",
+        tip="Name, license, logo and terms that stand on every sheet and at the head of the offer",
         rule_after=True,
     ),
     Command("quit", "File", "Quit", ("Ctrl+Q",)),

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMainWindow, QTabWidget, QWidget
 
 from drainsketch.desk.actions import Actions
+from drainsketch.desk.business import ask_business
 from drainsketch.desk.canvas import Canvas
 from drainsketch.desk.choices import ChoiceBar
 from drainsketch.desk.dialogs import Dialogs
@@ -76,6 +77,7 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "show_drawing": partial(show_drawing, session),
         "write_stock": lambda: write_stock(documents, parts.dialogs),
         "take_stock": lambda: take_stock(documents, parts.dialogs),
+        "business": lambda: ask_business(window, documents, parts.dialogs),
         "quit": window.close,
         "undo": session.undo,
         "redo": session.redo,
