@@ -197,7 +197,9 @@ def _sheet(
         name = words.word("sheets.page.record") if reader == "record" else storm_title(job.rain, words)
         header = replace(header, title=f"{name}: {header.title}".removesuffix(": "))
     if reader != "owner":
-        content = StripContent(header, legend_entries(shown, words, under), points, date.today(), words, contents.letterhead)
+        content = StripContent(
+            header, legend_entries(shown, words, under), points, date.today(), words, contents.letterhead
+        )
         return lay_out(content, found, paper=paper, asked=asked)
     content = StripContent(header, picture_legend(shown, words), points, date.today(), words, contents.letterhead)
     best = lay_out(content, found, paper=paper, asked=asked)
