@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from msgspec.structs import asdict, replace
 
+from drainsketch.job.edits.pricing import which_of
 from drainsketch.job.price_book import THIS_JOB, Lookup, PriceBook, PriceRow, Which, items, layered
 from drainsketch.job.price_terms import PriceTerms
 from drainsketch.job.prices import Prices
@@ -81,11 +82,6 @@ def _row(change: PriceChange, look: Lookup, there: dict[Which, PriceRow], book: 
         source=THIS_JOB,
         name=fits.name if fits is not None else "",
     )
-
-
-def which_of(change: PriceChange) -> Which:
-    """Return what the row that a change names is found by."""
-    return change.item, change.of, change.size_in, change.second
 
 
 def job_terms(terms: PriceTerms, changes: TermChanges) -> tuple[PriceTerms, tuple[str, ...]]:

@@ -11,8 +11,9 @@ import msgspec
 from msgspec import Struct
 from msgspec.structs import asdict
 
+from drainsketch.job.edits.pricing import which_of
 from drainsketch.job.prices import Prices
-from drainsketch.pricing import priced_here, which_of
+from drainsketch.pricing import priced_here
 from drainsketch.review import Review
 from drainsketch.takeoff.price.lines import cells
 from drainsketch.takeoff.price.results import Price, PricedLine
