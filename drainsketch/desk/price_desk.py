@@ -14,13 +14,12 @@ from drainsketch.files.folders import PRICES, TERMS, own_folder
 from drainsketch.files.keeping_prices import keep_own_book, keep_rows, keep_some_terms
 from drainsketch.files.price_terms import own_terms
 from drainsketch.files.prices import prices_in_use
-from drainsketch.job.edits.pricing import change_price, take_back_price, which_of
+from drainsketch.job.edits.pricing import change_price, take_back_price
 from drainsketch.job.model import Job
-from drainsketch.job.price_book import PriceRow, Which
+from drainsketch.job.price_book import WORKER, PriceRow, Which
 from drainsketch.job.prices import Prices
-from drainsketch.pricing import job_book, price_of, priced_here
+from drainsketch.pricing import price_of, priced_here
 from drainsketch.review import Review
-from drainsketch.takeoff.price.labor import WORKER
 from drainsketch.takeoff.price.results import Price
 
 
@@ -79,10 +78,10 @@ class PriceDesk(QObject):
     def keep(self, which: Which, what: str) -> None:
         """Write this job's own figure for a row into the user's book for all jobs, and let that stand here. Raises JobFileError."""
         job = self.session.job
-        change = next((c for c in job.pricing.changes if which_of(c) == which), None)
-        if change is None or self.prices is None:
+        here = self.here
+        row = next((r for r in here.book.rows if r.which == which), None) if here is not None else None
+        if row is None or row.whose != "this job":
             return
-        row = next(r for r in job_book(self.prices.book, (change,)).rows if r.which == which)
         if which == WORKER and "worker_hour" in own_terms():  # the terms go before the book
             keep_some_terms({"worker_hour": row.price})
         else:

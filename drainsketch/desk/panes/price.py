@@ -281,7 +281,6 @@ class PricePane(QWidget):
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange and hasattr(self, "_quiet"):
             self.fault.setStyleSheet(f"color: {tones_of(self).stop};")
-            self.table.recolor()
             self.refresh()
 
 

@@ -10,9 +10,8 @@ from drainsketch.errors import EditError
 from drainsketch.exports.price_text import said_quantity, said_steps
 from drainsketch.files.price_cells import RowReader, row_cells
 from drainsketch.job.model import Job
-from drainsketch.job.price_book import PriceRow, Source, Which, items
+from drainsketch.job.price_book import WORKER, PriceRow, Source, Which, items
 from drainsketch.job.prices import Prices
-from drainsketch.takeoff.price.labor import WORKER
 from drainsketch.takeoff.price.lines import cells
 from drainsketch.takeoff.price.money import dollars, plain_number
 from drainsketch.takeoff.price.results import GROUPS, Price, PricedLine

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
+from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
 from PySide6.QtGui import QBrush, QColor, QFont, QGuiApplication, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -23,6 +23,7 @@ from drainsketch.errors import EditError
 
 COLUMNS = ("Item", "Price", "Amount")  # the quantity stands under its item: the pane is narrow
 ITEM, PRICE, AMOUNT = range(3)
+READ = ("group", "told")  # no row to choose
 SHOWN = Qt.ItemDataRole.UserRole
 ROW_PX = 26
 INDENT_PX = 12
@@ -148,10 +149,23 @@ class PriceTable(QTreeWidget):
             self.verticalScrollBar().setValue(scrolled)
             self.scrollToItem(found)
 
-    def recolor(self) -> None:
+    def changeEvent(self, event: QEvent) -> None:
         """Fill the table again in the tones of the window."""
-        rows, self._rows = self._rows, ()
-        self.show_rows(rows)
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "_rows"):
+            rows, self._rows = self._rows, ()
+            self.show_rows(rows)
+
+    def moveCursor(self, action: QAbstractItemView.CursorAction, modifiers: Qt.KeyboardModifier) -> QModelIndex:
+        """Go up and down over what is only read."""
+        found = super().moveCursor(action, modifiers)
+        up, down = QAbstractItemView.CursorAction.MoveUp, QAbstractItemView.CursorAction.MoveDown
+        while action in (up, down) and found.isValid() and found.siblingAtColumn(ITEM).data(SHOWN).kind in READ:
+            following = self.indexAbove(found) if action is up else self.indexBelow(found)
+            if not following.isValid():
+                return self.currentIndex()
+            found = following
+        return found.siblingAtColumn(PRICE) if found.isValid() else found
 
     @property
     def shown(self) -> Shown | None:
@@ -204,7 +218,7 @@ class PriceTable(QTreeWidget):
         for column in (PRICE, AMOUNT):
             item.setTextAlignment(column, RIGHT)
         flags = Qt.ItemFlag.ItemIsEnabled
-        if row.kind not in ("group", "told"):
+        if row.kind not in READ:
             flags |= Qt.ItemFlag.ItemIsSelectable
         if row.figure is not None:
             flags |= Qt.ItemFlag.ItemIsEditable

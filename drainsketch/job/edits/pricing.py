@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from drainsketch.errors import EditError
 from drainsketch.job.edits.change import change_part
 from drainsketch.job.model import Job
-from drainsketch.job.price_book import Which
+from drainsketch.job.price_book import WORKER, Which
 from drainsketch.job.pricing import Extra, PriceChange
 
 
@@ -33,12 +33,15 @@ def change_price(job: Job, which: Which, **figures: Any) -> Job:
     old = next((c for c in changes if which_of(c) == which), None)
     new = replace(old or PriceChange(item=item, of=of, size_in=size_in, second=second), **figures)
     kept = tuple(new if c is old else c for c in changes) if old is not None else (*changes, new)
-    return change_part(job, "pricing", changes=kept)
+    terms = replace(job.pricing.terms, worker_hour=None) if which == WORKER else job.pricing.terms
+    return change_part(job, "pricing", changes=kept, terms=terms)
 
 
 def take_back_price(job: Job, *which: Which) -> Job:
-    """Return the job without its own figures for some rows: those of the price book stand again."""
-    return change_part(job, "pricing", changes=tuple(c for c in job.pricing.changes if which_of(c) not in which))
+    """Return the job without its own figures for some rows: those of the price book stand again, and its terms for an hour of work."""
+    kept = tuple(c for c in job.pricing.changes if which_of(c) not in which)
+    terms = replace(job.pricing.terms, worker_hour=None) if WORKER in which else job.pricing.terms
+    return change_part(job, "pricing", changes=kept, terms=terms)
 
 
 def change_terms(job: Job, **terms: Any) -> Job:

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from drainsketch.job.price_book import Lookup, PriceRow, Source, Which
+from drainsketch.job.price_book import WORKER, Lookup, PriceRow, Source, Which
 from drainsketch.job.price_terms import PriceTerms
 from drainsketch.takeoff.price.lines import cells, source_of, worst_source
 from drainsketch.takeoff.price.money import cents, counted, dollars, plain_number
@@ -26,7 +26,6 @@ TASKS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("place_stone", ("stone_drain", "stone_basin", "stone_dry_well")),
     ("spread_topsoil", ("topsoil_cap",)),
 )
-WORKER: Which = ("worker_hour", "", "", "")
 DUG, GONE = ("trench_drain", "trench_solid", "basin_holes", "dry_well_holes"), "spoil_bank"
 
 
