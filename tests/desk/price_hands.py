@@ -60,9 +60,7 @@ def double_click(window: Window, item: str) -> None:
 
 def editor(window: Window) -> QLineEdit:
     """Return the cell that is open."""
-    box = window.price.table.viewport().findChild(QLineEdit)
-    assert box is not None
-    return box
+    return next(box for box in window.price.table.viewport().findChildren(QLineEdit) if box.isVisible())
 
 
 def type_over(window: Window, text: str, end: Qt.Key = Qt.Key.Key_Return) -> None:

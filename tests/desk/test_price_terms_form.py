@@ -27,6 +27,7 @@ def form_of(qtbot, desk: PriceDesk, first: str = "") -> TermsForm:
     qtbot.addWidget(form)
     form.show()
     form.activateWindow()
+    qtbot.waitUntil(form.isActiveWindow)
     return form
 
 

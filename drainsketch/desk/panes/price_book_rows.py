@@ -86,9 +86,8 @@ class BookSheet:
         return PriceBook(tuple(r.row for r in self.rows if r.row is not None))
 
     def is_shipped(self, at: int) -> bool:
-        """Return whether a row names what a row of the example names: what it is the price of cannot be typed over."""
-        row = self.rows[at].row
-        return row is not None and row.which in self._shipped
+        """Return whether a row stands in the place of one of the example: what it is the price of cannot be typed over."""
+        return at < len(self._shipped)
 
     def why_not(self, at: int, column: str, text: str) -> str:
         """Return why a text cannot go into a cell; '' where it can."""
@@ -110,14 +109,14 @@ class BookSheet:
 
     def take_out(self, at: int) -> str:
         """Take out a row of the user's own; the example's shows again. Return why not, for a row of the example."""
-        row = self.rows[at].row
-        shipped = self._shipped.get(row.which) if row is not None else None
-        if shipped is not None and row == shipped:
-            return "This row is the example's and stays. Empty its price where it is not known yet: then it counts as missing."
-        if shipped is not None:
-            self.rows[at] = of_row(shipped)
-        else:
+        if not self.is_shipped(at):
             del self.rows[at]
+            return ""
+        row = self.rows[at].row
+        shipped = self._shipped[row.which] if row is not None else None
+        if shipped is None or row == shipped:
+            return "This row is the example's and stays. Empty its price where it is not known yet: then it counts as missing."
+        self.rows[at] = of_row(shipped)
         return ""
 
     def merge(self, rows: Iterable[PriceRow]) -> int:
