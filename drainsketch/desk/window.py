@@ -279,6 +279,7 @@ class Window(QMainWindow):
             tones = tones_of(self)
             self.actions_.recolor(tones)
             self.findings.recolor(tones)
+            self.price.refresh()
             self.refresh()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from drainsketch.files.folders import own_folder
 from drainsketch.job.edits.pricing import which_of
 from drainsketch.job.price_terms import PriceTerms
-from drainsketch.job.prices import Prices
+from drainsketch.job.prices import Prices, UnknownItem
 from drainsketch.pricing import priced_here
 from drainsketch.review import Review
 from drainsketch.takeoff.price.lines import cells
@@ -51,6 +51,13 @@ def _line(line: PricedLine, words: Words) -> str:
     amount = dollars(line.amount) if line.amount is not None else words.word("price.none")
     mark = {"example": "*", "this job": "'", "yours": " "}[line.source if line.amount is not None else "yours"]
     return f"{quantity:>9} {unit[:10]:10} {each:>9} {amount:>{AMOUNT}}{mark} {words.priced(line.item, line.params)}"
+
+
+def said_unknown(row: UnknownItem, words: Words) -> str:
+    """Return the sentence on a row of a price book whose item no takeoff counts."""
+    hint = words.word("price.unknown.near", near=row.near) if row.near else words.word("price.unknown.none")
+    said = words.word("price.unknown.text", line=row.line, item=row.item, hint=hint)
+    return f"{row.file}: {said}" if row.file else said
 
 
 def said_quantity(line: PricedLine, words: Words) -> tuple[str, str]:
@@ -101,7 +108,7 @@ def _remarks(review: Review, made: Price, prices: Prices, words: Words) -> Itera
         yield f"{'':{len(level)}}    {words.remedy(f)}"
     if any(line.source == "this job" for line in made.lines):
         yield words.word("price.this_job")
-    yield from prices.told
+    yield from (said_unknown(row, words) for row in prices.unknown)
     if made.unused:
         named = "; ".join(cells(*which_of(c)) for c in made.unused)
         yield words.word("price.unused", rows=named)

@@ -34,12 +34,14 @@ def row_cells(row: PriceRow) -> dict[str, str]:
 
 
 class RowReader:
-    """One row being read: its cells by column, what is wrong with them (column, sentence) and what is to be told."""
+    """One row being read: its cells by column, what is wrong with them (column, sentence), and whether a takeoff counts the item."""
 
     def __init__(self, cells: Mapping[str, str], mark: str = ",") -> None:
         self.cells, self.mark = cells, mark
         self.faults: list[tuple[str, str]] = []
-        self.told: list[str] = []
+        self.near: str | None = (
+            None  # where no takeoff counts the item: the known one spelled most like it, '' for none
+        )
 
     def read(self) -> PriceRow | None:
         """Return the row; None where something is wrong with it."""
@@ -49,7 +51,7 @@ class RowReader:
             return None
         item = items().get(name)
         if item is None:
-            self._tell_unknown(name)
+            self.near = next(iter(get_close_matches(name, items(), 1)), "")
         row = PriceRow(
             item=name,
             of=self._of(item),
@@ -73,11 +75,6 @@ class RowReader:
 
     def _text(self, column: str) -> str:
         return plain(untouched(self.cells.get(column, "")), MOST_TEXT)
-
-    def _tell_unknown(self, name: str) -> None:
-        near = get_close_matches(name, items(), 1)
-        hint = f"did you mean {near[0]}?" if near else "items are named as in the example book"
-        self.told.append(f"'{name}' is not counted by any takeoff, so its price is not used; {hint}")
 
     def _of(self, item: Item | None) -> str:
         of = self._text("of")

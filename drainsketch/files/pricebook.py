@@ -19,6 +19,7 @@ from drainsketch.files.folders import PRICES, own_folder
 from drainsketch.files.price_cells import COLUMNS, RowReader, row_cells
 from drainsketch.job.plain import plain
 from drainsketch.job.price_book import PriceBook, PriceRow, Which
+from drainsketch.job.prices import UnknownItem
 from drainsketch.resources import resource
 
 OPTIONAL = ("name",)
@@ -26,10 +27,10 @@ MOST_BYTES, MOST_ROWS = 2_000_000, 20_000
 
 
 class BookRead(Struct, frozen=True):
-    """A price book as read, where from, and a sentence for each thing the user has to be told of it."""
+    """A price book as read, where from, and the rows that no takeoff asks for."""
 
     book: PriceBook
-    told: tuple[str, ...] = ()
+    unknown: tuple[UnknownItem, ...] = ()
     path: str = ""  # '' for the one that ships with the program
 
 
@@ -47,7 +48,7 @@ def own_book(path: Path | None = None) -> BookRead | None:
         read = read_price_book(file)
     except JobFileError as fault:
         raise JobFileError(*(f"{file}: {complaint}" for complaint in fault.complaints)) from fault
-    return BookRead(read.book, read.told, str(file))
+    return BookRead(read.book, read.unknown, str(file))
 
 
 def shipped_book() -> Traversable:
@@ -125,7 +126,7 @@ def _heading(line: int, cells: list[str]) -> list[str]:
 def _book(rows: list[tuple[int, list[str]]], heading: list[str], mark: str, notes: tuple[str, ...]) -> BookRead:
     read: list[PriceRow] = []
     faults: list[str] = []
-    told: list[str] = []
+    unknown: list[UnknownItem] = []
     stands: dict[Which, int] = {}
     for line, cells in rows:
         over = [cell for cell in cells[len(heading) :] if cell]
@@ -137,7 +138,6 @@ def _book(rows: list[tuple[int, list[str]]], heading: list[str], mark: str, note
         cell = RowReader(dict(zip(heading, [*cells, *[""] * len(heading)], strict=False)), mark)
         row = cell.read()
         faults += [f"line {line}, {column}: {wrong}" for column, wrong in cell.faults]
-        told += [f"line {line}, item: {said}" for said in cell.told]
         if row is None:
             continue
         if row.which in stands:
@@ -146,11 +146,13 @@ def _book(rows: list[tuple[int, list[str]]], heading: list[str], mark: str, note
             )
         stands.setdefault(row.which, line)
         read.append(row)
+        if cell.near is not None:
+            unknown.append(UnknownItem(line, row.item, cell.near))
     if faults:
         raise JobFileError(*faults)
     if not read:
         raise JobFileError("there is no row below the heading; begin with a copy of the example book")
-    return BookRead(PriceBook(tuple(read), notes), tuple(told))
+    return BookRead(PriceBook(tuple(read), notes), tuple(unknown))
 
 
 def price_book_text(book: PriceBook) -> str:

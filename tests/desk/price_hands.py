@@ -26,7 +26,7 @@ def at_the_price(qtbot: QtBot, folder: Path, job: Job | None = None) -> tuple[Wi
 
 def row(window: Window, item: str) -> Shown:
     """Return what the table shows of a line, by the item it is of, or of a step."""
-    return next(s for i in window.price.table._items() if is_of(s := i.data(0, SHOWN), item))
+    return next(s for i in window.price.table._tops() if is_of(s := i.data(0, SHOWN), item))
 
 
 def is_of(shown: Shown, item: str) -> bool:
@@ -34,7 +34,7 @@ def is_of(shown: Shown, item: str) -> bool:
 
 
 def item_of(window: Window, item: str) -> QTreeWidgetItem:
-    return next(i for i in window.price.table._items() if is_of(i.data(0, SHOWN), item))
+    return next(i for i in window.price.table._tops() if is_of(i.data(0, SHOWN), item))
 
 
 def click(window: Window, item: str, column: int = PRICE) -> None:

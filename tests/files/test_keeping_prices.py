@@ -23,7 +23,7 @@ def test_the_first_row_kept_makes_a_book_of_its_own_and_nothing_of_the_example(o
     assert own_book().book.rows == (TIP,)
     used = prices_in_use()
     assert sum(not row.is_example for row in used.book.rows) == 1
-    assert used.told == ()
+    assert used.unknown == ()
 
 
 def test_a_row_goes_over_the_one_of_the_same_cells_and_the_rest_stays():

@@ -24,10 +24,12 @@ from drainsketch.desk.panes.table_keys import fault_line
 from drainsketch.desk.price_desk import PriceDesk
 from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError
+from drainsketch.exports.price_text import said_unknown
 from drainsketch.files.atomic import in_words, write_whole
 from drainsketch.files.pricebook import own_book as read_own_book
 from drainsketch.files.pricebook import parse_price_book, price_book_text, read_price_book, shipped_book
 from drainsketch.job.price_book import PriceBook, items
+from drainsketch.wording import Words
 
 if TYPE_CHECKING:
     from drainsketch.desk.dialogs import Dialogs
@@ -181,7 +183,7 @@ class PriceBookForm(QDialog):
             self.say(f"{whence} was not taken in. " + _several([*complaints]))
             return
         changed = self.table.merge(read.book.rows)
-        self.say(_several([*read.told]))
+        self.say(_several([said_unknown(row, Words()) for row in read.unknown]))
         self._after_rows()
         self.told.setText(f"{whence}: {changed} rows taken in. {self.told.text()}")
 

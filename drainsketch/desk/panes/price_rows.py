@@ -111,7 +111,7 @@ def _line(line: PricedLine, here: Prices, words: Words) -> Shown:
         level="settle" if line.amount is None else "",
         figure=own,
         line=line,
-        inner=(*_told(told, line.item, line.params), *(() if own is not None else _figures(line, here))),
+        inner=(*_told(told, line.item, line.params), *(() if own is not None else _figures(line, here, words))),
     )
 
 
@@ -133,7 +133,7 @@ def _own_figure(line: PricedLine) -> Figure | None:
     )
 
 
-def _figures(line: PricedLine, here: Prices) -> Iterator[Shown]:
+def _figures(line: PricedLine, here: Prices, words: Words) -> Iterator[Shown]:
     """Yield the figures behind a line of labor: what an hour costs, and what is done in it."""
     if line.which is None:
         return
@@ -148,7 +148,8 @@ def _figures(line: PricedLine, here: Prices) -> Iterator[Shown]:
     for row in rows:
         yield _of_row(row)
     if line.why in ("no_rate", "too_deep") and line.which not in wanted:
-        yield _figure(Figure(line.which, "per_hour", None, "yours"), cells(*line.which))
+        said = f"{words.priced(line.item, line.params)}: done in an hour"
+        yield _figure(Figure(line.which, "per_hour", None, "yours"), said)
 
 
 def _of_row(row: PriceRow) -> Shown:

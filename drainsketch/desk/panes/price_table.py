@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QFont, QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetrics, QGuiApplication, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -27,6 +27,7 @@ READ = ("group", "told")  # no row to choose
 SHOWN = Qt.ItemDataRole.UserRole
 ROW_PX = 26
 INDENT_PX = 12
+EDGES_PX = 14  # of a cell, both sides
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop
 Index = QModelIndex | QPersistentModelIndex
 
@@ -116,7 +117,7 @@ class PriceTable(QTreeWidget):
         header.setStretchLastSection(False)
         header.setMinimumSectionSize(30)
         header.setStyleSheet("QHeaderView::section { padding: 4px 3px; }")
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         header.setSectionResizeMode(ITEM, QHeaderView.ResizeMode.Stretch)
         header.sectionResized.connect(self.scheduleDelayedItemsLayout)
         for column in (PRICE, AMOUNT):
@@ -126,28 +127,51 @@ class PriceTable(QTreeWidget):
         self.itemDoubleClicked.connect(lambda item, _: self._begin(item))
 
     def show_rows(self, rows: tuple[Shown, ...]) -> None:
-        """Show these rows; the chosen one stays chosen."""
+        """Show these rows; the chosen one stays chosen. Where the same rows stay, only what differs is written anew."""
         if rows == self._rows:
             return
-        before, self._rows = self.shown, rows
-        at, scrolled = before.key if before is not None else None, self.verticalScrollBar().value()
-        outer = self._outer_key()
+        here, before, self._rows = self.shown, self._rows, rows
+        outer = self.top
+        same = [row.key for row in rows] == [row.key for row in before]
+        scrolled = self.verticalScrollBar().value()
         self._filling = True
-        self.clear()
-        for row in rows:
-            item = self._item(row)
-            self.addTopLevelItem(item)
-            self._finish(item, row)
+        self._share(rows)
+        if not same:
+            self.clear()
+            self.addTopLevelItems([self._dressed(QTreeWidgetItem(), row) for row in rows])
+        for at, row in enumerate(rows if same else ()):
+            item = self.topLevelItem(at)
+            if item is not None and row != before[at]:
+                self._dressed(item, row)
+        if here is not None and outer is not None:
+            self._choose(outer.key, here.key)
         self._filling = False
-        found = next(
-            (i for i in self._items() if i.data(ITEM, SHOWN).key == at and self._top(i).data(ITEM, SHOWN).key == outer),
-            None,
-        )
-        found = found or next((i for i in self._items() if i.data(ITEM, SHOWN).key == outer), None)
-        if found is not None:
-            self.setCurrentItem(found, PRICE)
+        if same:
             self.verticalScrollBar().setValue(scrolled)
-            self.scrollToItem(found)
+        elif (now := self.currentItem()) is not None:
+            self.scrollToItem(now)
+
+    def _share(self, rows: tuple[Shown, ...]) -> None:
+        """Give the figures the room they need; the item has the rest."""
+        metrics = QFontMetrics(self._bold())
+        for column, cell in ((PRICE, 2), (AMOUNT, 3)):
+            texts = {part for row in rows for r in (row, *row.inner) for part in r.cells[cell].splitlines()}
+            wide = max(metrics.horizontalAdvance(text) for text in (COLUMNS[column], *texts))
+            self.header().resizeSection(column, wide + EDGES_PX)
+
+    def _bold(self) -> QFont:
+        font = QFont(self.font())
+        font.setBold(True)
+        return font
+
+    def _choose(self, outer: tuple[object, ...], inner: tuple[object, ...]) -> None:
+        """Open a row anew and go to what was chosen in it, or to itself where that is gone."""
+        top = next((i for i in self._tops() if i.data(ITEM, SHOWN).key == outer), None)
+        if top is None:
+            return
+        self._open(top)
+        found = next((child for child in _children(top) if child.data(ITEM, SHOWN).key == inner), top)
+        self.setCurrentItem(found, PRICE)
 
     def changeEvent(self, event: QEvent) -> None:
         """Fill the table again in the tones of the window."""
@@ -181,11 +205,10 @@ class PriceTable(QTreeWidget):
 
     def go_to(self, key: tuple[object, ...]) -> None:
         """Choose a row."""
-        for item in self._items():
-            if item.data(ITEM, SHOWN).key == key:
-                self.setCurrentItem(item, PRICE)
-                self.scrollToItem(item)
-                return
+        found = next((item for item in self._tops() if item.data(ITEM, SHOWN).key == key), None)
+        if found is not None:
+            self.setCurrentItem(found, PRICE)
+            self.scrollToItem(found)
 
     def begin_typing(self) -> None:
         """Open the figure of the chosen row, or the first of those under it."""
@@ -193,25 +216,20 @@ class PriceTable(QTreeWidget):
         if item is not None:
             self._begin(item)
 
-    def _outer_key(self) -> tuple[object, ...] | None:
-        top = self.top
-        return top.key if top is not None else None
-
-    def _items(self) -> Iterator[QTreeWidgetItem]:
-        for at in range(self.topLevelItemCount()):
-            top = self.topLevelItem(at)
-            if top is not None:
-                yield top
-                yield from _children(top)
+    def _tops(self) -> Iterator[QTreeWidgetItem]:
+        found = (self.topLevelItem(at) for at in range(self.topLevelItemCount()))
+        return (item for item in found if item is not None)
 
     @staticmethod
     def _top(item: QTreeWidgetItem) -> QTreeWidgetItem:
         return item.parent() or item
 
-    def _item(self, row: Shown) -> QTreeWidgetItem:
+    def _dressed(self, item: QTreeWidgetItem, row: Shown) -> QTreeWidgetItem:
+        """Give an item the words, flags and colors of a row."""
         tones = tones_of(self)
         said, quantity, price, amount = row.cells
-        item = QTreeWidgetItem([f"{said}\n{quantity}" if quantity else said, price, amount])
+        for column, text in enumerate((f"{said}\n{quantity}" if quantity else said, price, amount)):
+            item.setText(column, text)
         item.setData(ITEM, SHOWN, row)
         item.setData(ITEM, Qt.ItemDataRole.AccessibleTextRole, ", ".join(c.replace("\n", " ") for c in row.cells if c))
         item.setTextAlignment(ITEM, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
@@ -223,34 +241,34 @@ class PriceTable(QTreeWidget):
         if row.figure is not None:
             flags |= Qt.ItemFlag.ItemIsEditable
         item.setFlags(flags)
-        if row.kind == "group" or row.strong:
-            font = QFont(self.font())
-            font.setBold(True)
-            for column in range(len(COLUMNS)):
-                item.setFont(column, font)
-        if row.level:
-            ink = QBrush(QColor(tones.quiet if row.level == "quiet" else tones.settle))
-            for column in range(len(COLUMNS)):
-                item.setForeground(column, ink)
-        if (row.figure is not None and row.figure.source == "example") or price.endswith("example"):
-            item.setForeground(PRICE, QBrush(QColor(tones.settle)))
+        font = self._bold() if row.kind == "group" or row.strong else self.font()
+        invented = (row.figure is not None and row.figure.source == "example") or price.endswith("example")
+        for column in range(len(COLUMNS)):
+            item.setFont(column, font)
+            level = "settle" if column == PRICE and invented else row.level
+            ink = tones.text if not level else tones.quiet if level == "quiet" else tones.settle
+            item.setForeground(column, QBrush(QColor(ink)))
         return item
 
-    def _finish(self, item: QTreeWidgetItem, row: Shown) -> None:
-        for inner in row.inner:
-            child = self._item(inner)
+    def _open(self, item: QTreeWidgetItem) -> None:
+        """Show what is behind a row, under it."""
+        item.takeChildren()
+        for inner in item.data(ITEM, SHOWN).inner:
+            child = self._dressed(QTreeWidgetItem(), inner)
             item.addChild(child)
-            child.setFirstColumnSpanned(inner.kind == "told")
-        item.setFirstColumnSpanned(row.kind == "group")
+            if inner.kind == "told":
+                child.setFirstColumnSpanned(True)
+        item.setExpanded(True)
 
     def _went(self, now: QTreeWidgetItem | None, before: QTreeWidgetItem | None) -> None:
         if self._filling:
             return
         opened = self._top(now) if now is not None else None
         if before is not None and self._top(before) is not opened:
-            self._top(before).setExpanded(False)
+            self._top(before).takeChildren()
         if opened is not None:
-            opened.setExpanded(True)
+            if not opened.childCount():
+                self._open(opened)
             for item in (*_children(opened)[-1:], now or opened):
                 self.scrollToItem(item)
         self.chosen.emit()
