@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices, QGuiApplication
@@ -13,10 +13,6 @@ from drainsketch.desk.points_form import PointsForm
 from drainsketch.desk.sheet_form import SheetChoice, SheetForm
 from drainsketch.files.points import FieldPoints
 from drainsketch.job.kinds import Units
-from drainsketch.job.pricing import Extra
-
-if TYPE_CHECKING:
-    from drainsketch.desk.price_desk import PriceDesk
 
 JOB_SUFFIX = ".drainjob"
 JOB_FILTER = f"Drain jobs (*{JOB_SUFFIX})"
@@ -104,25 +100,6 @@ class Dialogs:
         """Ask how a file of points is to be read, with a look at what comes in."""
         form = PointsForm(text, name, units, self.parent)
         return form.read if form.exec() else None
-
-    def ask_extra(self, before: Extra | None) -> Extra | None:
-        """Ask for a line of the price that no takeoff counts."""
-        from drainsketch.desk.panes.extra_form import ExtraForm
-
-        form = ExtraForm(before, self.parent)
-        return form.read if form.exec() else None
-
-    def edit_terms(self, desk: "PriceDesk", first: str = "") -> None:
-        """Let the terms of the price be edited; ``first`` is the one that has the keyboard."""
-        from drainsketch.desk.panes.terms_form import TermsForm
-
-        TermsForm(desk, first, self.parent).exec()
-
-    def edit_price_book(self, desk: "PriceDesk") -> None:
-        """Let the whole price book be edited."""
-        from drainsketch.desk.panes.price_book import PriceBookForm
-
-        PriceBookForm(desk, self, self.parent).exec()
 
     def confirm(self, question: str, more: str, yes: str) -> bool:
         """Ask a question with one way on and a Cancel."""

@@ -2,7 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, Protocol
 
 from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
@@ -18,9 +18,23 @@ from drainsketch.job.edits.pricing import change_price, take_back_price
 from drainsketch.job.model import Job
 from drainsketch.job.price_book import WORKER, PriceRow, Which
 from drainsketch.job.prices import Prices
+from drainsketch.job.pricing import Extra
 from drainsketch.pricing import price_of, priced_here
 from drainsketch.review import Review
 from drainsketch.takeoff.price.results import Price
+
+
+class Asks(Protocol):
+    """The questions that the Price pane asks."""
+
+    def ask_extra(self, before: Extra | None) -> Extra | None:
+        """Ask for a line of the price that no takeoff counts."""
+
+    def edit_terms(self, desk: "PriceDesk", first: str = "") -> None:
+        """Let the terms be edited; ``first`` is the one that has the keyboard."""
+
+    def edit_price_book(self, desk: "PriceDesk") -> None:
+        """Let the whole price book be edited."""
 
 
 class PriceDesk(QObject):

@@ -30,6 +30,7 @@ from drainsketch.desk.panes.water import WaterPane
 from drainsketch.desk.playback import Playback
 from drainsketch.desk.playing import Playing
 from drainsketch.desk.price_desk import PriceDesk
+from drainsketch.desk.price_forms import PriceForms
 from drainsketch.desk.raining import rain_from_file
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
@@ -63,7 +64,7 @@ class Window(QMainWindow):
         self.criteria = CriteriaPane(self.session)
         self.findings = FindingsPane(self.session)
         self.takeoff = TakeoffPane(self.session)
-        self.price = PricePane(self.session, PriceDesk(self.session, self), self.dialogs)
+        self.price = PricePane(self.session, PriceDesk(self.session, self), PriceForms(self.dialogs))
         self.profile = ProfileStrip(self.session)
         self.profile_controls = ProfileControls(self.session, self.profile)
         self.book = LevelBookPane(self.session)

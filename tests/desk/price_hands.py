@@ -19,6 +19,7 @@ from tests.test_review import sample
 def at_the_price(qtbot: QtBot, folder: Path, job: Job | None = None) -> tuple[Window, Answers]:
     """Return the window with the price in front, and the answers of its dialogs."""
     window, answers = open_window(qtbot, folder, job or sample("corner-lot"))
+    window.price.asks = answers
     window.actions_.by_name["to_price"].trigger()
     QApplication.processEvents()
     return window, answers

@@ -6,11 +6,10 @@ from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QFont, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from drainsketch.desk.dialogs import Dialogs
 from drainsketch.desk.panes.price_rows import Shown, read_figure, shown_rows
 from drainsketch.desk.panes.price_table import PriceTable
 from drainsketch.desk.panes.table_keys import fault_line
-from drainsketch.desk.price_desk import PriceDesk
+from drainsketch.desk.price_desk import Asks, PriceDesk
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError
@@ -29,9 +28,9 @@ class PricePane(QWidget):
     owners_shown = Signal(tuple)  # ids a line was counted from, on Ctrl+Enter
     counted = Signal(int)  # lines without a price
 
-    def __init__(self, session: Session, desk: PriceDesk, dialogs: Dialogs, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, desk: PriceDesk, asks: Asks, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session, self.desk, self._dialogs = session, desk, dialogs
+        self._session, self.desk, self.asks = session, desk, asks
         self.banner, self.total, self.terms = QLabel(self), QLabel(self), QLabel(self)
         self.table = PriceTable(self)
         self.fault = fault_line(self)
@@ -227,7 +226,7 @@ class PricePane(QWidget):
             self.owners_shown.emit(top.line.owners)
 
     def _add_extra(self) -> None:
-        extra = self._dialogs.ask_extra(None)
+        extra = self.asks.ask_extra(None)
         if extra is not None:
             self.desk.apply(add_extra(self._session.job, extra), f"Add {extra.name} to the price")
             at = len(self._session.job.pricing.extras) - 1
@@ -238,7 +237,7 @@ class PricePane(QWidget):
         at = self._extra_at()
         if at is None:
             return
-        extra = self._dialogs.ask_extra(self._session.job.pricing.extras[at])
+        extra = self.asks.ask_extra(self._session.job.pricing.extras[at])
         if extra is not None:
             fields = {name: getattr(extra, name) for name in extra.__struct_fields__}
             self.desk.apply(change_extra(self._session.job, at, **fields), f"Change {extra.name} of the price")
@@ -263,11 +262,11 @@ class PricePane(QWidget):
             self.desk.apply(take_back_price(self._session.job, *gone), "Drop prices that no line goes by")
 
     def _edit_terms(self, first: str = "") -> None:
-        self._dialogs.edit_terms(self.desk, first)
+        self.asks.edit_terms(self.desk, first)
         self.table.setFocus()
 
     def _edit_book(self) -> None:
-        self._dialogs.edit_price_book(self.desk)
+        self.asks.edit_price_book(self.desk)
         self.table.setFocus()
 
     def showEvent(self, event: QShowEvent) -> None:

@@ -1,7 +1,6 @@
 """The price book as a table: rows of the example with the user's own over them, kept for all jobs as a whole or not at all."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence
@@ -18,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from drainsketch.desk.dialogs import Dialogs
 from drainsketch.desk.panes.price_book_rows import SHOWN, BookSheet
 from drainsketch.desk.panes.price_book_table import BookTable
 from drainsketch.desk.panes.table_keys import fault_line
@@ -31,9 +31,6 @@ from drainsketch.files.pricebook import parse_price_book, price_book_text, read_
 from drainsketch.job.price_book import PriceBook, items
 from drainsketch.wording import Words
 
-if TYPE_CHECKING:
-    from drainsketch.desk.dialogs import Dialogs
-
 SUFFIX = ".csv"
 KINDS = f"Price books (*{SUFFIX} *.txt)"
 MOST_FAULTS = 4
@@ -42,7 +39,7 @@ MOST_FAULTS = 4
 class PriceBookForm(QDialog):
     """Edits the whole book; nothing is written before Keep, and then all of it or nothing."""
 
-    def __init__(self, desk: PriceDesk, dialogs: "Dialogs", parent: QWidget | None = None) -> None:
+    def __init__(self, desk: PriceDesk, dialogs: Dialogs, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Price book for all jobs")
         self._desk, self._dialogs = desk, dialogs
