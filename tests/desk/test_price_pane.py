@@ -229,7 +229,7 @@ def test_lines_of_the_users_own_are_added_changed_and_taken_out(qtbot, tmp_path)
 def test_prices_that_no_line_goes_by_can_be_dropped(qtbot, tmp_path):
     job = replace(sample("corner-lot"), pricing=Pricing(changes=(PriceChange(item="grate", size_in="24", price=1.0),)))
     desk, _ = at_the_price(qtbot, tmp_path, job)
-    assert desk.price.unused.text() == "Drop 1 price of this job that no line goes by"
+    assert desk.price.unused.text() == "Drop 1 price that no line goes by"
     QTest.mouseClick(desk.price.unused, Qt.MouseButton.LeftButton)
     assert desk.session.job.pricing == Pricing()
     assert not desk.price.unused.isVisible()
@@ -326,6 +326,7 @@ def test_all_of_it_fits_at_1366_by_768_in_light_and_dark(desk, tones):
         for column in (1, 2):
             wanted = max(table.fontMetrics().horizontalAdvance(part) for part in shown.text(column).splitlines())
             assert wanted <= table.columnWidth(column)
+    assert desk.rooms.side.width() <= 340
     for part in (desk.price.add, desk.price.terms_button, desk.price.book_button):
         assert part.isVisible()
         assert part.geometry().right() <= desk.price.width()

@@ -103,6 +103,7 @@ class PricePane(QWidget):
     def refresh(self) -> None:
         """Show the price of the job as it stands, once it is to be seen; hidden, only count what has no price, when all is quiet."""
         if not self.isVisible():
+            self._show_doings()
             self._quiet.start()
             return
         made, here = self.desk.price, self.desk.here
@@ -162,9 +163,9 @@ class PricePane(QWidget):
             button.setVisible(figure is not None and figure.of_job)
         for button in (self.edit, self.remove):
             button.setVisible(extra)
-        made = self.desk.price
+        made = self.desk.price if self.isVisible() else None
         unused = len(made.unused) if made is not None else 0
-        self.unused.setText(f"Drop {unused} {'price' if unused == 1 else 'prices'} of this job that no line goes by")
+        self.unused.setText(f"Drop {unused} {'price' if unused == 1 else 'prices'} that no line goes by")
         self.unused.setVisible(bool(unused))
 
     def _typed(self, shown: Shown, text: str) -> None:
