@@ -308,3 +308,8 @@ def test_rows_lie_over_each_other_from_the_example_to_the_file_named(folder, tmp
     }
     assert used.book_files == (str(folder / "prices.csv"), str(named))
     assert used.unknown == ()
+
+
+def test_the_example_prices_no_pipe_by_the_foot():
+    """So that an invented price by the foot never goes before a stick or coil of the user's own."""
+    assert not [r for r in read_price_book(shipped_book()).book.rows if r.item in ("pipe_drain", "pipe_solid")]

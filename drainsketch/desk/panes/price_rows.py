@@ -111,7 +111,10 @@ def _line(line: PricedLine, here: Prices, words: Words) -> Shown:
         level="settle" if line.amount is None else "",
         figure=own,
         line=line,
-        inner=(*_told(told, line.item, line.params), *(() if own is not None else _figures(line, here, words))),
+        inner=(
+            *_told(told, line.item, line.params, missing=line.amount is None),
+            *(() if own is not None else _figures(line, here, words)),
+        ),
     )
 
 
@@ -169,9 +172,13 @@ def _figure(figure: Figure, said: str) -> Shown:
     )
 
 
-def _told(said: list[str], *key: object) -> tuple[Shown, ...]:
+def _told(said: list[str], *key: object, missing: bool = False) -> tuple[Shown, ...]:
     text = "\n".join(part for part in said if part)
-    return (Shown(key=("told", *key), cells=(text, "", "", ""), kind="told", level="quiet"),) if text else ()
+    return (
+        (Shown(key=("told", *key), cells=(text, "", "", ""), kind="told", level="settle" if missing else "quiet"),)
+        if text
+        else ()
+    )
 
 
 def _why_missing(line: PricedLine, words: Words) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetrics, QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetrics, QGuiApplication, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -148,8 +148,8 @@ class PriceTable(QTreeWidget):
         self._filling = False
         if same:
             self.verticalScrollBar().setValue(scrolled)
-        elif (now := self.currentItem()) is not None:
-            self.scrollToItem(now)
+        else:
+            self._keep_in_sight()
 
     def _share(self, rows: tuple[Shown, ...]) -> None:
         """Give the figures the room they need; the item has the rest."""
@@ -269,9 +269,20 @@ class PriceTable(QTreeWidget):
         if opened is not None:
             if not opened.childCount():
                 self._open(opened)
-            for item in (*_children(opened)[-1:], now or opened):
-                self.scrollToItem(item)
+            self._keep_in_sight()
         self.chosen.emit()
+
+    def _keep_in_sight(self) -> None:
+        """Bring the chosen row into view, and as much of what is behind it as there is room for."""
+        now = self.currentItem()
+        if now is not None:
+            for item in (*_children(self._top(now))[-1:], now):
+                self.scrollToItem(item)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the chosen row in sight, also when buttons come and go below."""
+        super().resizeEvent(event)
+        self._keep_in_sight()
 
     def _begin(self, item: QTreeWidgetItem) -> None:
         for one in (item, *_children(item)):
