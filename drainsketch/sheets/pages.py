@@ -25,6 +25,9 @@ from drainsketch.sheets.schedules import Schedule
 from drainsketch.sheets.stakes import bend_schedule, stake_schedule
 from drainsketch.sheets.storm_tables import storm_tables
 from drainsketch.sheets.text import paragraphs
+from drainsketch.sheets.workplan_calendar import calendar_pages
+from drainsketch.sheets.workplan_pages import order_pages
+from drainsketch.sheets.workplan_rain import rain_pages
 from drainsketch.wording import Words
 
 CAUTIONS = ("call", "hand", "local", "trench", "not_safe")
@@ -136,7 +139,10 @@ SETS: dict[str, tuple[Page, ...]] = {
         Page("plan", "sheets.page.crew"),
         BEFORE_YOU_DIG,
         Page("warnings", "sheets.warnings.title", _warnings),
-        # the order of work, what is loaded
+        Page("order-of-work", "workplan.sheet.order", order_pages),
+        Page("calendar", "workplan.sheet.calendar", calendar_pages),
+        Page("rain", "workplan.sheet.rain", rain_pages),
+        # what is loaded
         # what lies in the ground, and what is set in it
         Page("crossings", "sheets.crossings.title", _schedule(lambda c, w: tables.crossing_schedule(c.review, w))),
         Page(
