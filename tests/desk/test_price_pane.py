@@ -281,7 +281,7 @@ def test_keys_of_the_table_are_no_tools_and_escape_leads_to_the_plan(desk):
     assert desk.session.selection == ()
     press(K.Key_Escape)
     assert desk.canvas.hasFocus()
-    press(K.Key_F4)
+    press(K.Key_F12)
     assert desk.price.table.hasFocus()
 
 
