@@ -178,6 +178,7 @@ class Window(QMainWindow):
         self.book.place_wanted.connect(self._place)
         self.book.bar.points.clicked.connect(self.actions_.by_name["import_points"].trigger)
         self.price.owners_shown.connect(lambda ids: self.fly_to(ids, None))
+        self.price.desk.changed.connect(self.work_plan.read_prices)
         self.price.counted.connect(self._show_unpriced)
         self.takeoff.owners_shown.connect(lambda ids: self.fly_to(ids, None))
 

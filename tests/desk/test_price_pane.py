@@ -243,6 +243,21 @@ def test_prices_of_the_own_book_are_read_again_when_their_file_changes(desk, own
     assert row(desk, "tip_ton").cells[2] == "$33.00"
 
 
+def test_the_work_plan_goes_by_a_rate_that_was_kept(desk, qtbot):
+    desk.actions_.by_name["to_work_plan"].trigger()
+    qtbot.waitUntil(lambda: desk.work_plan.plan is not None)
+    before = desk.work_plan.plan
+    click(desk, "lay_pipe")
+    rate = next(c for n in range(9) if (c := item_of(desk, "lay_pipe").child(n)) is not None and "/h" in c.text(PRICE))
+    click_on(desk, rate)
+    press(K.Key_F2)
+    type_over(desk, "1")
+    QTest.mouseClick(desk.price.keep, Qt.MouseButton.LeftButton)
+    assert own_book().book.rows[0].per_hour == 1
+    assert desk.work_plan.plan != before
+    assert len(desk.work_plan.plan.days) > len(before.days)
+
+
 def test_an_own_book_that_cannot_be_read_is_told_and_nothing_is_priced(qtbot, tmp_path, own_home):
     own_home.mkdir(parents=True)
     (own_home / "prices.csv").write_text("rubbish")
