@@ -311,6 +311,7 @@ def _stock(options: argparse.Namespace) -> int:
 
 
 def _prices(options: argparse.Namespace) -> int:
+    from drainsketch.exports.price_text import said_unknown
     from drainsketch.files.price_terms import keep_terms, shipped_terms_text
     from drainsketch.files.pricebook import keep_price_book, own_book, shipped_book
 
@@ -320,8 +321,8 @@ def _prices(options: argparse.Namespace) -> int:
         return 0
     read = own_book(options.keep) if is_book else None
     kept = keep_price_book(read) if read is not None else keep_terms(options.keep)
-    for said in read.told if read is not None else ():
-        print(f"{options.keep}: {said}")
+    for row in read.unknown if read is not None else ():
+        print(f"{options.keep}: {said_unknown(row, Words())}")
     print(f"{kept}: kept for all jobs")
     return 0
 
