@@ -21,7 +21,6 @@ from drainsketch.sheets.drafting import (
     THIN,
     TYPE_PT,
     WALL,
-    Board,
     Note,
     Panel,
     Piece,
@@ -34,13 +33,13 @@ from drainsketch.sheets.drafting import (
     note_column,
     panel,
     rect,
-    scale_rule,
+    scale_head,
     text,
     titled,
 )
 from drainsketch.sheets.fonts import NARROW_BOLD, width_of
 from drainsketch.sheets.hatches import hatched, region_of
-from drainsketch.sheets.para import QUIET_TEXT, SMALL_STRONG, STRONG, Section, para
+from drainsketch.sheets.para import QUIET_TEXT, SMALL_STRONG, Section, para
 from drainsketch.sheets.profile_picture import Drawn, Oval
 from drainsketch.sheets.scale import Scale
 from drainsketch.takeoff.earth import Hole, earth
@@ -101,14 +100,12 @@ def basin_drawings(review: Review, words: Words, width: float, names: Names) -> 
         return []
     scale, panels = _laid_out(details, words, width)
     bar = detail_bar(scale)
-    rule = Board(panel(scale_rule(0.0, 0.0, bar, words.word(f"sheets.measure.{bar.unit}"))), below=8.0)
     said = words.word("details.scale.said", scale=scale_words(scale, words), length=words.measure(bar.check))
     first, *rest = grid(panels, 1, width, 0.0)
     return [
         CondPageBreak(first.height + 110.0),
         Section(words.word("details.basins.title"), names),
-        para(said, STRONG),
-        rule,
+        scale_head(said, bar, words.word(f"sheets.measure.{bar.unit}"), width),
         para(words.word("details.basins.note"), QUIET_TEXT),
         *([para(words.word("details.basins.left_out", basins=left_out), SMALL_STRONG)] if left_out else ()),
         para(words.word("details.basins.caution"), SMALL_STRONG),
@@ -174,7 +171,9 @@ def plan_of(detail: BasinDetail, words: Words, scale: Scale) -> Panel:
         out = reach + 8.0 + abs(e) * width_of(said, NARROW_BOLD, TYPE_PT) / 2
         pieces.append(text(out * e, out * n - 3.0, said, bold=True, place="middle"))
     low = min(-reach, bounds(pieces)[1]) - 12.0
-    pieces.append(text(0.0, low - 4.0, words.word("details.basins.plan", scale=scale_words(scale, words)), place="middle"))
+    pieces.append(
+        text(0.0, low - 4.0, words.word("details.basins.plan", scale=scale_words(scale, words)), place="middle")
+    )
     left = bounds(pieces)[0] - 8.0
     pieces += [line((left, 8.0), (left, 24.0)), arrow((left, 26.0), (left, 8.0))]
     pieces.append(text(left, -2.0, words.word("sheets.north"), bold=True, place="middle"))
@@ -211,7 +210,10 @@ def _ground(detail: BasinDetail, y, half_hole: float, half: float, left: float, 
     found: list[Piece] = hatched("earth", earth_around)
     found += [Drawn(((-half_hole, top), (-half_hole, 0.0), (half_hole, 0.0), (half_hole, top)), WALL)]
     if floor > 0.5:
-        found += [*hatched("stone", region_of(-half_hole, 0.0, half_hole, floor)), line((-half_hole, floor), (half_hole, floor))]
+        found += [
+            *hatched("stone", region_of(-half_hole, 0.0, half_hole, floor)),
+            line((-half_hole, floor), (half_hole, floor)),
+        ]
     style = HEAVY if not detail.guess else HIDDEN
     found += [line((left, top), (-half, top), style), line((half, top), (right, top), style)]
     return found
@@ -224,7 +226,9 @@ def _basin(stack: Stack, y, half: float) -> list[Piece]:  # type: ignore[no-unty
     found += [rect(-half, y(low), half, y(high), OUTLINE) for low, high in risers_of(stack)]
     wall = min(2.5, half * 0.12)
     inner_top = y(stack.top_ft)
-    found += [line((side * (half - wall), y(stack.bottom_ft) + wall), (side * (half - wall), inner_top)) for side in (-1, 1)]
+    found += [
+        line((side * (half - wall), y(stack.bottom_ft) + wall), (side * (half - wall), inner_top)) for side in (-1, 1)
+    ]
     found.append(line((-half + wall, y(stack.bottom_ft) + wall), (half - wall, y(stack.bottom_ft) + wall)))
     grate_in = stack.body.grate_in or GRATE_IN
     low, high = y(stack.top_ft - grate_in / 12), y(stack.top_ft)
@@ -300,11 +304,17 @@ def _levels(detail: BasinDetail, spots, words: Words, y, right: float) -> list[P
         found.append(line((from_x, y(z)), (reach, y(z)), FAINT))
         way = words.word("sheets.basins.out" if opening.leaving else "sheets.basins.in")
         pipe = words.word(
-            "details.basins.pipe", run=opening.run, way=way, toward=words.bearing(opening.azimuth_deg), size=opening.diameter_in
+            "details.basins.pipe",
+            run=opening.run,
+            way=way,
+            toward=words.bearing(opening.azimuth_deg),
+            size=opening.diameter_in,
         )
         said = words.word("details.basins.invert", level=z, down=stack.rim_ft - z)
         notes.append(Note((reach, y(z)), (pipe, said), strong=True))
-    notes.append(Note((right - EARTH_PT, y(stack.bottom_ft)), (words.word("details.basins.floor", level=stack.bottom_ft),)))
+    notes.append(
+        Note((right - EARTH_PT, y(stack.bottom_ft)), (words.word("details.basins.floor", level=stack.bottom_ft),))
+    )
     dig = words.word("details.basins.dig_to", level=stack.dig_to_ft)
     deep = words.word("details.basins.below_ground", depth=detail.hole.depth_ft)
     notes.append(Note((right - EARTH_PT, 0.0), (dig, deep), strong=True))

@@ -21,7 +21,6 @@ from drainsketch.sheets.closeup import Window, cut_out, signs_in
 from drainsketch.sheets.crossing_section import crossing_section
 from drainsketch.sheets.drafting import (
     LINE_PT,
-    Board,
     Panel,
     Piece,
     arrow,
@@ -30,17 +29,18 @@ from drainsketch.sheets.drafting import (
     line,
     lines_of_text,
     moved,
-    panel,
     rect,
-    scale_rule,
+    scale_head,
 )
+from drainsketch.sheets.flags import crossing_levels
 from drainsketch.sheets.fonts import measure_label
 from drainsketch.sheets.labels import PlacedSign, place_labels
 from drainsketch.sheets.marks import Band, Disc, Label, Mark, Sign, Stroke, is_pipe
-from drainsketch.sheets.para import QUIET_TEXT, SMALL_STRONG, STRONG, Section, para
+from drainsketch.sheets.para import QUIET_TEXT, SMALL_STRONG, Section, para
 from drainsketch.sheets.plan_marks import plan_marks
 from drainsketch.sheets.plan_page import sign_width
 from drainsketch.sheets.scale import Scale, scale_bar
+from drainsketch.sheets.signs import crossing_symbol
 from drainsketch.sheets.stakes import called, corners_of_job, ties
 from drainsketch.wording import Words
 
@@ -59,15 +59,13 @@ def crossing_drawings(job: Job, review: Review, words: Words, width: float, name
     around = [m for m in (*marks.ground, *marks.drains) if not isinstance(m, Label)]
     panels = [_row(c, around, job, review, words, scale, width) for c in review.crossings]
     bar = scale_bar(scale)
-    rule = Board(panel(scale_rule(0.0, 0.0, bar, words.word(f"sheets.measure.{bar.unit}"))), below=8.0)
     written = scale.text() if scale.metric else words.word("sheets.scale.feet", feet=scale.ft_per_in)
     said = words.word("details.crossings.scale", scale=written, length=words.measure(bar.check))
     first, *rest = grid(panels, 1, width, 0.0)
     return [
         CondPageBreak(first.height + 150.0),
         Section(words.word("details.crossings.title"), names),
-        para(said, STRONG),
-        rule,
+        scale_head(said, bar, words.word(f"sheets.measure.{bar.unit}"), width),
         para(words.word("details.crossings.note"), QUIET_TEXT),
         para(words.word("details.crossings.caution"), SMALL_STRONG),
         first,
@@ -88,7 +86,9 @@ def _row(
     other = words.name(crossing.other)
     kind = "run" if crossing.other_kind == "run" else "service"
     letter = SERVICE_LETTERS.get(crossing.other_kind, "")
-    title = words.word(f"details.crossings.{kind}", number=crossing.number, run=crossing.run_id, other=other, letter=letter)
+    title = words.word(
+        f"details.crossings.{kind}", number=crossing.number, run=crossing.run_id, other=other, letter=letter
+    )
     head = lines_of_text(0.0, 0.0, title, width, bold=True, most=2)
     top = tall + 5.0 + LINE_PT * len(head)
     pieces: list[Piece] = [*moved(head, 0.0, top), *moved(plan.pieces, 0.0, tall - plan.height)]
@@ -103,9 +103,7 @@ def facts_height(facts: Sequence[Piece]) -> float:
     return -bounds(facts)[1]
 
 
-def _plan(
-    crossing: Crossing, around: Sequence[Mark], job: Job, review: Review, words: Words, scale: Scale
-) -> Panel:
+def _plan(crossing: Crossing, around: Sequence[Mark], job: Job, review: Review, words: Words, scale: Scale) -> Panel:
     """Return the plan about a crossing, north up: trench, hand-dig strip with its stations, and what lies there."""
     window = Window(crossing.point, WIDE_FT, HIGH_FT, scale)
     wide, high = window.size
@@ -118,7 +116,8 @@ def _plan(
     ticks = _ticks(crossing, job, review)
     pieces += [p for a, b, _ in ticks for p in cut_out([Stroke((a, b), "frame")], window)]
     signs = [PlacedSign(m, window.to_paper(m.at)) for m in signs_in(around, window, 8.0)]
-    flag = PlacedSign(Sign(crossing.point, "crossing.note", text=str(crossing.number)), window.to_paper(crossing.point))
+    symbol = crossing_symbol(crossing_levels(review).get(crossing.number, "note"))
+    flag = PlacedSign(Sign(crossing.point, symbol, text=str(crossing.number)), window.to_paper(crossing.point))
     clear = [_around(s.at, sign_width(s.sign)) for s in (*signs, flag)]
     labels = place_labels(
         _labels(crossing, ticks, job, review, words, window),
@@ -128,7 +127,10 @@ def _plan(
         bounds=(2.0, 2.0, wide - 2.0, high - 2.0),
         pipes=[(window.to_paper(a), window.to_paper(b)) for m in lines if is_pipe(m) for a, b in pairwise(m.points)],
     )
-    north: list[Piece] = [line((wide - 9.0, high - 31.0), (wide - 9.0, high - 14.0)), arrow((wide - 9.0, high - 13.0), (wide - 9.0, high - 30.0))]
+    north: list[Piece] = [
+        line((wide - 9.0, high - 31.0), (wide - 9.0, high - 14.0)),
+        arrow((wide - 9.0, high - 13.0), (wide - 9.0, high - 30.0)),
+    ]
     frame = rect(0.0, 0.0, wide, high, STYLES["frame"])
     return Panel((*pieces, *signs, *labels, flag, *north, frame), wide, high)
 
@@ -199,7 +201,9 @@ def _facts(crossing: Crossing, job: Job, review: Review, words: Words, width: fl
         said.append((words.word("details.crossings.expose"), True))
     said.append((words.word("details.crossings.at", run=c.run_id, station=c.station_ft, angle=c.angle_deg), False))
     if not is_run:
-        strip = words.word("details.crossings.hand_dig", low=c.hand_dig_from_ft, high=c.hand_dig_to_ft, length=c.hand_dig_ft)
+        strip = words.word(
+            "details.crossings.hand_dig", low=c.hand_dig_from_ft, high=c.hand_dig_to_ft, length=c.hand_dig_ft
+        )
         said.append((strip, True))
     said += [(tie, False) for tie in _ties(c.point, job, words)]
     if not is_run:
@@ -214,7 +218,9 @@ def _facts(crossing: Crossing, job: Job, review: Review, words: Words, width: fl
             said.append((words.word("sheets.crossings.meets"), True))
         else:
             place = words.word(f"sheets.crossings.{c.position}")
-            said.append((words.word("details.crossings.clearance", clear=c.clearance_ft, place=place, need=c.need_ft), False))
+            said.append(
+                (words.word("details.crossings.clearance", clear=c.clearance_ft, place=place, need=c.need_ft), False)
+            )
     pieces: list[Piece] = []
     y = 0.0
     for fact, bold in said:
@@ -236,8 +242,7 @@ def _ties(spot: Point, job: Job, words: Words) -> list[str]:
     corners = corners_of_job(job)
     if len(corners) < 2:
         stakes = [_Stake(s.id, s.point) for s in job.structures]
-        found = [words.word("details.crossings.tie", length=off, fixed=stake.id) for stake, off in ties(spot, stakes)]
-        return found
+        return [words.word("details.crossings.tie", length=off, fixed=stake.id) for stake, off in ties(spot, stakes)]
     return [
         words.word(
             "sheets.stakes.from",

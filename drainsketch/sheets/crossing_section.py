@@ -56,7 +56,9 @@ def _drawn(c: Crossing, review: Review, words: Words, scale: Scale) -> Panel:
     half, ground, bottom = width_ft / 2 * k, y(c.ground_ft), y(c.pipe_bottom_ft - bed_ft)
     edge = half + BESIDE_PT
     trench = region_of(-half, bottom, half, ground + 1.0)
-    pieces: list[Piece] = hatched("earth", region_of(-half - 10.0, max(0.0, bottom - 6.0), half + 10.0, ground).difference(trench))
+    pieces: list[Piece] = hatched(
+        "earth", region_of(-half - 10.0, max(0.0, bottom - 6.0), half + 10.0, ground).difference(trench)
+    )
     pieces.append(Drawn(((-half, ground), (-half, bottom), (half, bottom), (half, ground)), WALL))
     pieces += [line((side * edge, ground), (side * half, ground), HEAVY) for side in (-1, 1)]
     notes = [Note((edge, ground), (words.word("details.crossings.ground", level=c.ground_ft),))]
@@ -67,10 +69,15 @@ def _drawn(c: Crossing, review: Review, words: Words, scale: Scale) -> Panel:
     elif c.other_kind != "run":
         pieces += _unknown(words, edge, ground)
     middle, radius = y((c.pipe_top_ft + c.pipe_bottom_ft) / 2), grade.outside_in / 24 * k
-    pieces += [Oval((0.0, middle), radius, radius, OUTLINE), Oval((0.0, middle), grade.inside_in / 24 * k, grade.inside_in / 24 * k, THIN)]
+    pieces += [
+        Oval((0.0, middle), radius, radius, OUTLINE),
+        Oval((0.0, middle), grade.inside_in / 24 * k, grade.inside_in / 24 * k, THIN),
+    ]
     top, under = y(c.pipe_top_ft), y(c.pipe_bottom_ft)
     pieces += [line((radius * 0.3, at), (edge, at), FAINT) for at in (top, under)]
-    notes.append(Note((edge, top), (words.word("details.crossings.pipe_top", run=c.run_id, level=c.pipe_top_ft),), strong=True))
+    notes.append(
+        Note((edge, top), (words.word("details.crossings.pipe_top", run=c.run_id, level=c.pipe_top_ft),), strong=True)
+    )
     notes.append(Note((edge, under), (words.word("details.crossings.pipe_bottom", level=c.pipe_bottom_ft),)))
     found = [*pieces, *note_column(notes, edge + 16.0, right=True)]
     drawn = panel(found)
@@ -80,7 +87,12 @@ def _drawn(c: Crossing, review: Review, words: Words, scale: Scale) -> Panel:
 
 def _band(c: Crossing, words: Words, y, edge: float) -> tuple[list[Piece], list[Note]]:  # type: ignore[no-untyped-def]
     """Return what is crossed, with the strip in which it may lie, and the gap between it and the pipe at the left."""
-    assert c.service_top_ft is not None and c.service_bottom_ft is not None and c.pipe_top_ft is not None and c.pipe_bottom_ft is not None
+    assert (
+        c.service_top_ft is not None
+        and c.service_bottom_ft is not None
+        and c.pipe_top_ft is not None
+        and c.pipe_bottom_ft is not None
+    )
     high, low, error = c.service_top_ft, c.service_bottom_ft, c.service_error_ft or 0.0
     pieces: list[Piece] = []
     if error:

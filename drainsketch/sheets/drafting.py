@@ -264,6 +264,19 @@ def grid(panels: Sequence[Panel], columns: int, width: float, gap: float) -> lis
     return boards
 
 
+def scale_head(said: str, bar: ScaleBar, unit: str, width: float) -> Board:
+    """Return the scale in words with its bar at the right."""
+    rule = panel(scale_rule(0.0, 0.0, bar, unit))
+    words = lines_of_text(0.0, 0.0, said, width - rule.width - 16.0, bold=True)
+    head = Panel(tuple(moved(words, 0.0, LINE_PT * len(words))), width, LINE_PT * len(words))
+    tall = max(rule.height, head.height)
+    pieces = (
+        *moved(head.pieces, 0.0, (tall - head.height) / 2),
+        *moved(rule.pieces, width - rule.width, (tall - rule.height) / 2),
+    )
+    return Board(Panel(pieces, width, tall), below=5.0)
+
+
 def paint_piece(canvas: Any, piece: Piece) -> None:
     """Paint one piece."""
     if isinstance(piece, Drawn):
@@ -281,5 +294,3 @@ def paint_piece(canvas: Any, piece: Piece) -> None:
 def _corners(oval: Oval) -> list[Spot]:
     (x, y), turns = oval.center, [2 * pi * i / OVAL_CORNERS for i in range(OVAL_CORNERS)]
     return [(x + oval.half_width * cos(t), y + oval.half_height * sin(t)) for t in turns]
-
-

@@ -9,10 +9,13 @@ from drainsketch.findings import Finding
 from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.sheets import schedules as tables
+from drainsketch.sheets.basin_drawings import basin_drawings
 from drainsketch.sheets.basin_schedule import basin_schedule
+from drainsketch.sheets.crossing_drawings import crossing_drawings
 from drainsketch.sheets.cut_pages import built_pages, cut_pages
 from drainsketch.sheets.exposed_schedule import exposed_schedule
 from drainsketch.sheets.flags import flagged
+from drainsketch.sheets.loading_list import loading_schedule
 from drainsketch.sheets.owner import open_points, owner_quantities, work_in_words
 from drainsketch.sheets.para import SMALL, SMALL_STRONG, STRONG, Section, para, schedule_flowables, warning_flowable
 from drainsketch.sheets.pit_schedule import pit_schedule
@@ -20,6 +23,7 @@ from drainsketch.sheets.profile_page import profile_pages
 from drainsketch.sheets.stakes import bend_schedule, stake_schedule
 from drainsketch.sheets.storm_tables import storm_tables
 from drainsketch.sheets.text import paragraphs
+from drainsketch.sheets.trench_drawings import trench_drawings
 from drainsketch.water.results import Water
 from drainsketch.water.storm.results import Storm
 from drainsketch.wording import Words
@@ -68,6 +72,11 @@ def crew_pages(
         if storm_pages and schedule is storm_pages[0]:
             story += storm_plan
         story += schedule_flowables(schedule, width, names)
+    loads = loading_schedule(review, words)
+    story += schedule_flowables(loads if width < TWO_COLUMNS_PT else tables.side_by_side(loads), width, names)
+    story += crossing_drawings(job, review, words, width, names)
+    story += basin_drawings(review, words, width, names)
+    story += trench_drawings(job, review, words, width, names)
     story += profile_pages(job, review, words, width, names, storm)
     story += cut_pages(job, review, words, width, names) + built_pages(job, review, words, width, names)
     return story + _notes(job, words, names) + cautions(words, names)

@@ -28,13 +28,13 @@ from drainsketch.sheets.drafting import (
     note_column,
     panel,
     rect,
-    scale_rule,
+    scale_head,
     text,
     titled,
 )
 from drainsketch.sheets.fonts import NARROW, width_of
 from drainsketch.sheets.hatches import hatched, region_of
-from drainsketch.sheets.para import QUIET_TEXT, SMALL_STRONG, STRONG, Section, para
+from drainsketch.sheets.para import QUIET_TEXT, SMALL_STRONG, Section, para
 from drainsketch.sheets.profile_picture import Drawn, Oval
 from drainsketch.sheets.scale import Scale
 from drainsketch.takeoff.trench_sections import Layer, TrenchSection, layers, tape_in, trench_sections
@@ -64,16 +64,14 @@ def trench_drawings(job: Job, review: Review, words: Words, width: float, names:
         return []
     scale, columns, panels = _laid_out(found, job, words, width)
     bar = detail_bar(scale)
-    rule = Board(panel(scale_rule(0.0, 0.0, bar, words.word(f"sheets.measure.{bar.unit}"))), below=8.0)
     said = words.word("details.scale.said", scale=scale_words(scale, words), length=words.measure(bar.check))
     first, *rest = grid(panels, columns, width, GUTTER_PT)
     key = Board(_legend(_materials(found, job), words, width), below=10.0)
     return [
         CondPageBreak(min(first.height + 150.0, 560.0)),
         Section(words.word("details.trench.title"), names),
-        para(said, STRONG),
-        rule,
-        para(words.word("details.trench.note"), QUIET_TEXT),
+        scale_head(said, bar, words.word(f"sheets.measure.{bar.unit}"), width),
+        para(words.word("details.trench.note", taper=job.criteria.outfall_taper_ft), QUIET_TEXT),
         para(words.word("details.trench.caution"), SMALL_STRONG),
         key,
         first,
@@ -81,9 +79,7 @@ def trench_drawings(job: Job, review: Review, words: Words, width: float, names:
     ]
 
 
-def _laid_out(
-    found: Sequence[TrenchSection], job: Job, words: Words, width: float
-) -> tuple[Scale, int, list[Panel]]:
+def _laid_out(found: Sequence[TrenchSection], job: Job, words: Words, width: float) -> tuple[Scale, int, list[Panel]]:
     """Return the largest scale at which every section fits two beside each other, and the panels."""
     heads = [_head(s, words) for s in found]
     fitting = [
@@ -136,11 +132,15 @@ def section_of(section: TrenchSection, job: Job, words: Words, scale: Scale) -> 
     edge = half + max(BESIDE_PT, beyond + 8.0)
     ring = Point(0.0, middle).buffer(radius)
     dug = [box(-half, 0.0, half, top + 1.0)]
-    dug += [box(-half - y.beyond_in * k, y.bottom_in * k, half + y.beyond_in * k, top + 1.0) for y in found if y.beyond_in]
+    dug += [
+        box(-half - y.beyond_in * k, y.bottom_in * k, half + y.beyond_in * k, top + 1.0) for y in found if y.beyond_in
+    ]
     pieces: list[Piece] = hatched("earth", region_of(-half - EARTH_PT, -8.0, half + EARTH_PT, top, *dug))
     for layer in found:
         low, high, wide = layer.bottom_in * k, layer.top_in * k, half + layer.beyond_in * k
-        pieces += hatched("backfill" if layer.material == "native" else layer.material, region_of(-wide, low, wide, high, ring))
+        pieces += hatched(
+            "backfill" if layer.material == "native" else layer.material, region_of(-wide, low, wide, high, ring)
+        )
         if layer.beyond_in:
             pieces.append(rect(-wide, low, wide, high, WALL))
         elif layer.bottom_in:
@@ -172,7 +172,8 @@ def _holes(middle: float, inside: float, outside: float) -> list[Piece]:
     """Return the perforations of a drain pipe as short ticks through its wall, in the lower half."""
     turns = [radians(a) for a in (210.0, 240.0, 300.0, 330.0)]
     return [
-        line((inside * cos(t), middle + inside * sin(t)), (outside * cos(t), middle + outside * sin(t)), WALL) for t in turns
+        line((inside * cos(t), middle + inside * sin(t)), (outside * cos(t), middle + outside * sin(t)), WALL)
+        for t in turns
     ]
 
 
@@ -220,7 +221,11 @@ def _names(
         said = words.word("details.trench.thick", name=name, thick=thick) if fixed else name
         at = -half - layer.beyond_in * k if layer.beyond_in else -half
         if layer.material == "stone" and not fixed:
-            high = max(high, (section.bed_in + section.outside_in) * k + 3.0) if layer.top_in > section.bed_in + section.outside_in + 1 else high
+            high = (
+                max(high, (section.bed_in + section.outside_in) * k + 3.0)
+                if layer.top_in > section.bed_in + section.outside_in + 1
+                else high
+            )
         notes.append(Note((at + 2.0, high), (said,)))
     if section.surface == "lawn":
         lawn = words.word(f"details.lawn.{job.sections.lawn}")
@@ -260,7 +265,7 @@ def _sizes(
         found += dimension((x, low), (x, high))
         notes.append(Note((x, low + (high - low) * (0.62 if x == x1 else 0.42)), said))
     for level in (0.0, pipe_low, pipe_high):
-        start = half if level != pipe_high and level != pipe_low else half * 0.2
+        start = half if level not in (pipe_high, pipe_low) else half * 0.2
         found.append(line((start, level), (x2 + 3.0 if level == 0.0 else x1 + 3.0, level), FAINT))
     found += note_column(notes, x2 + 14.0, right=True)
     low = -17.0
@@ -291,7 +296,9 @@ def _legend(materials: Sequence[str], words: Words, width: float) -> Panel:
         wide = SWATCH[0] + 5.0 + width_of(name, NARROW, TYPE_PT) + 14.0
         if x and x + wide > width:
             x, y = 0.0, y - SWATCH[1] - 6.0
-        pieces += hatched("backfill" if material == "native" else material, region_of(x, y, x + SWATCH[0], y + SWATCH[1]))
+        pieces += hatched(
+            "backfill" if material == "native" else material, region_of(x, y, x + SWATCH[0], y + SWATCH[1])
+        )
         pieces += [rect(x, y, x + SWATCH[0], y + SWATCH[1], WALL), text(x + SWATCH[0] + 5.0, y + 3.5, name)]
         x += wide
     return panel(pieces)

@@ -154,18 +154,22 @@ def tape_in(found: tuple[Layer, ...], sections: Sections, *, pipe_top_in: float)
     if not sections.marking_tape or not fill:
         return None
     top_in, cut_in = fill[-1].top_in, found[-1].top_in
-    high = top_in if fill[-1].material == "stone" else min(top_in, pipe_top_in + TAPE_OVER_PIPE_IN, cut_in - TAPE_UNDER_GROUND_IN)
+    high = (
+        top_in
+        if fill[-1].material == "stone"
+        else min(top_in, pipe_top_in + TAPE_OVER_PIPE_IN, cut_in - TAPE_UNDER_GROUND_IN)
+    )
     return high if high > pipe_top_in + SAME_IN else None
 
 
 def stretches(job: Job, work: RunWork) -> tuple[Stretch, ...]:
-    """Return a run in pieces under one surface each, from its downstream end up; where outlines overlap the first one counts."""
+    """Return a run in pieces under one surface each, from its downstream end up; where outlines overlap the one drawn last is on top."""
     line = line_of(work.points[::-1]) if len(work.points) > 1 else None
     if line is None or line.geom_type != "LineString":
         return ()
     found: list[tuple[float, float, Surface]] = []
     left: Any = line
-    for o in job.obstacles:
+    for o in reversed(job.obstacles):
         if o.kind != "hardscape":
             continue
         shape = shape_of(o)
