@@ -188,13 +188,29 @@ def _takeoff(options: argparse.Namespace) -> int:
         print(json_text(takeoff_report(review, options.lang)))
     elif options.csv is None and options.xlsx is None:
         words = Words.of(job, options.lang)
-        for line in review.takeoff:
-            quantity, unit = words.counted(line)
-            print(f"{quantity:>10} {unit:6} {words.item(line)}")
+        if options.loading:
+            _print_loading(review, words)
+        else:
+            for line in review.takeoff:
+                quantity, unit = words.counted(line)
+                print(f"{quantity:>10} {unit:6} {words.item(line)}")
         stops = sum(f.level == "stop" for f in review.findings)
         if stops:
             print(words.word("findings.stops_stand", stops=stops))
     return 0
+
+
+def _print_loading(review: Review, words: Words) -> None:
+    """Print what goes on the truck, by where it is loaded."""
+    from drainsketch.takeoff.loading_words import load_name, load_quantity
+
+    place = ""
+    for load in review.loading:
+        if load.place != place:
+            place = load.place
+            print(words.word(f"details.loading.{place}"))
+        quantity, unit = load_quantity(load, words)
+        print(f"{quantity:>10} {unit:6} {load_name(load, words)}" if quantity else f"{'':18}{load_name(load, words)}")
 
 
 def _price(options: argparse.Namespace) -> int:

@@ -1,6 +1,6 @@
 """A window of the plan cut out square and drawn larger: lines and areas end at its edge, and nothing leaves it."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 import shapely
@@ -98,5 +98,5 @@ def _lines(shape: Any, style: Style, frame: Polygon, window: Window) -> Iterator
             yield Drawn(_on_paper(part.coords, window), style)
 
 
-def _on_paper(coords: Sequence[Any], window: Window) -> tuple[Spot, ...]:
+def _on_paper(coords: Iterable[Any], window: Window) -> tuple[Spot, ...]:
     return tuple(window.to_paper((float(x), float(y))) for x, y, *_ in coords)

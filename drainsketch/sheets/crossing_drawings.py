@@ -79,7 +79,7 @@ def _row(
     """Return plan, section and facts of one crossing side by side under its title."""
     plan = _plan(crossing, around, job, review, words, scale)
     room = width - plan.width - GAP_PT
-    section = crossing_section(crossing, review, words, plan.height, room * 0.56)
+    section = crossing_section(crossing, review, words, plan.height, room * 0.62)
     facts_x = plan.width + GAP_PT + (section.width + GAP_PT if section is not None else 0.0)
     facts = _facts(crossing, job, review, words, width - facts_x)
     tall = max([plan.height, facts_height(facts), *([section.height] if section is not None else [])])

@@ -10,6 +10,7 @@ from drainsketch.sheets.drafting import (
     OUTLINE,
     THIN,
     WALL,
+    Height,
     Note,
     Panel,
     Piece,
@@ -85,7 +86,7 @@ def _drawn(c: Crossing, review: Review, words: Words, scale: Scale) -> Panel:
     return panel([*moved(drawn.pieces, 0.0, 0.0), head])
 
 
-def _band(c: Crossing, words: Words, y, edge: float) -> tuple[list[Piece], list[Note]]:  # type: ignore[no-untyped-def]
+def _band(c: Crossing, words: Words, y: Height, edge: float) -> tuple[list[Piece], list[Note]]:
     """Return what is crossed, with the strip in which it may lie, and the gap between it and the pipe at the left."""
     assert (
         c.service_top_ft is not None
@@ -94,10 +95,12 @@ def _band(c: Crossing, words: Words, y, edge: float) -> tuple[list[Piece], list[
         and c.pipe_bottom_ft is not None
     )
     high, low, error = c.service_top_ft, c.service_bottom_ft, c.service_error_ft or 0.0
+    assert c.ground_ft is not None
     pieces: list[Piece] = []
     if error:
-        pieces += [line((-edge, y(at)), (edge, y(at)), HIDDEN) for at in (high + error, low - error)]
-        pieces += [*dimension((edge - 4.0, y(high)), (edge - 4.0, y(high + error)))]
+        highest = max(high, min(high + error, c.ground_ft))  # it does not lie over the ground
+        pieces += [line((-edge, y(at)), (edge, y(at)), HIDDEN) for at in (highest, low - error)]
+        pieces += [*dimension((edge - 4.0, y(high)), (edge - 4.0, y(highest)))]
         pieces += [*dimension((edge - 4.0, y(low - error)), (edge - 4.0, y(low)))]
     pieces.append(rect(-edge, y(low), edge, y(high), OUTLINE))
     top = words.word("details.crossings.other_top", level=high)

@@ -3,13 +3,14 @@
 from fractions import Fraction
 
 from drainsketch.job.kinds import Units
-from drainsketch.job.units import METER_PER_FOOT
 from drainsketch.sheets.scale import Scale, ScaleBar
 from drainsketch.wording import Words
 
 # 1 in to 1/16 in = 1 ft: the divisions of an architect's rule (common practice, from memory)
 PARTS = tuple(Fraction(n, 16) for n in (16, 12, 8, 6, 4, 3, 2, 1))
 METRIC = (10, 20, 25, 50, 100, 200)  # 1:n
+PARTS_M = (0.25, 0.5, 1.0, 2.0, 5.0)  # of a metric scale bar
+MOST_PART_PT = 80.0
 
 
 def detail_scales(units: Units) -> tuple[Scale, ...]:
@@ -34,12 +35,12 @@ def scale_words(scale: Scale, words: Words) -> str:
 
 
 def detail_bar(scale: Scale) -> ScaleBar:
-    """Return a scale bar whose two parts are a foot or half a meter each, or round numbers of them, and about an inch long."""
+    """Return a scale bar of two parts, each a round number of feet or meters, about an inch long."""
     if scale.metric:
         n = round(scale.ft_per_in * 12)
-        part_m = max(0.25, 0.5 * n / 20)
-        part_pt = part_m / float(METER_PER_FOOT) * scale.pt_per_ft
-        return ScaleBar(part_pt=part_pt, part=part_m, unit="m", check=f"{2 * part_m * 1000 / n:g} mm")
+        pt_per_m = 72 / 0.0254 / n
+        part_m = max(m for m in PARTS_M if m == PARTS_M[0] or m * pt_per_m <= MOST_PART_PT)
+        return ScaleBar(part_pt=part_m * pt_per_m, part=part_m, unit="m", check=f"{2 * part_m * 1000 / n:g} mm")
     feet = max(1, round(scale.ft_per_in))
     part_pt = feet * scale.pt_per_ft
     return ScaleBar(part_pt=part_pt, part=feet, unit="ft", check=f"{_mixed(Fraction(2 * part_pt / 72))} in")

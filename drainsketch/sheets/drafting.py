@@ -3,7 +3,7 @@
 Everything is data in points, y up, until a ``Board`` paints it.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from itertools import accumulate
 from math import cos, hypot, pi, sin
 from typing import Any
@@ -35,6 +35,7 @@ HIDDEN = Style(stroke=INK, width_pt=0.6, dash_pt=(3, 2))
 HEAVY = Style(stroke=INK, width_pt=1.8)
 SOLID = Style(fill=INK)
 
+Height = Callable[[float], float]  # from a level, ft, to the paper, pt
 Piece = Drawn | Oval | Print | Bar | PlacedSign | PlacedLabel
 
 

@@ -6,6 +6,7 @@ lines, pavers bricks, base course ovals close together, sand dots (drafting prac
 
 from collections.abc import Callable, Iterator
 from math import ceil, floor
+from typing import Any
 
 import shapely
 from shapely import LineString, Point, Polygon, box
@@ -17,7 +18,7 @@ from drainsketch.sheets.profile_picture import Drawn, Oval
 PEN = Style(stroke=INK, width_pt=0.45)
 EDGE_PT = 0.4
 
-Region = Polygon
+Region = Any  # shapely polygon
 
 
 def hatched(material: str, region: Region) -> list[Piece]:
@@ -29,9 +30,9 @@ def hatched(material: str, region: Region) -> list[Piece]:
     return list(pattern(region))
 
 
-def region_of(x0: float, y0: float, x1: float, y1: float, *holes: Polygon) -> Region:
+def region_of(x0: float, y0: float, x1: float, y1: float, *holes: Region) -> Region:
     """Return an upright rectangle without the holes."""
-    found = box(x0, y0, x1, y1)
+    found: Region = box(x0, y0, x1, y1)
     for hole in holes:
         found = found.difference(hole)
     return found

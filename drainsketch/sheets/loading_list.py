@@ -1,43 +1,18 @@
 """The loading list as a table with boxes to tick: what goes on the truck, by where it is loaded."""
 
-from drainsketch.job.rates import quantity_text
 from drainsketch.review import Review
 from drainsketch.sheets.schedules import Schedule, schedule_columns
-from drainsketch.takeoff.loading import PLACES, Load, load_list
+from drainsketch.takeoff.loading import PLACES
+from drainsketch.takeoff.loading_words import load_name, load_quantity
 from drainsketch.wording import Words
 
 BOX = "☐"
 BLANK = "____"
 
 
-def loads_of(review: Review) -> tuple[Load, ...]:
-    """Return the loading list of a reviewed job."""
-    return load_list(review.works, review.stacks, review.takeoff, review.crossings)
-
-
-def load_name(load: Load, words: Words) -> str:
-    """Return what is loaded, in words."""
-    if load.line is not None:
-        return words.item(load.line)
-    said = words.word(f"details.tool.{load.name}")
-    if not load.crossings:
-        return said
-    numbers = tuple(str(n) for n in load.crossings)
-    return words.word("details.loading.at", tool=said, crossings=numbers)
-
-
-def load_quantity(load: Load, words: Words) -> tuple[str, str]:
-    """Return how much is loaded, and the word of its unit; empty for a tool."""
-    if load.line is None or load.quantity is None:
-        return "", ""
-    if load.line.buy is None:
-        return words.counted(load.line)
-    return quantity_text(load.quantity), words.word(f"takeoff.unit.{load.unit}")
-
-
 def loading_schedule(review: Review, words: Words) -> Schedule:
     """Return the loading list; what is delivered by the load has a blank for the loads that came."""
-    loads = loads_of(review)
+    loads = review.loading
     rows: list[tuple[str, ...]] = []
     for place in PLACES:
         here = [load for load in loads if load.place == place]

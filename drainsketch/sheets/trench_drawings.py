@@ -145,7 +145,8 @@ def section_of(section: TrenchSection, job: Job, words: Words, scale: Scale) -> 
             pieces.append(rect(-wide, low, wide, high, WALL))
         elif layer.bottom_in:
             pieces.append(line((-wide, low), (wide, low)))
-    pieces.append(Drawn(((-half, top), (-half, 0.0), (half, 0.0), (half, top)), WALL))
+    wall = min([layer.bottom_in * k for layer in found if layer.beyond_in], default=top)
+    pieces.append(Drawn(((-half, wall), (-half, 0.0), (half, 0.0), (half, wall)), WALL))
     pieces += _ground_line(section, found, half, top, edge, k)
     pieces.append(Oval((0.0, middle), radius, radius, OUTLINE))
     pieces.append(Oval((0.0, middle), section.inside_in / 2 * k, section.inside_in / 2 * k, THIN))

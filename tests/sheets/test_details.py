@@ -1,5 +1,6 @@
 """Drawn details read back: to scale, no text over another, the numbers of the review, for every sample in both languages."""
 
+import itertools
 from pathlib import Path
 from typing import Any
 
@@ -62,12 +63,17 @@ def many() -> Job:
         for i in range(1, 13)
     )
     out = m.Structure(
-        id="O1", kind="outfall", point=(175.0, 22.0), outfall="daylight", name="the far end of the long ditch " * 4
+        id="O1",
+        kind="outfall",
+        point=(175.0, 22.0),
+        outfall="tie-in",
+        invert_ft=93.5,
+        name="the far end of the long ditch " * 4,
     )
     ids = [s.id for s in (*basins, out)]
     runs = tuple(
         m.Run(id=f"R{i}", start=a, end=b, use="drain" if i % 2 else "solid", pipe="corrugated", diameter_in=4)
-        for i, (a, b) in enumerate(zip(ids, ids[1:], strict=False), start=1)
+        for i, (a, b) in enumerate(itertools.pairwise(ids), start=1)
     )
     kinds = ("electric", "gas", "communication", "water", "irrigation", "sewer", "drain line", "unidentified")
     services = tuple(
