@@ -1,7 +1,7 @@
 """The loading list as a table with boxes to tick: what goes on the truck, by where it is loaded."""
 
 from drainsketch.review import Review
-from drainsketch.sheets.schedules import Schedule, schedule_columns
+from drainsketch.sheets.schedules import Schedule, takeoff_columns
 from drainsketch.takeoff.loading import PLACES
 from drainsketch.takeoff.loading_words import load_name, load_quantity
 from drainsketch.wording import Words
@@ -22,11 +22,8 @@ def loading_schedule(review: Review, words: Words) -> Schedule:
             quantity, unit = load_quantity(load, words)
             if place in ("delivered", "hauled off"):
                 unit = words.word("details.loading.loads", unit=unit, blank=BLANK)
-            rows.append((BOX, load_name(load, words), quantity, unit))
-    columns = schedule_columns(
-        words, "takeoff", ("item", 0.22, False), ("item", 3.6, False), ("quantity", 1.0, True), ("unit", 1.1, False)
-    )
-    columns = (type(columns[0])("", 0.25), *columns[1:])
+            rows.append((f"{BOX}  {load_name(load, words)}", quantity, unit))
+    columns = takeoff_columns(words)
     return Schedule(
         words.word("details.loading.title"), columns, tuple(rows), words.word("details.loading.note"), False
     )
