@@ -120,6 +120,12 @@ def _pavers(region: Region) -> list[Piece]:
     return _cut(region, [((x0 + i * 12.0, y0), (x0 + i * 12.0, y1)) for i in range(1, ceil((x1 - x0) / 12.0))])
 
 
+def _paving(region: Region) -> list[Piece]:
+    """Return upright lines: paving nobody said the kind of."""
+    x0, y0, x1, y1 = region.bounds
+    return _cut(region, [((x0 + i * 4.0, y0), (x0 + i * 4.0, y1)) for i in range(1, ceil((x1 - x0) / 4.0))])
+
+
 PATTERNS: dict[str, Callable[[Region], list[Piece]]] = {
     "earth": _earth,
     "backfill": _backfill,
@@ -131,4 +137,5 @@ PATTERNS: dict[str, Callable[[Region], list[Piece]]] = {
     "concrete": _concrete,
     "asphalt": _asphalt,
     "pavers": _pavers,
+    "paving": _paving,
 }

@@ -46,7 +46,7 @@ GUTTER_PT = 16.0
 MOST_HIGH_PT = 250.0
 SMALLEST_BESIDE = 2.0  # ft per in: two beside each other are drawn no smaller than this
 TIER_PT = 11.0
-LEGEND = ("earth", "native", "stone", "topsoil", "base", "sand", "asphalt", "concrete", "pavers", "gravel")
+LEGEND = ("earth", "native", "stone", "topsoil", "base", "sand", "asphalt", "concrete", "pavers", "paving", "gravel")
 SWATCH = (22.0, 13.0)
 Names = dict[int, list[str]]
 
@@ -217,7 +217,7 @@ def _names(
     for layer in found:
         high = (layer.bottom_in + layer.top_in) / 2 * k
         thick = words.inches(layer.top_in - layer.bottom_in)
-        fixed = layer.material in ("topsoil", "base", "sand", "asphalt", "concrete", "pavers", "gravel")
+        fixed = layer.material in ("topsoil", "base", "sand", "asphalt", "concrete", "pavers", "paving", "gravel")
         name = words.word(f"details.material.{layer.material}")
         said = words.word("details.trench.thick", name=name, thick=thick) if fixed else name
         at = -half - layer.beyond_in * k if layer.beyond_in else -half

@@ -20,7 +20,14 @@ PLACES: tuple[Place, ...] = (
 BY_GROUP: dict[str, Place] = {"pipe": "pipe rack", "fittings": "fittings box", "structures": "basins"}
 DELIVERED = ("stone_", "topsoil", "base_course", "asphalt", "concrete", "paver_sand", "gravel", "mulch", "splash_stone")
 STOCKED = ("sticks_", "coils_")  # counts of lengths, that stand for the feet of pipe they are cut from
-NOT_LOADED = ("backfill", "spoil_bank")  # what stays in the yard, and what is hauled off said once more
+HAULED = ("spoil", "paving_rubble")
+NOT_LOADED = (
+    "backfill",
+    "spoil_bank",
+    "lawn_left",
+    "saw_cut",
+    "paving_unknown",
+)  # no goods, or hauled off said once more
 GLUED = ("sdr35", "sch40")
 
 
@@ -125,7 +132,7 @@ def load_list(
 def _place(line: TakeoffLine) -> Place | None:
     if line.group == "trench" or line.item.startswith(NOT_LOADED):
         return None
-    if line.item.startswith("spoil"):
+    if line.item.startswith(HAULED):
         return "hauled off"
     if line.item.startswith(DELIVERED):
         return "delivered"

@@ -20,4 +20,11 @@ def load_quantity(load: Load, words: Words) -> tuple[str, str]:
     if load.quantity is None:
         return "", ""
     factor, unit = METRIC.get(load.unit, (1.0, load.unit)) if words.units == "m" else (1.0, load.unit)
-    return quantity_text(load.quantity * factor), words.word(f"takeoff.unit.{unit}")
+    return quantity_text(load.quantity * factor), _unit(unit, load.quantity, words)
+
+
+def _unit(unit: str, quantity: float, words: Words) -> str:
+    try:
+        return words.word(f"takeoff.unit.{unit}")
+    except KeyError:  # handed over by the roll, the bag or the bale
+        return words.word(f"takeoff.pack.{unit}", count=1 if quantity == 1 else 2)

@@ -20,7 +20,7 @@ from drainsketch.network.results import Grade, Profile
 from drainsketch.network.shapes import line_of, shape_of
 from drainsketch.takeoff.works import RunWork, Works
 
-Material = Literal["native", "stone", "topsoil", "base", "asphalt", "concrete", "pavers", "sand", "gravel"]
+Material = Literal["native", "stone", "topsoil", "base", "asphalt", "concrete", "pavers", "paving", "sand", "gravel"]
 Surface = Literal["lawn"] | Paving
 
 LEAST_STRETCH_FT = 0.05  # a shorter stretch over paving is where two outlines touch
@@ -130,9 +130,9 @@ def _kept(found: tuple[Layer, ...]) -> tuple[Layer, ...]:
 
 
 def paving_of(surface: Surface) -> Material:
-    """Return what a surface is put back with; a drive or walk of which nothing more is said counts as concrete."""
-    known: dict[str, Material] = {"asphalt": "asphalt", "brick": "pavers", "gravel": "gravel"}
-    return known.get(surface, "concrete")
+    """Return what a surface is put back with; a drive or walk of which nothing more is said is paving, as thick as concrete."""
+    known: dict[str, Material] = {"asphalt": "asphalt", "concrete": "concrete", "brick": "pavers", "gravel": "gravel"}
+    return known.get(surface, "paving")
 
 
 def paving_in(surface: Surface, sections: Sections) -> float:
