@@ -20,9 +20,10 @@ def loading_schedule(review: Review, words: Words) -> Schedule:
             rows.append((words.word(f"details.loading.{place}"),))
         for load in here:
             quantity, unit = load_quantity(load, words)
+            name = load_name(load, words)
             if place in ("delivered", "hauled off"):
-                unit = words.word("details.loading.loads", unit=unit, blank=BLANK)
-            rows.append((f"{BOX}  {load_name(load, words)}", quantity, unit))
+                name = words.word("details.loading.loads", goods=name, blank=BLANK)
+            rows.append((f"{BOX}  {name}", quantity, unit))
     columns = takeoff_columns(words)
     return Schedule(
         words.word("details.loading.title"), columns, tuple(rows), words.word("details.loading.note"), False

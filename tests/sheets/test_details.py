@@ -9,7 +9,7 @@ import pytest
 from msgspec.structs import replace
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
-from drainsketch.exports.report import check_report
+from drainsketch.exports.report import check_report, takeoff_report
 from drainsketch.job import model as m
 from drainsketch.job.model import Job
 from drainsketch.job.sections import Sections
@@ -22,7 +22,7 @@ from drainsketch.sheets.scale import PAPERS
 from drainsketch.sheets.trench_drawings import trench_drawings
 from drainsketch.wording import Words
 from tests.sheets import yards
-from tests.sheets.reading import overlapping_text, type_size
+from tests.sheets.reading import overlapping_text, type_size, written
 from tests.test_review import SAMPLES, sample
 
 MARGIN_PT = 27.0
@@ -272,3 +272,31 @@ def test_a_metric_yard_has_metric_scales(tmp_path: Path) -> None:
         frames = [(r["width"], r["height"]) for p in pdf.pages for r in (*p.rects, *p.curves)]
     k = 72 / 25.4 * 1000 * 0.3048 / 50
     assert any(abs(w - 10 * k) < SLACK_PT and abs(h - 8 * k) < SLACK_PT for w, h in frames)
+
+
+def test_the_loading_list_on_paper_has_the_quantities_of_the_takeoff(tmp_path: Path) -> None:
+    job = JOBS["corner-lot"]
+    review, words = analyse(job), Words.of(job)
+    report = takeoff_report(review)
+    with printed(job, tmp_path / "d.pdf", "l") as pdf:
+        text = text_of(pdf)
+    counted = {line.key: line.quantity for line in report.lines}
+    assert [load for load in report.loading if load.place == "tools"]
+    for load, row in zip(review.loading, report.loading, strict=True):
+        assert row.item in text or load.line is not None
+        if load.line is not None and load.line.buy is None:
+            assert " ".join(words.item(load.line).split()) in text
+            assert words.counted(load.line)[0] in text
+            assert row.quantity == load.line.quantity
+            assert row.key in counted
+
+
+def test_the_crews_set_has_the_details_and_each_can_be_left_out(tmp_path: Path) -> None:
+    titles = {"Loading list", "Crossings close up", "Basins in section", "Trenches in section"}
+    with written(plain_yard(), tmp_path / "p.pdf") as pdf:
+        assert titles <= {title for _, title, *_ in pdf.doc.get_outlines()}
+    with written(plain_yard(), tmp_path / "q.pdf", leave_out=("basin-details", "loading")) as pdf:
+        found = titles & {title for _, title, *_ in pdf.doc.get_outlines()}
+    assert found == {"Crossings close up", "Trenches in section"}
+    with written(plain_yard(), tmp_path / "o.pdf", audience="owner") as pdf:
+        assert titles.isdisjoint({title for _, title, *_ in pdf.doc.get_outlines()})
