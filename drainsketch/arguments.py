@@ -12,7 +12,7 @@ from drainsketch.wording import Words, languages
 
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
 COMMANDS = (
-    *("window", "check", "sheets", "takeoff", "price", "export", "picture"),
+    *("window", "check", "sheets", "takeoff", "price", "workplan", "export", "picture"),
     *("schema", "stock", "prices", "samples"),
 )
 Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
@@ -88,6 +88,15 @@ def _add_reviews(commands: Commands) -> None:
     price.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet that goes on reckoning")
     price.add_argument("--lang", choices=languages(), default="en")
 
+    workplan = commands.add_parser(
+        "workplan", help="print the order of work, day by day, and how the locate ticket stands"
+    )
+    workplan.add_argument("job", type=Path)
+    workplan.add_argument("--book", type=Path, metavar="FILE", help="a price book, .csv; its rates make the hours")
+    workplan.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml: crew, hours a day, truck")
+    workplan.add_argument("--json", action="store_true")
+    workplan.add_argument("--lang", choices=languages(), default="en")
+
 
 def _add_files(commands: Commands) -> None:
     """Add the commands that write a file of a job."""
@@ -126,7 +135,7 @@ def _add_files(commands: Commands) -> None:
 def _add_lists(commands: Commands) -> None:
     """Add the commands that need no job."""
     schema = commands.add_parser("schema", help="print a JSON Schema: of the job file, or of what --json prints")
-    schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff", "price"), default="job")
+    schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff", "price", "workplan"), default="job")
 
     commands.add_parser("stock", help="print the basin stock that ships with the program, a file to edit")
 

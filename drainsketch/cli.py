@@ -145,6 +145,8 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 
 
 def _sheets(options: argparse.Namespace) -> int:
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.planning import work_plan_of
     from drainsketch.sheets.book import shows_storm, write_sheets
     from drainsketch.sheets.contents import Contents
 
@@ -157,6 +159,7 @@ def _sheets(options: argparse.Namespace) -> int:
         contours=options.contours,
         storm=closer.water,
         played=play(closer) if shows_storm(options.audience) else None,
+        work=work_plan_of(closer.whole, prices_in_use()) if options.audience in ("crew", "all") else None,
     )
     try:
         pages = write_sheets(
@@ -240,6 +243,22 @@ def _price(options: argparse.Namespace) -> int:
     return 0
 
 
+def _workplan(options: argparse.Namespace) -> int:
+    from drainsketch.exports.workplan_report import work_plan_json, work_plan_report
+    from drainsketch.exports.workplan_text import work_plan_lines
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.planning import work_plan_of
+
+    _, review = _reviewed(options.job)
+    plan = work_plan_of(review, prices_in_use(options.book, options.terms))
+    if options.json:
+        print(work_plan_json(work_plan_report(review, plan, options.lang)))
+    else:
+        for line in work_plan_lines(review, plan, options.lang):
+            print(line)
+    return 0
+
+
 def _export(options: argparse.Namespace) -> int:
     job, closer = _studied(options.job)
     review = closer.whole
@@ -287,9 +306,10 @@ def _schema(options: argparse.Namespace) -> int:
 
     from drainsketch.exports.price_report import price_schema
     from drainsketch.exports.report import report_schema
+    from drainsketch.exports.workplan_report import work_plan_schema
     from drainsketch.files.schema import job_schema
 
-    schemas = {"job": job_schema, "price": price_schema}
+    schemas = {"job": job_schema, "price": price_schema, "workplan": work_plan_schema}
     print(json.dumps(schemas[options.of]() if options.of in schemas else report_schema(options.of), indent=2))
     return 0
 
@@ -329,6 +349,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "sheets": _sheets,
     "takeoff": _takeoff,
     "price": _price,
+    "workplan": _workplan,
     "export": _export,
     "picture": _picture,
     "schema": _schema,

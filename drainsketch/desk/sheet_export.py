@@ -22,6 +22,8 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
         return None
 
     def write(job: Job, review: Review, to: Path) -> None:
+        from drainsketch.files.prices import prices_in_use
+        from drainsketch.planning import work_plan_of
         from drainsketch.sheets.book import shows_storm, write_sheets  # reportlab loads when the first sheet is written
         from drainsketch.sheets.contents import Contents
 
@@ -33,6 +35,7 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
             contours=choice.contours,
             storm=closer.water if closer is not None else None,
             played=play(closer) if closer is not None and shows_storm(choice.audience) else None,
+            work=work_plan_of(review, prices_in_use()) if choice.audience in ("crew", "all") else None,
         )
         write_sheets(
             contents,

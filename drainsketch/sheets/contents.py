@@ -6,6 +6,7 @@ from drainsketch.ground.results import GroundStudy
 from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.takeoff.price.results import Price
+from drainsketch.takeoff.workplan.results import PlannedWork
 from drainsketch.water.results import Water as Storm
 from drainsketch.water.storm.results import Storm as Played
 
@@ -21,6 +22,7 @@ class Contents(Struct, frozen=True):
     storm : its water review, at the peak of the storm
     played : its storm as it was played
     price : what it is offered for
+    work : its work plan
     """
 
     job: Job
@@ -30,3 +32,4 @@ class Contents(Struct, frozen=True):
     storm: Storm | None = None
     played: Played | None = None
     price: Price | None = None
+    work: PlannedWork | None = None

@@ -29,6 +29,9 @@ from drainsketch.sheets.stakes import bend_schedule, stake_schedule
 from drainsketch.sheets.storm_tables import storm_tables
 from drainsketch.sheets.text import paragraphs
 from drainsketch.sheets.trench_drawings import trench_drawings
+from drainsketch.sheets.workplan_calendar import calendar_pages
+from drainsketch.sheets.workplan_pages import order_pages
+from drainsketch.sheets.workplan_rain import rain_pages
 from drainsketch.wording import Words
 
 CAUTIONS = ("call", "hand", "local", "trench", "not_safe")
@@ -140,7 +143,9 @@ SETS: dict[str, tuple[Page, ...]] = {
         Page("plan", "sheets.page.crew"),
         BEFORE_YOU_DIG,
         Page("warnings", "sheets.warnings.title", _warnings),
-        # the order of work
+        Page("order-of-work", "workplan.sheet.order", order_pages),
+        Page("calendar", "workplan.sheet.calendar", calendar_pages),
+        Page("rain", "workplan.sheet.rain", rain_pages),
         Page("loading", "details.loading.title", _schedule(lambda c, w: loading_schedule(c.review, w), beside=True)),
         # what lies in the ground, and what is set in it
         Page("crossings", "sheets.crossings.title", _schedule(lambda c, w: tables.crossing_schedule(c.review, w))),
