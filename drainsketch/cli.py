@@ -194,14 +194,13 @@ def _takeoff(options: argparse.Namespace) -> int:
         from drainsketch.exports.report import json_text, takeoff_report
 
         print(json_text(takeoff_report(review, options.lang)))
+    elif options.loading:
+        _print_loading(review, Words.of(job, options.lang))
     elif options.csv is None and options.xlsx is None:
         words = Words.of(job, options.lang)
-        if options.loading:
-            _print_loading(review, words)
-        else:
-            for line in review.takeoff:
-                quantity, unit = words.counted(line)
-                print(f"{quantity:>10} {unit:6} {words.item(line)}")
+        for line in review.takeoff:
+            quantity, unit = words.counted(line)
+            print(f"{quantity:>10} {unit:6} {words.item(line)}")
         stops = sum(f.level == "stop" for f in review.findings)
         if stops:
             print(words.word("findings.stops_stand", stops=stops))
@@ -219,6 +218,9 @@ def _print_loading(review: Review, words: Words) -> None:
             print(words.word(f"details.loading.{place}"))
         quantity, unit = load_quantity(load, words)
         print(f"{quantity:>10} {unit:6} {load_name(load, words)}" if quantity else f"{'':18}{load_name(load, words)}")
+    stops = sum(f.level == "stop" for f in review.findings)
+    if stops:
+        print(words.word("findings.stops_stand", stops=stops))
 
 
 def _price(options: argparse.Namespace) -> int:
