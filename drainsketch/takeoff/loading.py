@@ -20,6 +20,7 @@ PLACES: tuple[Place, ...] = (
 BY_GROUP: dict[str, Place] = {"pipe": "pipe rack", "fittings": "fittings box", "structures": "basins"}
 DELIVERED = ("stone_", "topsoil", "base_course", "asphalt", "concrete", "paver_sand", "gravel", "mulch", "splash_stone")
 STOCKED = ("sticks_", "coils_")  # counts of lengths, that stand for the feet of pipe they are cut from
+ROLLED = ("marking_tape", "fabric")
 HAULED = ("spoil", "paving_rubble")
 NOT_LOADED = (
     "backfill",
@@ -136,6 +137,8 @@ def _place(line: TakeoffLine) -> Place | None:
         return "hauled off"
     if line.item.startswith(DELIVERED):
         return "delivered"
+    if line.item.startswith(ROLLED):
+        return "rolls and bags"
     return BY_GROUP.get(line.group, "rolls and bags")
 
 
