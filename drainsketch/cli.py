@@ -204,6 +204,8 @@ def _takeoff(options: argparse.Namespace) -> int:
         from drainsketch.exports.report import json_text, takeoff_report
 
         print(json_text(takeoff_report(review, options.lang)))
+    elif options.loading:
+        _print_loading(review, Words.of(job, options.lang))
     elif options.csv is None and options.xlsx is None:
         words = Words.of(job, options.lang)
         for line in review.takeoff:
@@ -213,6 +215,22 @@ def _takeoff(options: argparse.Namespace) -> int:
         if stops:
             print(words.word("findings.stops_stand", stops=stops))
     return 0
+
+
+def _print_loading(review: Review, words: Words) -> None:
+    """Print what goes on the truck, by where it is loaded."""
+    from drainsketch.takeoff.loading_words import load_name, load_quantity
+
+    place = ""
+    for load in review.loading:
+        if load.place != place:
+            place = load.place
+            print(words.word(f"details.loading.{place}"))
+        quantity, unit = load_quantity(load, words)
+        print(f"{quantity:>10} {unit:6} {load_name(load, words)}" if quantity else f"{'':18}{load_name(load, words)}")
+    stops = sum(f.level == "stop" for f in review.findings)
+    if stops:
+        print(words.word("findings.stops_stand", stops=stops))
 
 
 def _price(options: argparse.Namespace) -> int:
@@ -340,6 +358,7 @@ def _stock(options: argparse.Namespace) -> int:
 
 
 def _prices(options: argparse.Namespace) -> int:
+    from drainsketch.exports.price_text import said_unknown
     from drainsketch.files.price_terms import keep_terms, shipped_terms_text
     from drainsketch.files.pricebook import keep_price_book, own_book, shipped_book
 
@@ -349,8 +368,8 @@ def _prices(options: argparse.Namespace) -> int:
         return 0
     read = own_book(options.keep) if is_book else None
     kept = keep_price_book(read) if read is not None else keep_terms(options.keep)
-    for said in read.told if read is not None else ():
-        print(f"{options.keep}: {said}")
+    for row in read.unknown if read is not None else ():
+        print(f"{options.keep}: {said_unknown(row, Words())}")
     print(f"{kept}: kept for all jobs")
     return 0
 

@@ -44,6 +44,7 @@ from drainsketch.network.profiles import profiles
 from drainsketch.network.results import Crossing, Grade, InletPath, Network, Profile, Shortfall, StructureLevels
 from drainsketch.network.shapes import shapes_of
 from drainsketch.network.troubles import RUNS
+from drainsketch.takeoff.loading import Load, load_list
 from drainsketch.takeoff.openings import Opening, opening_findings, openings
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.results import TakeoffLine
@@ -104,6 +105,11 @@ class Review(Struct, frozen=True):
     def takeoff(self) -> tuple[TakeoffLine, ...]:
         """The takeoff, counted when it is asked for: nobody reads it while a thing is dragged."""
         return takeoff(self.works, self.stacks)
+
+    @property
+    def loading(self) -> tuple[Load, ...]:
+        """The loading list, made when it is asked for."""
+        return load_list(self.works, self.stacks, self.takeoff, self.crossings)
 
 
 # the pipe of a run of which one of these is told at stop level lies where it cannot drain or stay in the ground

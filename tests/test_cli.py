@@ -86,6 +86,13 @@ def test_takeoff_json_holds_against_its_schema() -> None:
     assert all(line["rule"] and line["arithmetic"] and line["quantity"] > 0 for line in report["lines"])
 
 
+def test_takeoff_prints_the_loading_list_in_the_language_asked_for() -> None:
+    said = drainsketch("takeoff", YARD, "--loading").stdout
+    assert said.splitlines()[0] == "Pipe rack"
+    assert "Hand spades with blunt edges" in said
+    assert drainsketch("takeoff", YARD, "--loading", "--lang", "es").stdout.splitlines()[0] == "Estante de tubos"
+
+
 def test_the_sample_jobs_hold_against_the_printed_schema() -> None:
     schema = json.loads(drainsketch("schema").stdout)
     for name in SAMPLES:

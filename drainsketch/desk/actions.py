@@ -127,6 +127,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("to_details", "View", "To the Details", ("Ctrl+3",)),
     Command("to_findings", "View", "To the Findings", ("Ctrl+4",)),
     Command("to_takeoff", "View", "To the Takeoff", ("Ctrl+5",)),
+    Command("to_price", "View", "To the Price", ("F12",), tip="What to charge for the job"),
     Command("to_profile", "View", "To the Profile", ("Ctrl+6",)),
     Command("to_book", "View", "To the Level Book", ("Ctrl+7",)),
     Command("to_cut_sheet", "View", "To the Cut Sheet", ("Ctrl+8",)),
