@@ -198,18 +198,18 @@ def _takeoff(options: argparse.Namespace) -> int:
 
 
 def _price(options: argparse.Namespace) -> int:
-    from drainsketch.exports.price_report import price_json, price_of, price_report
+    from drainsketch.exports.price_report import price_json, price_report
     from drainsketch.exports.price_text import price_lines
-    from drainsketch.files.price_terms import terms_in_use
-    from drainsketch.files.pricebook import book_in_use
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.pricing import price_of
 
     _, review = _reviewed(options.job)
-    book, terms = book_in_use(options.book), terms_in_use(options.terms)
-    made = price_of(review, book, terms)
+    prices = prices_in_use(options.book, options.terms)
+    made = price_of(review, prices)
     if options.json:
-        print(price_json(price_report(review, made, book, terms, options.lang)))
+        print(price_json(price_report(review, made, prices, options.lang)))
     else:
-        for line in price_lines(review, made, book, terms, options.lang):
+        for line in price_lines(review, made, prices, options.lang):
             print(line)
     return 0
 
@@ -277,13 +277,13 @@ def _stock(options: argparse.Namespace) -> int:
 
 def _prices(options: argparse.Namespace) -> int:
     from drainsketch.files.price_terms import keep_terms, shipped_terms_text
-    from drainsketch.files.pricebook import book_in_use, keep_price_book, shipped_book
+    from drainsketch.files.pricebook import keep_price_book, own_book, shipped_book
 
     is_book = options.what == "book"
     if options.keep is None:
         print(shipped_book().read_text(encoding="utf-8") if is_book else shipped_terms_text(), end="")
         return 0
-    read = book_in_use(options.keep) if is_book else None
+    read = own_book(options.keep) if is_book else None
     kept = keep_price_book(read) if read is not None else keep_terms(options.keep)
     for said in read.told if read is not None else ():
         print(f"{options.keep}: {said}")
