@@ -67,11 +67,11 @@ def test_switching_there_and_back_keeps_every_option_and_its_place() -> None:
 def test_three_options_are_the_most_and_names_are_held_apart() -> None:
     with pytest.raises(EditError, match="3 options; delete one of Option 1, Solid main, Bigger pipe"):
         add_option(THREE, "Fourth")
-    with pytest.raises(EditError, match="SOLID MAIN is the name of"):
+    with pytest.raises(EditError, match="an option SOLID MAIN already"):
         rename_option(THREE, 2, "SOLID MAIN")
     with pytest.raises(EditError, match="needs a name"):
         rename_option(THREE, 0, "  ")
-    with pytest.raises(EditError, match="at most 200"):
+    with pytest.raises(EditError, match="200"):
         rename_option(THREE, 0, "x" * 201)
     with pytest.raises(EditError, match="There is no option 4"):
         switch_option(THREE, 3)

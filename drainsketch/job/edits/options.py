@@ -8,7 +8,6 @@ from msgspec.structs import replace
 from drainsketch.errors import EditError
 from drainsketch.job.edits.add import checked
 from drainsketch.job.model import Job, Option
-from drainsketch.job.option_rules import option_faults
 from drainsketch.job.options import MOST_OPTIONS, name_key, option_names, options_of
 
 
@@ -32,8 +31,8 @@ def add_option(job: Job, name: str, note: str = "") -> Job:
         raise EditError(f"A job holds {MOST_OPTIONS} options; delete one of {', '.join(o.name for o in options)} first")
     if not options[0].name.strip() and len(options) == 1:
         options = (replace(options[0], name=fresh_name(job, name)),)
-    new = replace(options[min(job.option_at, len(options) - 1)], name=name.strip(), note=note)
-    return _with(job, (*options, new), len(options))
+    new = replace(options[job.option_at], name=_free(name, options), note=note)
+    return _with(job, (*options, _checked(new)), len(options))
 
 
 def switch_option(job: Job, at: int) -> Job:
@@ -44,7 +43,10 @@ def switch_option(job: Job, at: int) -> Job:
 
 def rename_option(job: Job, at: int, name: str) -> Job:
     """Return the job with another name for an option. Raises EditError where it is taken, too long, or empty beside others."""
-    return _changed(job, at, replace(_at(job, at), name=name.strip()))
+    old, options = _at(job, at), options_of(job)
+    alone = len(options) == 1 and not name.strip()
+    others = (*options[:at], *options[at + 1 :])
+    return _changed(job, at, replace(old, name="" if alone else _free(name, others)))
 
 
 def note_option(job: Job, at: int, note: str) -> Job:
@@ -68,6 +70,16 @@ def remove_option(job: Job, at: int) -> Job:
     return _with(job, kept, max(0, drawn))
 
 
+def _free(name: str, others: tuple[Option, ...]) -> str:
+    """Return the name without spaces at its ends. Raises EditError where it is empty, or one of the others has it."""
+    key = name_key(name)
+    if not key:
+        raise EditError("An option beside others needs a name")
+    if any(name_key(other.name) == key for other in others):
+        raise EditError(f"There is an option {name.strip()} already; choose another name")
+    return name.strip()
+
+
 def _at(job: Job, at: int) -> Option:
     options = options_of(job)
     if not 0 <= at < len(options):
@@ -79,15 +91,19 @@ def _changed(job: Job, at: int, new: Option) -> Job:
     options = options_of(job)
     if new == options[at]:
         return job
-    return _with(job, (*options[:at], new, *options[at + 1 :]), job.option_at)
+    return _with(job, (*options[:at], _checked(new), *options[at + 1 :]), job.option_at)
+
+
+def _checked(new: Option) -> Option:
+    """Return the option. Raises EditError where name or note is too long; its drains were checked when they were drawn."""
+    checked("option", Option(name=new.name, note=new.note))
+    return new
 
 
 def _with(job: Job, options: tuple[Option, ...], at: int) -> Job:
     """Return the job with these options, one of them drawn."""
-    for option in options:
-        checked("option", Option(name=option.name, note=option.note))  # their drains were checked when they were drawn
     drawn = options[at]
-    new = replace(
+    return replace(
         job,
         structures=drawn.structures,
         runs=drawn.runs,
@@ -97,6 +113,3 @@ def _with(job: Job, options: tuple[Option, ...], at: int) -> Job:
         option_at=at,
         aside=(*options[:at], *options[at + 1 :]),
     )
-    for _, wrong in option_faults(new):
-        raise EditError(wrong[0].upper() + wrong[1:])
-    return new
