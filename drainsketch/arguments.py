@@ -84,6 +84,7 @@ def _add_reviews(commands: Commands) -> None:
     price.add_argument("--book", type=Path, metavar="FILE", help="a price book, .csv; without it the one you keep")
     price.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml; without it those you keep")
     price.add_argument("--json", action="store_true")
+    price.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet that goes on reckoning")
     price.add_argument("--lang", choices=languages(), default="en")
 
 
@@ -97,6 +98,13 @@ def _add_files(commands: Commands) -> None:
     sheets.add_argument("--lang", choices=languages(), default="en")
     sheets.add_argument("--scale", type=_scale, help="10 for 1 in = 10 ft, or 1:100; without it the largest that fits")
     sheets.add_argument("--contours", action="store_true", help="draw contours on the crew's plan")
+    sheets.add_argument(
+        "--leave-out",
+        type=_keys,
+        default=(),
+        metavar="PAGE,...",
+        help="pages that are not wanted, by name, as takeoff,storm-plan; a name there is not tells which there are",
+    )
 
     export = commands.add_parser("export", help="write the plan as .dxf, .geojson or .csv (points to stake out)")
     export.add_argument("job", type=Path)
@@ -128,6 +136,11 @@ def _add_lists(commands: Commands) -> None:
     prices.add_argument("--keep", type=Path, metavar="FILE", help="read this file and keep it as your own for all jobs")
 
     commands.add_parser("samples", help="list the sample yards that ship with the program")
+
+
+def _keys(text: str) -> tuple[str, ...]:
+    """Return names that stand between commas."""
+    return tuple(key for part in text.split(",") if (key := part.strip()))
 
 
 def _scale(text: str) -> float:

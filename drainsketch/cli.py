@@ -146,22 +146,27 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 
 def _sheets(options: argparse.Namespace) -> int:
     from drainsketch.sheets.book import shows_storm, write_sheets
+    from drainsketch.sheets.contents import Contents
 
     job, closer = _studied(options.job)
     _guard(options.output, options.job, ".pdf")
+    contents = Contents(
+        job,
+        closer.whole,
+        ground=closer.ground,
+        contours=options.contours,
+        storm=closer.water,
+        played=play(closer) if shows_storm(options.audience) else None,
+    )
     try:
         pages = write_sheets(
-            job,
-            closer.whole,
+            contents,
             options.output,
             paper=options.paper,
             scale_ft_per_in=options.scale,
             audience=options.audience,
             lang=options.lang,
-            ground=closer.ground,
-            contours=options.contours,
-            storm=closer.water,
-            played=play(closer) if shows_storm(options.audience) else None,
+            leave_out=options.leave_out,
         )
     except SheetError as fault:
         raise SheetError(f"{options.job}: {fault}") from fault
@@ -201,14 +206,19 @@ def _price(options: argparse.Namespace) -> int:
     from drainsketch.exports.price_report import price_json, price_report
     from drainsketch.exports.price_text import price_lines
     from drainsketch.files.prices import prices_in_use
-    from drainsketch.pricing import price_of
+    from drainsketch.pricing import price_of, priced_here
 
     _, review = _reviewed(options.job)
     prices = prices_in_use(options.book, options.terms)
     made = price_of(review, prices)
+    if options.xlsx is not None:
+        from drainsketch.exports.price_xlsx import write_price_xlsx
+
+        _guard(options.xlsx, options.job, ".xlsx")
+        write_price_xlsx(review, made, priced_here(prices, review.job.pricing).terms, options.xlsx, options.lang)
     if options.json:
         print(price_json(price_report(review, made, prices, options.lang)))
-    else:
+    elif options.xlsx is None:
         for line in price_lines(review, made, prices, options.lang):
             print(line)
     return 0
