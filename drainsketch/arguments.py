@@ -12,7 +12,7 @@ from drainsketch.wording import Words, languages
 
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
 COMMANDS = (
-    *("window", "check", "sheets", "takeoff", "price", "export", "picture"),
+    *("window", "check", "sheets", "takeoff", "price", "options", "export", "picture"),
     *("schema", "stock", "prices", "samples"),
 )
 Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
@@ -87,6 +87,21 @@ def _add_reviews(commands: Commands) -> None:
     price.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet that goes on reckoning")
     price.add_argument("--lang", choices=languages(), default="en")
 
+    options = commands.add_parser("options", help="hold the options of a job against each other, with prices")
+    options.add_argument("job", type=Path)
+    options.add_argument("--book", type=Path, metavar="FILE", help="a price book, .csv; without it the one you keep")
+    options.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml; without it those you keep")
+    options.add_argument("--json", action="store_true")
+    options.add_argument("--lang", choices=languages(), default="en")
+
+    for one in (check, takeoff, price):
+        _add_option(one)
+
+
+def _add_option(command: argparse.ArgumentParser) -> None:
+    """Let a command take the option of the job to go by."""
+    command.add_argument("--option", metavar="NAME", help="which option of the job; without it the one that is drawn")
+
 
 def _add_files(commands: Commands) -> None:
     """Add the commands that write a file of a job."""
@@ -120,12 +135,14 @@ def _add_files(commands: Commands) -> None:
     picture.add_argument("job", type=Path)
     picture.add_argument("-o", "--output", type=Path, required=True)
     picture.add_argument("--size", type=_size, default=(1366, 768), metavar="WxH")
+    for one in (sheets, export, picture):
+        _add_option(one)
 
 
 def _add_lists(commands: Commands) -> None:
     """Add the commands that need no job."""
     schema = commands.add_parser("schema", help="print a JSON Schema: of the job file, or of what --json prints")
-    schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff", "price"), default="job")
+    schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff", "price", "options"), default="job")
 
     commands.add_parser("stock", help="print the basin stock that ships with the program, a file to edit")
 

@@ -19,7 +19,9 @@ from drainsketch.files.atomic import in_words
 from drainsketch.files.jobfile import read_job
 from drainsketch.files.saving import with_way_out
 from drainsketch.findings import LEVELS, Finding
+from drainsketch.job.edits.options import switch_option
 from drainsketch.job.model import Job
+from drainsketch.job.options import at_option, option_names
 from drainsketch.resources import sample_jobs
 from drainsketch.review import Review, analyse
 from drainsketch.study import Study, play, remedies_of, study
@@ -70,17 +72,30 @@ def _complain(sentence: str) -> None:
     print("drainsketch: " + " ".join(sentence.split()), file=sys.stderr)
 
 
-def _reviewed(path: Path) -> tuple[Job, Review]:
-    job, closer = _studied(path)
+def _reviewed(path: Path, option: str | None) -> tuple[Job, Review]:
+    job, closer = _studied(path, option)
     return job, closer.whole
 
 
-def _studied(path: Path) -> tuple[Job, Study]:
+def _studied(path: Path, option: str | None) -> tuple[Job, Study]:
+    job = _read(path, option)
+    return job, study(analyse(job))
+
+
+def _read(path: Path, option: str | None = None) -> Job:
+    """Return the job in a file, with the option of that name drawn; None leaves it as it was saved."""
     try:
         job = read_job(path)
     except JobFileError as fault:
         raise JobFileError(f"{path}: {with_way_out(str(fault), path)}") from fault
-    return job, study(analyse(job))
+    if option is None:
+        return job
+    at = at_option(job, option)
+    if at < 0:
+        names = [name for name in option_names(job) if name]
+        there = f"there are {', '.join(names)}" if names else "it has one only, without a name"
+        raise UsageError(f"{path}: the job has no option {option}; {there}")
+    return switch_option(job, at)
 
 
 def _guard(output: Path, job: Path, suffix: str) -> None:
@@ -101,7 +116,7 @@ def _window(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    job, closer = _studied(options.job)
+    job, closer = _studied(options.job, options.option)
     review, storm = closer.whole, play(closer)
     if options.json:
         from drainsketch.exports.report import check_report, json_text
@@ -148,7 +163,7 @@ def _sheets(options: argparse.Namespace) -> int:
     from drainsketch.sheets.book import shows_storm, write_sheets
     from drainsketch.sheets.contents import Contents
 
-    job, closer = _studied(options.job)
+    job, closer = _studied(options.job, options.option)
     _guard(options.output, options.job, ".pdf")
     contents = Contents(
         job,
@@ -175,7 +190,7 @@ def _sheets(options: argparse.Namespace) -> int:
 
 
 def _takeoff(options: argparse.Namespace) -> int:
-    job, review = _reviewed(options.job)
+    job, review = _reviewed(options.job, options.option)
     for output, suffix in ((options.csv, ".csv"), (options.xlsx, ".xlsx")):
         if output is not None:
             _guard(output, options.job, suffix)
@@ -208,7 +223,7 @@ def _price(options: argparse.Namespace) -> int:
     from drainsketch.files.prices import prices_in_use
     from drainsketch.pricing import price_of, priced_here
 
-    _, review = _reviewed(options.job)
+    _, review = _reviewed(options.job, options.option)
     prices = prices_in_use(options.book, options.terms)
     made = price_of(review, prices)
     if options.xlsx is not None:
@@ -224,8 +239,29 @@ def _price(options: argparse.Namespace) -> int:
     return 0
 
 
+def _options(options: argparse.Namespace) -> int:
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.options import compared
+
+    job = _read(options.job)
+    variants = compared(job, prices_in_use(options.book, options.terms), played=True)
+    if options.json:
+        from drainsketch.exports.options_report import options_json, options_report
+
+        print(options_json(options_report(variants)))
+    else:
+        from drainsketch.sheets.option_table import option_lines, option_table
+
+        words = Words.of(job, options.lang)
+        for line in option_lines(option_table(variants, words), words):
+            print(line)
+        if len(variants) == 1:
+            print(words.word("options.one"))
+    return 0
+
+
 def _export(options: argparse.Namespace) -> int:
-    job, closer = _studied(options.job)
+    job, closer = _studied(options.job, options.option)
     review = closer.whole
     suffix = options.output.suffix.lower()
     _guard(options.output, options.job, suffix)
@@ -259,8 +295,10 @@ def _picture(options: argparse.Namespace) -> int:
     from drainsketch.desk.picture import save_picture
 
     _guard(options.output, options.job, ".png")
+    if options.option is not None:
+        _read(options.job, options.option)  # says what is wrong before a window opens
     try:
-        save_picture(options.job, options.output, options.size)
+        save_picture(options.job, options.output, options.size, options.option)
     except JobFileError as fault:
         raise JobFileError(f"{options.job}: {fault}") from fault
     return 0
@@ -269,11 +307,12 @@ def _picture(options: argparse.Namespace) -> int:
 def _schema(options: argparse.Namespace) -> int:
     import json
 
+    from drainsketch.exports.options_report import options_schema
     from drainsketch.exports.price_report import price_schema
     from drainsketch.exports.report import report_schema
     from drainsketch.files.schema import job_schema
 
-    schemas = {"job": job_schema, "price": price_schema}
+    schemas = {"job": job_schema, "price": price_schema, "options": options_schema}
     print(json.dumps(schemas[options.of]() if options.of in schemas else report_schema(options.of), indent=2))
     return 0
 
@@ -313,6 +352,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "sheets": _sheets,
     "takeoff": _takeoff,
     "price": _price,
+    "options": _options,
     "export": _export,
     "picture": _picture,
     "schema": _schema,

@@ -34,7 +34,10 @@ OWNER = {
     "storm": ("undrained", "comes_out_cfs", "stands_ft2", "stands_min"),
     "work": ("crew_days", "total_usd"),
 }
-PLAYED = ("stands_ft2", "stands_min", "left_gal")
+NONE_AT_0 = (  # 'none' says it plainer than a zero
+    *("drain_ft", "solid_ft", "dug_yd3", "stone_tons", "spoil_yd3", "spoil_loads", "comes_out_cfs"),
+    *("stands_ft2", "stands_min", "left_gal"),
+)
 COLUMN, LABEL = 24, 34  # letters of the table in a terminal
 
 
@@ -176,21 +179,20 @@ class _Writers:
 
     def _text(self, key: str, one: Variant) -> str:
         value, words = getattr(one.figures, key), self._words
-        if key == "total_usd" and value is None and one.price is not None:
-            return words.word("options.open")
         if value is None:
-            return words.word("options.unknown")
+            is_open = key == "total_usd" and one.price is not None
+            return words.word("options.open" if is_open else "options.unknown")
         if key == "undrained":
-            said = "not_draining" if one.undrained else "all_drain"
-            return words.word(f"options.{said}", inlets=one.undrained)
+            return words.word(f"options.{'not_draining' if one.undrained else 'all_drain'}", inlets=one.undrained)
         if key == "comes_out_cfs" and one.comes_out:
-            flow = words.flow(value) if value > 0 else words.word("options.over")
-            return flow if self._reader == "owner" else words.word("options.places", flow=flow, names=one.comes_out)
+            return self._outflow(value, one.comes_out)
         if key == "freeboard_ft" and value < 0:
             return words.word("options.over")
-        if not value and key not in ("basins", "stops", "settles", "notes", "total_usd", "freeboard_ft"):
-            return words.word("options.none")
-        return self._written(key, value)
+        return words.word("options.none") if not value and key in NONE_AT_0 else self._written(key, value)
+
+    def _outflow(self, cfs: float, names: tuple[str, ...]) -> str:
+        flow = self._words.flow(cfs) if cfs > 0 else self._words.word("options.over")
+        return flow if self._reader == "owner" else self._words.word("options.places", flow=flow, names=names)
 
     def _against(self, key: str, one: Variant, first: Variant) -> str:
         """Return how an option differs from the first one, as it is written; '' where that says nothing."""
@@ -201,7 +203,7 @@ class _Writers:
             return ""  # over a grate the figure is arithmetic
         by, nothing = self._written(key, abs(less)), self._written(key, less - less)
         if by == nothing or (key == "left_gal" and abs(less) < 1):
-            return self._words.word("options.same") if self._reader == "owner" else "="
+            return self._words.word("options.same") if self._reader == "owner" else ""
         if self._reader == "owner":
             return self._words.word(f"options.{'more' if less > 0 else 'less'}", by=by)
         return f"{'+' if less > 0 else '−'}{by}"
