@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from drainsketch.desk.option_form import Fault, OptionForm
 from drainsketch.desk.points_form import PointsForm
 from drainsketch.desk.sheet_form import SheetChoice, SheetForm
 from drainsketch.files.points import FieldPoints
@@ -100,6 +101,11 @@ class Dialogs:
         """Ask how a file of points is to be read, with a look at what comes in."""
         form = PointsForm(text, name, units, self.parent)
         return form.read if form.exec() else None
+
+    def ask_option(self, title: str, name: str, note: str, fault: Fault) -> tuple[str, str] | None:
+        """Ask for name and note of an option; ``fault`` says why they cannot be taken."""
+        form = OptionForm(title, name, note, fault, self.parent)
+        return form.answer() if form.exec() else None
 
     def confirm(self, question: str, more: str, yes: str) -> bool:
         """Ask a question with one way on and a Cancel."""

@@ -22,11 +22,11 @@ from drainsketch.wording import METRIC, Words
 
 Reader = Literal["contractor", "owner"]
 CONTRACTOR = {
+    "work": ("total_usd", "crew_hours", "crew_days"),
+    "drains": ("undrained", "stops", "settles", "notes", "flattest"),
+    "storm": ("comes_out_cfs", "freeboard_ft", "fullest", "stands_ft2", "stands_min", "left_gal"),
     "built": ("drain_ft", "solid_ft", "basins", "stone_tons"),
     "dug": ("dug_yd3", "deepest_ft", "spoil_yd3", "spoil_loads"),
-    "drains": ("undrained", "flattest", "stops", "settles", "notes"),
-    "storm": ("comes_out_cfs", "freeboard_ft", "fullest", "stands_ft2", "stands_min", "left_gal"),
-    "work": ("crew_hours", "crew_days", "total_usd"),
 }
 OWNER = {
     "built": ("drain_ft", "solid_ft", "basins", "stone_tons"),
@@ -38,6 +38,16 @@ NONE_AT_0 = (  # 'none' says it plainer than a zero
     *("drain_ft", "solid_ft", "dug_yd3", "stone_tons", "spoil_yd3", "spoil_loads", "comes_out_cfs"),
     *("stands_ft2", "stands_min", "left_gal"),
 )
+COUNTED = (
+    "drain_ft",
+    "solid_ft",
+    "dug_yd3",
+    "stone_tons",
+    "spoil_yd3",
+    "spoil_loads",
+    "crew_hours",
+    "crew_days",
+)  # a difference needs no unit
 COLUMN, LABEL = 24, 34  # letters of the table in a terminal
 
 
@@ -151,8 +161,8 @@ class _Writers:
         self._words, self._reader = words, reader
         length, amounts = words.length, self._amount
         self._write: dict[str, Callable[[Any], str]] = {
-            "drain_ft": length,
-            "solid_ft": length,
+            "drain_ft": lambda v: amounts(v, "ft"),  # as the takeoff has it
+            "solid_ft": lambda v: amounts(v, "ft"),
             "deepest_ft": length,
             "freeboard_ft": length,
             "flattest": words.slope,
@@ -206,7 +216,7 @@ class _Writers:
             return self._words.word("options.same") if self._reader == "owner" else ""
         if self._reader == "owner":
             return self._words.word(f"options.{'more' if less > 0 else 'less'}", by=by)
-        return f"{'+' if less > 0 else '−'}{by}"
+        return f"{'+' if less > 0 else '−'}{by.split(' ')[0] if key in COUNTED else by}"
 
     def _written(self, key: str, value: Any) -> str:
         return self._write[key](value) if key in self._write else f"{value:d}"

@@ -7,6 +7,7 @@ from PySide6.QtCore import QSettings
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.dialogs import Clash, Dialogs, Found, Leave
+from drainsketch.desk.option_form import Fault
 from drainsketch.desk.sheet_form import SheetChoice
 from drainsketch.files.points import FieldPoints, guessed_columns, read_points
 from drainsketch.job.kinds import Units
@@ -53,6 +54,8 @@ class Answers(Dialogs):
         self.sheet: SheetChoice | None = SheetChoice()
         self.suggested: Path | None = None
         self.yes = True
+        self.option: tuple[str, str] | None = None
+        self.option_fault = ""
         self.asked: list[str] = []
         self.told: list[str] = []
         self.shown: list[Path] = []
@@ -94,6 +97,13 @@ class Answers(Dialogs):
     def ask_sheet(self, units: Units) -> SheetChoice | None:
         """Answer as set."""
         return self.sheet
+
+    def ask_option(self, title: str, name: str, note: str, fault: Fault) -> tuple[str, str] | None:
+        """Answer as set; without an answer what was suggested is taken."""
+        self.asked.append(title)
+        answer = self.option if self.option is not None else (name, note)
+        self.option_fault = fault(*answer)
+        return answer
 
     def confirm(self, question: str, more: str, yes: str) -> bool:
         """Answer as set."""
