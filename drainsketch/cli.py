@@ -160,18 +160,22 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 
 
 def _sheets(options: argparse.Namespace) -> int:
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.options import compared
     from drainsketch.sheets.book import shows_storm, write_sheets
     from drainsketch.sheets.contents import Contents
 
     job, closer = _studied(options.job, options.option)
     _guard(options.output, options.job, ".pdf")
+    shown = shows_storm(options.audience)
     contents = Contents(
         job,
         closer.whole,
         ground=closer.ground,
         contours=options.contours,
         storm=closer.water,
-        played=play(closer) if shows_storm(options.audience) else None,
+        played=play(closer) if shown else None,
+        options=compared(job, prices_in_use(), played=True) if shown and job.aside else (),
     )
     try:
         pages = write_sheets(

@@ -68,6 +68,7 @@ class OptionBar(QFrame):
         made = QToolButton(self)
         made.setCheckable(True)
         made.setProperty("chip", True)
+        made.setAccessibleName(f"Option {at + 1}")
         made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.group.addButton(made, at)
         return made

@@ -7,7 +7,9 @@ from drainsketch.desk.documents import Documents
 from drainsketch.desk.exporting import written
 from drainsketch.desk.session import Session
 from drainsketch.desk.studying import study_of
+from drainsketch.files.prices import prices_in_use
 from drainsketch.job.model import Job
+from drainsketch.options import compared
 from drainsketch.review import Review
 from drainsketch.study import play
 
@@ -25,14 +27,15 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
         from drainsketch.sheets.book import shows_storm, write_sheets  # reportlab loads when the first sheet is written
         from drainsketch.sheets.contents import Contents
 
-        closer = study_of(session)
+        closer, shown = study_of(session), shows_storm(choice.audience)
         contents = Contents(
             job,
             review,
             ground=closer.ground if closer is not None else None,
             contours=choice.contours,
             storm=closer.water if closer is not None else None,
-            played=play(closer) if closer is not None and shows_storm(choice.audience) else None,
+            played=play(closer) if closer is not None and shown else None,
+            options=compared(job, prices_in_use(), played=True) if shown and job.aside else (),
         )
         write_sheets(
             contents,

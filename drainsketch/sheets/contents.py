@@ -4,6 +4,7 @@ from msgspec import Struct
 
 from drainsketch.ground.results import GroundStudy
 from drainsketch.job.model import Job
+from drainsketch.options import Variant
 from drainsketch.review import Review
 from drainsketch.takeoff.price.results import Price
 from drainsketch.water.results import Water as Storm
@@ -21,6 +22,7 @@ class Contents(Struct, frozen=True):
     storm : its water review, at the peak of the storm
     played : its storm as it was played
     price : what it is offered for
+    options : its options held against each other, where there are two or more
     """
 
     job: Job
@@ -30,3 +32,4 @@ class Contents(Struct, frozen=True):
     storm: Storm | None = None
     played: Played | None = None
     price: Price | None = None
+    options: tuple[Variant, ...] = ()

@@ -14,7 +14,7 @@ from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.rates import format_duration, quantity_text
 from drainsketch.options import Variant, difference
 from drainsketch.sheets.storm_tables import storm_name
-from drainsketch.sheets.storm_words import rain_words
+from drainsketch.sheets.storm_words import rain_words, standing_words
 from drainsketch.sheets.water_marks import volume_text
 from drainsketch.takeoff.price.money import dollars, plain_number
 from drainsketch.water.rain import lacking
@@ -29,10 +29,10 @@ CONTRACTOR = {
     "dug": ("dug_yd3", "deepest_ft", "spoil_yd3", "spoil_loads"),
 }
 OWNER = {
-    "built": ("drain_ft", "solid_ft", "basins", "stone_tons"),
-    "dug": ("deepest_ft", "spoil_loads"),
+    "work": ("total_usd", "crew_days"),
     "storm": ("undrained", "comes_out_cfs", "stands_ft2", "stands_min"),
-    "work": ("crew_days", "total_usd"),
+    "built": ("basins", "drain_ft", "solid_ft", "stone_tons"),
+    "dug": ("deepest_ft", "spoil_loads"),
 }
 NONE_AT_0 = (  # 'none' says it plainer than a zero
     *("drain_ft", "solid_ft", "dug_yd3", "stone_tons", "spoil_yd3", "spoil_loads", "comes_out_cfs"),
@@ -68,11 +68,12 @@ class Row(Struct, frozen=True):
 
 
 class OptionTable(Struct, frozen=True):
-    """The table: names of the options in order, rows, and what has to be said beside them."""
+    """The table: names of the options in order, rows, what must not be passed over, and what else has to be said."""
 
     names: tuple[str, ...]
     drawn: int
     rows: tuple[Row, ...]
+    warned: tuple[str, ...]
     said: tuple[str, ...]
 
 
@@ -94,7 +95,9 @@ def option_table(variants: Sequence[Variant], words: Words, reader: Reader = "co
     )
     names = tuple(name_of(one.name, words) for one in variants)
     drawn = next((i for i, one in enumerate(variants) if one.is_drawn), 0)
-    return OptionTable(names, drawn, rows, tuple(_said(variants, names, words)))
+    return OptionTable(
+        names, drawn, rows, tuple(_warned(variants, names, words)), tuple(_said(variants, names, words, reader))
+    )
 
 
 def name_of(name: str, words: Words) -> str:
@@ -116,7 +119,12 @@ def option_lines(table: OptionTable, words: Words) -> Iterator[str]:
         yield from _line(f"  {row.label}", [f"{c.text} ({c.against})" if c.against else c.text for c in row.cells])
     if len(table.names) > 1:
         yield words.word("options.against", first=table.names[0])
-    yield from table.said
+    yield from (*table.warned, *table.said)
+
+
+def one_line(note: str) -> str:
+    """Return a note as it is printed among other words."""
+    return " ".join(note.split())
 
 
 def _line(label: str, cells: Sequence[str]) -> Iterator[str]:
@@ -131,12 +139,8 @@ def _is_known(one: Variant, key: str) -> bool:
     return getattr(one.figures, key) is not None or (key == "total_usd" and one.price is not None)
 
 
-def _said(variants: Sequence[Variant], names: Sequence[str], words: Words) -> Iterator[str]:
-    """Yield notes, what keeps an option from being built, and what is lacking or invented."""
-    job = variants[0].job
-    for one, name in zip(variants, names, strict=True):
-        if note := " ".join(one.note.split()):
-            yield words.word("options.note", name=name, note=note)
+def _warned(variants: Sequence[Variant], names: Sequence[str], words: Words) -> Iterator[str]:
+    """Yield what keeps an option from being built, what has no price, and that prices are invented."""
     for one, name in zip(variants, names, strict=True):
         if one.figures.stops:
             yield words.word("options.stops", name=name, count=one.figures.stops)
@@ -145,12 +149,22 @@ def _said(variants: Sequence[Variant], names: Sequence[str], words: Words) -> It
             yield words.word("options.no_price", name=name, count=missing)
     if any(one.price is not None and one.price.has_examples for one in variants):
         yield words.word("options.example")
+
+
+def _said(variants: Sequence[Variant], names: Sequence[str], words: Words, reader: Reader) -> Iterator[str]:
+    """Yield notes, which storm it is, how water stands today, and the caution."""
+    job, first = variants[0].job, variants[0].storm
+    if reader == "contractor":  # the owner reads notes in the table
+        for one, name in zip(variants, names, strict=True):
+            if note := one_line(one.note):
+                yield words.word("options.note", name=name, note=note)
     if lacking(job.rain):
         yield words.word("options.no_rain")
     else:
-        played = any(one.storm is not None for one in variants)
-        storm = rain_words(job, words) if played else storm_name(job.rain, words)
+        storm = rain_words(job, words) if first is not None else storm_name(job.rain, words)
         yield words.word("options.storm", storm=storm)
+        if reader == "owner" and first is not None and first.before is not None:
+            yield standing_words("today", first.before, job, words)
     yield words.word("options.caution")
 
 
@@ -213,7 +227,7 @@ class _Writers:
             return ""  # over a grate the figure is arithmetic
         by, nothing = self._written(key, abs(less)), self._written(key, less - less)
         if by == nothing or (key == "left_gal" and abs(less) < 1):
-            return self._words.word("options.same") if self._reader == "owner" else ""
+            return ""
         if self._reader == "owner":
             return self._words.word(f"options.{'more' if less > 0 else 'less'}", by=by)
         return f"{'+' if less > 0 else '−'}{by.split(' ')[0] if key in COUNTED else by}"

@@ -17,6 +17,7 @@ from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.cut_pages import built_pages, cut_pages
 from drainsketch.sheets.exposed_schedule import exposed_schedule
 from drainsketch.sheets.flags import flagged
+from drainsketch.sheets.options_page import options_page
 from drainsketch.sheets.owner import open_points, owner_quantities, work_in_words
 from drainsketch.sheets.para import SMALL, SMALL_STRONG, STRONG, Section, para, schedule_flowables, warning_flowable
 from drainsketch.sheets.pit_schedule import pit_schedule
@@ -166,6 +167,7 @@ SETS: dict[str, tuple[Page, ...]] = {
         BEFORE_YOU_DIG,
         Page("work", "sheets.owner.title", _work),
         # the offer: options, price, what is left out
+        Page("options", "options.title", options_page),
         Page("open-points", "sheets.owner.open_title", _open),
         Page(
             "quantities", "sheets.owner.quantities", _schedule(lambda c, w: owner_quantities(c.review, w), beside=True)

@@ -101,7 +101,7 @@ class OptionsPane(QWidget):
         if there and shown is not None and shown is not self._filled:
             self._filled = shown
             self._fill(shown.table)
-            self.said.setText("\n\n".join(filter(None, (shown.fault, *shown.table.said))))
+            self.said.setText("\n\n".join(filter(None, (shown.fault, *shown.table.warned, *shown.table.said))))
 
     def _note(self, shown: Shown | None) -> str:
         if not self._session.job.aside:
