@@ -225,6 +225,8 @@ class _Writers:
             return ""
         if key == "freeboard_ft" and min(one.figures.freeboard_ft or 0.0, first.figures.freeboard_ft or 0.0) < 0:
             return ""  # over a grate the figure is arithmetic
+        if self._text(key, one) == self._text(key, first):
+            return ""  # a difference that does not show is none to speak of
         by, nothing = self._written(key, abs(less)), self._written(key, less - less)
         if by == nothing or (key == "left_gal" and abs(less) < 1):
             return ""

@@ -6,7 +6,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialogButtonBox
 
 from drainsketch.desk.option_form import OptionForm
+from drainsketch.desk.recovery import Recovery
 from drainsketch.files.jobfile import read_job
+from drainsketch.files.recovery import copies
 from drainsketch.job.edits.add import add
 from drainsketch.job.edits.move import move
 from drainsketch.job.edits.options import add_option
@@ -227,12 +229,28 @@ def test_saving_opening_and_recovering_keep_every_option(qtbot, tmp_path, desk):
     assert read_job(answers.save_path) == TWO
     press(window, Qt.Key.Key_1, ALT)
     assert window.isWindowModified()
+    copy = Recovery(window.session, window.documents, tmp_path / "recovery")
+    copy.keep()
+    (kept,) = copies(tmp_path / "recovery")
+    assert read_job(kept) == window.session.job
+    copy.clear()
     window.documents.save()
     again = read_job(answers.save_path)
     assert again == window.session.job
     assert (again.option_at, option_names(again)) == (0, option_names(TWO))
     window.documents.open(answers.save_path)
     assert window.option_bar.buttons[0].isChecked()
+
+
+def test_what_the_closer_look_found_in_one_option_is_not_told_of_another(qtbot, desk):
+    window, _ = desk
+    session = window.session
+    qtbot.waitUntil(lambda: session.study_is_current, timeout=AGES_MS)
+    assert {f.kind for f in session.study.findings}
+    press(window, Qt.Key.Key_1, ALT)
+    assert session.review is session.plain_review  # until the study of this option is there
+    qtbot.waitUntil(lambda: session.study_is_current, timeout=AGES_MS)
+    assert len(session.review.findings) > len(session.plain_review.findings)
 
 
 def test_drawing_another_option_tells_of_no_crossing_that_turned_over(qtbot, desk):
