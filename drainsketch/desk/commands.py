@@ -45,6 +45,7 @@ class Parts(Protocol):
     dialogs: Dialogs
     canvas: Canvas
     profile: ProfileStrip
+    profile_page: QWidget
     book: LevelBookPane
     cut_sheet: CutSheetPane
     water: WaterPane
@@ -100,7 +101,7 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "to_details": lambda: _turn_to(parts.form_tabs, parts.details),
         "to_findings": lambda: _turn_to(parts.list_tabs, parts.findings, parts.findings.list),
         "to_takeoff": lambda: _turn_to(parts.list_tabs, parts.takeoff, parts.takeoff.table),
-        "to_profile": lambda: _show_lower(parts, parts.profile, parts.profile),
+        "to_profile": lambda: _show_lower(parts, parts.profile_page, parts.profile),
         "to_book": lambda: _show_lower(parts, parts.book, parts.book.table),
         "to_cut_sheet": lambda: _show_lower(parts, parts.cut_sheet),
         "to_water": lambda: _show_lower(parts, parts.water),

@@ -91,6 +91,7 @@ class Window(QMainWindow):
         self.refresh()
 
     def _lay_out(self) -> None:
+        self.profile_page = column(self.profile_controls, self.profile, spacing=0, margins=(0, 0, 0, 0))
         self.form_tabs, self.list_tabs, self.lower_tabs = QTabWidget(), QTabWidget(), QTabWidget()
         for tabs, name, pages in (
             (
@@ -103,7 +104,7 @@ class Window(QMainWindow):
                 self.lower_tabs,
                 "Profile, level book, cut sheet, water, storm and options",
                 (
-                    ("Profile", self.profile),
+                    ("Profile", self.profile_page),
                     ("Level book", self.book),
                     ("Cut sheet", self.cut_sheet),
                     ("Water", self.water),
@@ -116,10 +117,6 @@ class Window(QMainWindow):
             tabs.setAccessibleName(name)
             for title, page in pages:
                 tabs.addTab(page, title)
-        self.lower_tabs.setCornerWidget(self.profile_controls)
-        self.lower_tabs.currentChanged.connect(
-            lambda at: self.profile_controls.setVisible(self.lower_tabs.widget(at) is self.profile)
-        )
         plan = column(self.option_bar, self.canvas, spacing=0, margins=(0, 0, 0, 0))
         self.canvas.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.rooms = Rooms(Toolbox(self.actions_), plan, self.lower_tabs, (self.form_tabs, self.list_tabs))
