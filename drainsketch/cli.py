@@ -14,14 +14,13 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from drainsketch.arguments import parsed
-from drainsketch.errors import DrainsketchError, JobFileError, SheetError, UsageError
+from drainsketch.errors import DrainsketchError, EditError, JobFileError, SheetError, UsageError
 from drainsketch.files.atomic import in_words
 from drainsketch.files.jobfile import read_job
 from drainsketch.files.saving import with_way_out
 from drainsketch.findings import LEVELS, Finding
-from drainsketch.job.edits.options import switch_option
+from drainsketch.job.edits.options import switch_to
 from drainsketch.job.model import Job
-from drainsketch.job.options import at_option, option_names
 from drainsketch.resources import sample_jobs
 from drainsketch.review import Review, analyse
 from drainsketch.study import Study, play, remedies_of, study
@@ -88,14 +87,10 @@ def _read(path: Path, option: str | None = None) -> Job:
         job = read_job(path)
     except JobFileError as fault:
         raise JobFileError(f"{path}: {with_way_out(str(fault), path)}") from fault
-    if option is None:
-        return job
-    at = at_option(job, option)
-    if at < 0:
-        names = [name for name in option_names(job) if name]
-        there = f"there are {', '.join(names)}" if names else "it has one only, without a name"
-        raise UsageError(f"{path}: the job has no option {option}; {there}")
-    return switch_option(job, at)
+    try:
+        return job if option is None else switch_to(job, option)
+    except EditError as fault:
+        raise UsageError(f"{path}: {fault}") from fault
 
 
 def _guard(output: Path, job: Path, suffix: str) -> None:
@@ -160,22 +155,30 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 
 
 def _sheets(options: argparse.Namespace) -> int:
+    from drainsketch.files.firm import letterhead_in_use
     from drainsketch.files.prices import prices_in_use
     from drainsketch.options import compared
+    from drainsketch.planning import work_plan_of
+    from drainsketch.pricing import offered
     from drainsketch.sheets.book import shows_storm, write_sheets
     from drainsketch.sheets.contents import Contents
 
     job, closer = _studied(options.job, options.option)
     _guard(options.output, options.job, ".pdf")
-    shown = shows_storm(options.audience)
+    prices, for_owner = prices_in_use(options.book, options.terms), shows_storm(options.audience)
     contents = Contents(
         job,
         closer.whole,
         ground=closer.ground,
         contours=options.contours,
         storm=closer.water,
-        played=play(closer) if shown else None,
-        options=compared(job, prices_in_use(), played=True) if shown and job.aside else (),
+        played=play(closer) if for_owner else None,
+        options=compared(job, None if options.without_price else prices, played=True)
+        if for_owner and job.aside
+        else (),
+        price=offered(closer.whole, prices) if for_owner and not options.without_price else None,
+        letterhead=letterhead_in_use(),
+        work=work_plan_of(closer.whole, prices) if options.audience != "record" else None,
     )
     try:
         pages = write_sheets(
@@ -257,10 +260,23 @@ def _options(options: argparse.Namespace) -> int:
         from drainsketch.sheets.option_table import option_lines, option_table
 
         words = Words.of(job, options.lang)
-        for line in option_lines(option_table(variants, words), words):
+        print("\n".join(option_lines(option_table(variants, words), words)))
+    return 0
+
+
+def _workplan(options: argparse.Namespace) -> int:
+    from drainsketch.exports.workplan_report import work_plan_json, work_plan_report
+    from drainsketch.exports.workplan_text import work_plan_lines
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.planning import work_plan_of
+
+    _, review = _reviewed(options.job, options.option)
+    plan = work_plan_of(review, prices_in_use(options.book, options.terms))
+    if options.json:
+        print(work_plan_json(work_plan_report(review, plan, options.lang)))
+    else:
+        for line in work_plan_lines(review, plan, options.lang):
             print(line)
-        if len(variants) == 1:
-            print(words.word("options.one"))
     return 0
 
 
@@ -314,9 +330,10 @@ def _schema(options: argparse.Namespace) -> int:
     from drainsketch.exports.options_report import options_schema
     from drainsketch.exports.price_report import price_schema
     from drainsketch.exports.report import report_schema
+    from drainsketch.exports.workplan_report import work_plan_schema
     from drainsketch.files.schema import job_schema
 
-    schemas = {"job": job_schema, "price": price_schema, "options": options_schema}
+    schemas = {"job": job_schema, "price": price_schema, "workplan": work_plan_schema, "options": options_schema}
     print(json.dumps(schemas[options.of]() if options.of in schemas else report_schema(options.of), indent=2))
     return 0
 
@@ -344,6 +361,19 @@ def _prices(options: argparse.Namespace) -> int:
     return 0
 
 
+def _contractor(options: argparse.Namespace) -> int:
+    from drainsketch.files.firm import keep_firm, keep_logo, shipped_firm_text
+
+    if options.keep is None and options.logo is None:
+        print(shipped_firm_text(), end="")
+    if options.keep is not None:
+        print(f"{keep_firm(options.keep)}: kept for all jobs")
+    if options.logo is not None:
+        logo = keep_logo(options.logo)
+        print(f"{options.logo}: kept a copy for all jobs, {logo.width_px} by {logo.height_px} pixels")
+    return 0
+
+
 def _samples(options: argparse.Namespace) -> int:
     for name in sorted(f.name for f in sample_jobs().iterdir() if f.name.endswith(".drainjob")):
         print(sample_jobs().joinpath(name))
@@ -357,11 +387,13 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "takeoff": _takeoff,
     "price": _price,
     "options": _options,
+    "workplan": _workplan,
     "export": _export,
     "picture": _picture,
     "schema": _schema,
     "stock": _stock,
     "prices": _prices,
+    "contractor": _contractor,
     "samples": _samples,
 }
 

@@ -69,6 +69,12 @@ COMMANDS: tuple[Command, ...] = (
         "File",
         "Read Basin Stock…",
         tip="Take the basins you buy from an edited text file, for this job and new ones",
+    ),
+    Command(
+        "business",
+        "File",
+        "Your Business…",
+        tip="Name, license, logo and terms that stand on every sheet and at the head of the offer",
         rule_after=True,
     ),
     Command("quit", "File", "Quit", ("Ctrl+Q",)),
@@ -118,7 +124,7 @@ COMMANDS: tuple[Command, ...] = (
         "Lower Panes",
         ("F6",),
         checkable=True,
-        tip="Show or hide profile, level book, cut sheet, water, storm and options under the plan",
+        tip="Show or hide profile, level book, cut sheet, water, storm, work plan and options under the plan",
     ),
     Command("show_panes", "View", "Side Panes", ("F7",), checkable=True, tip="Show or hide the panes beside the plan"),
     Command(
@@ -135,7 +141,10 @@ COMMANDS: tuple[Command, ...] = (
     Command("to_cut_sheet", "View", "To the Cut Sheet", ("Ctrl+8",)),
     Command("to_water", "View", "To the Water", ("Ctrl+9",)),
     Command("to_storm", "View", "To the Storm", ("F5",), tip="Play the storm over the plan"),
-    Command("to_options", "View", "To the Options", ("F4",), tip="The options of the drains side by side, with prices"),
+    Command(
+        "to_options", "View", "To the Options", ("F12",), tip="The options of the drains side by side, with prices"
+    ),
+    Command("to_work_plan", "View", "To the Work Plan", ("F4",), tip="Ticket, days, order of work and hold points"),
     Command(
         "cautions",
         "Help",

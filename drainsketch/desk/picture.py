@@ -11,8 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from drainsketch.errors import JobFileError
 from drainsketch.files.jobfile import read_job
-from drainsketch.job.edits.options import switch_option
-from drainsketch.job.options import at_option
+from drainsketch.job.edits.options import switch_to
 
 MOST_WAIT_S = 20.0
 
@@ -62,8 +61,7 @@ def _draw(app: QApplication, job_path: Path, out: Path, size: tuple[int, int], o
         window.show()
         window.documents.open(job_path, hold=False)
         if option is not None:
-            job = window.session.job
-            window.session.open(switch_option(job, at_option(job, option)))
+            window.session.open(switch_to(window.session.job, option))
         longest = max(window.session.review.paths, key=lambda path: path.length_ft, default=None)
         if longest is not None:
             window.session.select((longest.inlet,))

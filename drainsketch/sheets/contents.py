@@ -3,10 +3,12 @@
 from msgspec import Struct
 
 from drainsketch.ground.results import GroundStudy
+from drainsketch.job.firm import NO_ONE, Letterhead
 from drainsketch.job.model import Job
 from drainsketch.options import Variant
 from drainsketch.review import Review
 from drainsketch.takeoff.price.results import Price
+from drainsketch.takeoff.workplan.results import PlannedWork
 from drainsketch.water.results import Water as Storm
 from drainsketch.water.storm.results import Storm as Played
 
@@ -23,6 +25,8 @@ class Contents(Struct, frozen=True):
     played : its storm as it was played
     price : what it is offered for
     options : its options held against each other, where there are two or more
+    letterhead : who makes the offer, and the logo
+    work : its work plan
     """
 
     job: Job
@@ -33,3 +37,5 @@ class Contents(Struct, frozen=True):
     played: Played | None = None
     price: Price | None = None
     options: tuple[Variant, ...] = ()
+    letterhead: Letterhead = NO_ONE
+    work: PlannedWork | None = None

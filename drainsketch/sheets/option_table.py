@@ -29,7 +29,7 @@ CONTRACTOR = {
     "dug": ("dug_yd3", "deepest_ft", "spoil_yd3", "spoil_loads"),
 }
 OWNER = {
-    "work": ("total_usd", "crew_days"),
+    "work": ("total_usd",),  # days are those of the work plan
     "storm": ("undrained", "comes_out_cfs", "stands_ft2", "stands_min"),
     "built": ("basins", "drain_ft", "solid_ft", "stone_tons"),
     "dug": ("deepest_ft", "spoil_loads"),
@@ -120,6 +120,8 @@ def option_lines(table: OptionTable, words: Words) -> Iterator[str]:
     if len(table.names) > 1:
         yield words.word("options.against", first=table.names[0])
     yield from (*table.warned, *table.said)
+    if len(table.names) == 1:
+        yield words.word("options.one")
 
 
 def one_line(note: str) -> str:

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from drainsketch.errors import EditError
 from drainsketch.job.edits.add import checked
 from drainsketch.job.model import Job, Option
-from drainsketch.job.options import MOST_OPTIONS, name_key, option_names, options_of
+from drainsketch.job.options import MOST_OPTIONS, at_option, name_key, option_names, options_of
 
 
 def fresh_name(job: Job, *others: str) -> str:
@@ -39,6 +39,16 @@ def switch_option(job: Job, at: int) -> Job:
     """Return the job with another option drawn. Raises EditError where there is none at that place, the first being 0."""
     _at(job, at)
     return job if at == job.option_at else _with(job, options_of(job), at)
+
+
+def switch_to(job: Job, name: str) -> Job:
+    """Return the job with the option of that name drawn, whatever its capitals. Raises EditError where there is none."""
+    at = at_option(job, name)
+    if at < 0:
+        names = [own for own in option_names(job) if own]
+        there = f"there are {', '.join(names)}" if names else "it has one only, without a name"
+        raise EditError(f"the job has no option {name}; {there}")
+    return switch_option(job, at)
 
 
 def rename_option(job: Job, at: int, name: str) -> Job:
