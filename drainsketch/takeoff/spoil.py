@@ -42,14 +42,14 @@ def loose_yd3(bank_yd3: float, swell: float) -> float:
 
 
 def spoil(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
-    """Return spoil in the bank and loose, yd3: drain trenches whole, of solid runs what the pipe displaces, of basins body and
-    bed, of dry wells what stone and topsoil take up.
+    """Return spoil in the bank and loose, yd3: drain trenches whole, of solid runs what pipe, stone and paving displace, of basins
+    body and bed, of dry wells what stone and topsoil take up.
     """
     drains, solids = earth.of_use("drain"), earth.of_use("solid")
     parts = (
-        ("drain trenches", sum(r.trench_ft3 for r in drains)),
-        ("solid pipe", sum(r.pipe_ft3 for r in solids)),
-        ("basins and their beds", sum(h.body_ft3 + h.bed_ft3 for h in earth.holes)),
+        ("drain trenches", sum(r.gone_ft3 for r in drains)),
+        ("solid runs", sum(r.gone_ft3 for r in solids)),
+        ("basins and their beds", sum(h.gone_ft3 for h in earth.holes)),
         ("dry wells, stone and topsoil", sum(p.stone_ft3 + p.cap_ft3 for p in earth.pits)),
     )
     ft3 = sum(v for _, v in parts)
