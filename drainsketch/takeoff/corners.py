@@ -7,6 +7,7 @@ import shapely
 
 from drainsketch.network.digging import trench_width_ft
 from drainsketch.takeoff.joints import joint_of
+from drainsketch.takeoff.overlap import overlaps_ft2
 from drainsketch.takeoff.works import PipeEnd, Works
 
 SHARP_DEG = 90.0  # beyond it two trenches lie side by side for a while and leave no corner outside to be squared
@@ -52,11 +53,7 @@ def corners_ft(works: Works, holes: set[str]) -> dict[tuple[str, str], float]:
     if not turns:
         return {}
     shapes = shapely.polygons(np.array(strips))
-    regions = shapes[[before[0] for _, before, _, _ in turns]]
-    for deep in range(1, max(len(before) for _, before, _, _ in turns)):
-        more = [i for i, (_, before, _, _) in enumerate(turns) if len(before) > deep]
-        regions[more] = shapely.union(regions[more], shapes[[turns[i][1][deep] for i in more]])
-    areas = shapely.area(shapely.intersection(shapes[[number for number, *_ in turns]], regions)).tolist()
+    areas = overlaps_ft2(shapes, [number for number, *_ in turns], [before for _, before, _, _ in turns]).tolist()
     return {whose: area / width for (_, _, whose, width), area in zip(turns, areas, strict=True) if area > 1e-9}
 
 

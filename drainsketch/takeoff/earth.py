@@ -26,6 +26,11 @@ class RunEarth(Struct, frozen=True):
         return self.swept.dug_ft
 
     @property
+    def bare_ft(self) -> float:
+        """Return how much of that length is not under paving, ft."""
+        return self.swept.dug_ft - self.swept.paved_ft
+
+    @property
     def cut_ft2(self) -> float:
         """Return the area from ground to trench bottom, seen from the side, ft2."""
         return self.swept.cut_ft2

@@ -55,14 +55,16 @@ def pipe_feet(works: Works) -> list[TakeoffLine]:
     return tally.lines()
 
 
-def pipe_stock(works: Works, feet: list[TakeoffLine]) -> list[TakeoffLine]:
-    """Return the sticks or coils to buy for the lines of ``pipe_feet``."""
+def pipe_stock(works: Works, feet: list[TakeoffLine], waste_pct: float = 0.0) -> list[TakeoffLine]:
+    """Return the sticks or coils to buy for the lines of ``pipe_feet``, with ``waste_pct`` more than is laid."""
     by_id = {w.run.id: w for w in works.runs}
     lines = []
     for line in feet:
         w = by_id[line.owners[0]]
         stock_ft = w.size.stock_ft
-        count = lengths_to_cover(line.quantity, stock_ft)
+        bought_ft = line.quantity * (1 + waste_pct / 100)
+        count = lengths_to_cover(bought_ft, stock_ft)
+        said = f"{line.quantity:.2f} ft" + (f" + {waste_pct:g}% waste = {bought_ft:.2f} ft" if waste_pct else "")
         shape = "coils" if w.size.flexible else "sticks"
         use = line.item.removeprefix("pipe_")
         lines.append(
@@ -72,7 +74,7 @@ def pipe_stock(works: Works, feet: list[TakeoffLine]) -> list[TakeoffLine]:
                 quantity=float(count),
                 unit="each",
                 rule=f"stock_{w.size.joint}",
-                arithmetic=f"{line.quantity:.2f} ft / {stock_ft:g} ft = {line.quantity / stock_ft:.2f}, rounded up = {count}",
+                arithmetic=f"{said} / {stock_ft:g} ft = {bought_ft / stock_ft:.2f}, rounded up = {count}",
                 params=(*line.params, ("stock_ft", stock_ft)),
                 owners=line.owners,
             )
