@@ -4,14 +4,14 @@ import io
 from pathlib import Path
 from typing import Any
 
-from drainsketch.exports.csv import TAKEOFF_COLUMNS
+from drainsketch.exports.csv import TAKEOFF_COLUMNS, purchase_cells
 from drainsketch.exports.text import one_line, write_export
 from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.wording import Words
 
 _LONGEST_CELL = 32_767  # of the file format
-_WIDTHS = (16, 52, 12, 8, 60, 70, 24)
+_WIDTHS = (16, 52, 12, 8, 60, 70, 24, 12, 10, 14, 10)
 _HEADER_ROWS = ("client", "site", "contractor", "benchmark", "date")
 
 
@@ -53,6 +53,11 @@ def _write_takeoff(book: Any, words: Words, review: Review) -> None:
         sheet.write_string(row, 4, _cell(words.rule(line)), plain)
         sheet.write_string(row, 5, _cell(words.arithmetic(line)), plain)
         sheet.write_string(row, 6, _cell(" ".join(line.owners)), plain)
+        for column, value in enumerate(purchase_cells(line, words), start=7):
+            if isinstance(value, str):
+                sheet.write_string(row, column, _cell(value), plain)
+            else:
+                sheet.write_number(row, column, value, plain)
     sheet.freeze_panes(1, 2)
     sheet.autofilter(0, 0, max(1, len(lines)), len(TAKEOFF_COLUMNS) - 1)
     sheet.set_landscape()

@@ -13,11 +13,24 @@ from drainsketch.job.sections import Goods
 from drainsketch.resources import table
 from drainsketch.takeoff.results import TakeoffLine
 
-STOCK = ("sticks_drain", "sticks_solid", "coils_drain", "coils_solid")  # rounded up to whole ones where they are counted
+STOCK = (
+    "sticks_drain",
+    "sticks_solid",
+    "coils_drain",
+    "coils_solid",
+)  # rounded up to whole ones where they are counted
 BY_LENGTH = ("pipe_drain", "pipe_solid")  # bought as sticks or coils; the waste is said, for who buys it by the foot
 # what is dug, goes back or is hauled off, work done, and what is left to the owner
 NOT_BOUGHT = (
-    *("trench_drain", "trench_solid", "basin_holes", "dry_well_holes", "backfill_dry_well", "spoil_bank", "spoil_loose"),
+    *(
+        "trench_drain",
+        "trench_solid",
+        "basin_holes",
+        "dry_well_holes",
+        "backfill_dry_well",
+        "spoil_bank",
+        "spoil_loose",
+    ),
     *("saw_cut", "paving_rubble", "paving_unknown", "lawn_left"),
 )
 
@@ -25,7 +38,7 @@ NOT_BOUGHT = (
 class Buying(Struct, frozen=True, forbid_unknown_fields=True):
     """How some goods are bought: ``each`` of a line's unit is in one of ``unit``, which is sold in parts of ``step``.
 
-    ``only_waste``: what is taken up goes back, and only what is spoiled is bought.
+    ``only_waste``: what is taken up goes back, and only what is spoiled is bought. ``together``: its lines are rounded up as one.
     """
 
     waste_pct: float
@@ -35,6 +48,7 @@ class Buying(Struct, frozen=True, forbid_unknown_fields=True):
     step: float
     source: str
     only_waste: bool = False
+    together: bool = False
 
 
 @cache
@@ -85,23 +99,25 @@ def rounded_up(amount: float, step: float) -> float:
 def with_purchases(lines: Iterable[TakeoffLine], job: Job) -> tuple[TakeoffLine, ...]:
     """Return the lines with what is bought of each.
 
-    Lines of the same goods come on one truck: their sum is rounded up, and the largest of them has what that adds; each is
-    to the hundredth, so that what is printed adds up. Source: definition. Check: tests/takeoff/test_buying.py
+    Of goods that come on one truck the sum of the lines is rounded up, and the largest of them has what that adds; each is to the
+    hundredth, so that what is printed adds up. Source: definition. Check: tests/takeoff/test_buying.py
     """
     out = list(lines)
-    together: dict[Goods, list[int]] = {}
+    loads: dict[tuple[Goods, int], list[int]] = {}  # goods, and the line where each is bought by itself
     for at, line in enumerate(out):
         goods = _goods_of().get(line.item)
         if goods is not None:
-            together.setdefault(goods, []).append(at)
+            loads.setdefault((goods, -1 if buyings()[goods].together else at), []).append(at)
         elif line.item in BY_LENGTH:
             out[at] = replace(line, waste_pct=waste_pct(job, "pipe"))
         elif line.item not in NOT_BOUGHT:
             pct = waste_pct(job, "pipe") if line.item in STOCK else 0.0
             out[at] = replace(line, waste_pct=pct, buy=line.quantity, buy_unit="each")
-    for goods, places in together.items():
+    for (goods, _), places in loads.items():
         buying, pct = buyings()[goods], waste_pct(job, goods)
-        needs = [out[at].quantity * pct / 100 if buying.only_waste else with_waste(out[at].quantity, pct) for at in places]
+        needs = [
+            out[at].quantity * pct / 100 if buying.only_waste else with_waste(out[at].quantity, pct) for at in places
+        ]
         parts = [round(need / buying.each, 2) for need in needs]
         whole = rounded_up(sum(needs) / buying.each, buying.step)
         most = max(range(len(needs)), key=needs.__getitem__)

@@ -1,5 +1,6 @@
 """What lies over the trenches: which stretch of a run goes under paving, and what is put back there instead of topsoil."""
 
+from collections.abc import Iterable
 from itertools import pairwise
 from math import hypot
 from typing import Any, Literal, get_args
@@ -8,7 +9,7 @@ import shapely
 from msgspec import Struct
 
 from drainsketch.job.kinds import Point
-from drainsketch.job.model import Job, Obstacle
+from drainsketch.job.model import Obstacle
 from drainsketch.job.sections import Sections
 from drainsketch.network.shapes import shape_of
 
@@ -64,9 +65,9 @@ def layers_of(paved: Paved, sections: Sections) -> Layers:
 class Paving:
     """The hardscape of a job in plan; where two pieces lie over each other the one drawn last is on top."""
 
-    def __init__(self, job: Job) -> None:
-        self._layers = {kind: layers_of(kind, job.sections) for kind in KINDS}
-        hard = [o for o in job.obstacles if o.kind == "hardscape"]
+    def __init__(self, obstacles: Iterable[Obstacle], sections: Sections) -> None:
+        self._layers = {kind: layers_of(kind, sections) for kind in KINDS}
+        hard = [o for o in obstacles if o.kind == "hardscape"]
         self.kinds: tuple[Paved, ...] = tuple(paved_of(o) for o in hard)
         self.ids: tuple[str, ...] = tuple(o.id for o in hard)
         self.shapes: list[Any] = []
@@ -110,12 +111,10 @@ def _joined(stretches: list[Stretch]) -> tuple[Stretch, ...]:
     """Return stretches with those joined that go on under the same paving; none lies over another."""
     out: list[Stretch] = []
     for s in stretches:
-        if out and s.from_ft < out[-1].to_ft - 1e-9:
-            if s.to_ft <= out[-1].to_ft:
-                continue
-            s = Stretch(out[-1].to_ft, s.to_ft, s.paved, s.layers)
-        if out and out[-1].paved == s.paved and s.from_ft - out[-1].to_ft < 1e-9:
-            out[-1] = Stretch(out[-1].from_ft, s.to_ft, s.paved, s.layers)
-        else:
-            out.append(s)
+        start = max(s.from_ft, out[-1].to_ft) if out else s.from_ft
+        if start >= s.to_ft:
+            continue
+        if out and out[-1].paved == s.paved and start - out[-1].to_ft < 1e-9:
+            start = out.pop().from_ft
+        out.append(Stretch(start, s.to_ft, s.paved, s.layers))
     return tuple(out)

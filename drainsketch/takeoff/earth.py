@@ -19,6 +19,7 @@ class RunEarth(Struct, frozen=True):
     width_ft: float
     swept: Swept
     stretches: tuple[Stretch, ...] = ()  # under paving
+    extent_ft: float = 0.0  # from hole or corner to hole or corner, dug or not
 
     @property
     def dug_ft(self) -> float:
@@ -154,7 +155,7 @@ def earth(works: Works, stood: dict[str, Stack]) -> Earth:
     meet, the deepest has the corner (``corners_ft``): so no earth is counted twice.
     """
     job = works.job
-    paving = Paving(job)
+    paving = Paving(job.obstacles, job.sections)
     holes, pits = _holes(works, stood, paving), pit_holes(works)
     corners = corners_ft(works, {h.structure_id for h in holes} | {p.structure_id for p in pits})
     halves = {h.structure_id: h.side_ft / 2 for h in holes}
@@ -166,7 +167,10 @@ def earth(works: Works, stood: dict[str, Stack]) -> Earth:
             under = paving.stretches(w.points[::-1])
             dug.append(Dug(w, w.profile, w.grade, inside.get(w.downstream, 0.0), to_ft, under))
     swept = sweep(job, dug)
-    runs = [RunEarth(d.work, width_ft(job, d.grade), s, d.stretches) for d, s in zip(dug, swept, strict=True)]
+    runs = [
+        RunEarth(d.work, width_ft(job, d.grade), s, d.stretches, max(0.0, d.to_ft - d.from_ft))
+        for d, s in zip(dug, swept, strict=True)
+    ]
     return Earth(tuple(runs), holes, pits, corners)
 
 

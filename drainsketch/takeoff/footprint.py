@@ -5,36 +5,78 @@ from typing import Any
 
 import numpy as np
 import shapely
+from msgspec import Struct
 from shapely.ops import substring
 
+from drainsketch.job.kinds import Point
 from drainsketch.takeoff.earth import Earth, RunEarth
 from drainsketch.takeoff.works import Works
 
 SLACK_FT = 1e-6
+Line = tuple[Point, ...]
+
+
+class Strip(Struct, frozen=True):
+    """A trench in plan: its whole line, where it is open, and its width."""
+
+    run_id: str
+    points: Line
+    open_lines: tuple[Line, ...]
+    width_ft: float
+
+
+class Square(Struct, frozen=True):
+    """The hole of a basin in plan."""
+
+    structure_id: str
+    at: Point
+    side_ft: float
+    size_in: int
+
+
+class Cut(Struct, frozen=True):
+    """All that is dug, in plan."""
+
+    strips: tuple[Strip, ...]
+    squares: tuple[Square, ...]
+    pits: tuple[tuple[str, Line], ...]
+
+
+def cut_of(works: Works, earth: Earth) -> Cut:
+    """Return what is dug in plan: trenches that are open anywhere, holes of basins, pits of dry wells."""
+    runs = [r for r in earth.runs if r.cut_ft2 > 0]
+    return Cut(
+        tuple(Strip(r.work.run.id, r.work.points, open_lines(r), r.width_ft) for r in runs),
+        tuple(
+            Square(h.structure_id, works.structures[h.structure_id].point, h.side_ft, h.size_in)
+            for h in earth.holes
+            if h.depth_ft > 0
+        ),
+        tuple((p.structure_id, p.pit.outline) for p in earth.pits),
+    )
 
 
 class Footprint:
-    """The strips of trenches that are open anywhere, the square holes of basins and the pits of dry wells.
+    """What is dug in plan as shapes.
 
     Trenches of one width that meet two by two are joined, so that their corner is square; holes lie along east and north.
     """
 
-    def __init__(self, works: Works, earth: Earth) -> None:
-        self.runs = [r for r in earth.runs if r.cut_ft2 > 0]
-        self.holes = [h for h in earth.holes if h.depth_ft > 0]
-        self.pits = list(earth.pits)
-        self._at = {h.structure_id: works.structures[h.structure_id].point for h in self.holes}
-        self._lines = _joined([(line, r.width_ft) for r in self.runs for line in open_lines(r)])
+    def __init__(self, cut: Cut) -> None:
+        self.cut = cut
+        lines = _joined([(points, s.width_ft) for s in cut.strips for points in s.open_lines])
+        self._lines = _lines([points for points, _ in lines])
+        self._widths = np.array([width for _, width in lines])
         self._wide: dict[float, Any] = {}
 
     def wide(self, beyond_ft: float) -> Any:
         """Return polygons that cover it and what lies so far beyond each side of it; they overlap where trenches meet."""
         if beyond_ft not in self._wide:
-            lines, widths = [line for line, _ in self._lines], np.array([width for _, width in self._lines])
-            strips = shapely.buffer(lines, widths / 2 + beyond_ft, cap_style="flat", join_style="mitre")
-            squares = [(*self._at[h.structure_id], h.side_ft / 2 + beyond_ft) for h in self.holes]
-            boxes = [shapely.box(x - half, y - half, x + half, y + half) for x, y, half in squares]
-            pits = [shapely.buffer(p.pit.shape, beyond_ft, join_style="mitre") for p in self.pits]
+            strips = shapely.buffer(self._lines, self._widths / 2 + beyond_ft, cap_style="flat", join_style="mitre")
+            at = np.array([h.at for h in self.cut.squares]).reshape(-1, 2)
+            half = np.array([h.side_ft / 2 + beyond_ft for h in self.cut.squares]).reshape(-1, 1)
+            boxes = shapely.box(*(at - half).T, *(at + half).T)
+            pits = [shapely.buffer(shapely.Polygon(at), beyond_ft, join_style="mitre") for _, at in self.cut.pits]
             self._wide[beyond_ft] = np.array([*strips, *boxes, *pits], dtype=object)
         return self._wide[beyond_ft]
 
@@ -49,67 +91,74 @@ class Footprint:
     def bodies_ft2(self, region: Any, *, inside: bool) -> float:
         """Return the area of the basins whose middle lies in a region, or outside it, ft2: there is a grate, not turf."""
         total = 0.0
-        for h in self.holes:
-            is_in = region is not None and bool(shapely.intersects_xy(region, *self._at[h.structure_id]))
+        for h in self.cut.squares:
+            is_in = region is not None and bool(shapely.intersects_xy(region, *h.at))
             total += (h.size_in / 12) ** 2 if is_in == inside else 0.0
         return total
 
     def owners(self, region: Any, *, inside: bool) -> tuple[str, ...]:
         """Return the runs, basins and dry wells that lie in a region, or that lie outside it somewhere."""
         ask = (lambda shape: shapely.intersects(shape, region)) if inside else (lambda s: not shapely.covers(region, s))
-        runs = [r.work.run.id for r in self.runs if region is None or ask(shapely.LineString(r.work.points))]
-        holes = [n for n, at in self._at.items() if region is None or ask(shapely.Point(at))]
-        pits = [p.structure_id for p in self.pits if region is None or ask(p.pit.shape)]
-        return (*runs, *holes, *pits)
+        shapes: list[tuple[str, Any]] = [(s.run_id, shapely.LineString(s.points)) for s in self.cut.strips]
+        shapes += [(h.structure_id, shapely.Point(h.at)) for h in self.cut.squares]
+        shapes += [(name, shapely.Polygon(at)) for name, at in self.cut.pits]
+        return tuple(name for name, shape in shapes if region is None or ask(shape))
 
 
-def open_lines(run: RunEarth) -> list[Any]:
-    """Return the line of a run in plan from its downstream end, where its trench is open, ft.
+def open_lines(run: RunEarth) -> tuple[Line, ...]:
+    """Return where a run's trench is open, as lines in plan from its downstream end.
 
     Source: similar triangles between stations. Check: tests/takeoff/test_surfaces.py
     """
     work = run.work
-    line = shapely.LineString(work.points[::-1])
-    if work.profile is None or work.grade is None or run.dug_ft <= 0:
-        return []
+    points = work.points[::-1]
+    if run.dug_ft >= run.extent_ft - SLACK_FT:
+        return (points,)
+    assert work.profile is not None
+    assert work.grade is not None  # or nothing would be dug
     station = work.profile.station_ft
     cut = work.profile.ground_ft - work.grade.inverts_at(station) + work.grade.bottom_below_invert_ft
-    if (cut > 0).all():
-        return [line]
     passes = np.flatnonzero(cut[:-1] * cut[1:] < 0)
     share = cut[passes] / (cut[passes] - cut[passes + 1])
     ends = np.concatenate([[station[0]], station[passes] + share * np.diff(station)[passes], [station[-1]]])
     parts = [(a, b) for a, b in pairwise(ends.tolist()) if b - a > SLACK_FT]
-    return [substring(line, a, b) for a, b in parts if np.interp((a + b) / 2, station, cut) > 0]
+    line = shapely.LineString(points)
+    return tuple(_points(substring(line, a, b)) for a, b in parts if np.interp((a + b) / 2, station, cut) > 0)
 
 
-def _joined(lines: list[tuple[Any, float]]) -> list[tuple[Any, float]]:
+def _points(line: Any) -> Line:
+    return tuple((x, y) for x, y in line.coords)
+
+
+def _lines(lines: list[Line]) -> Any:
+    """Return shapely lines through points, made in one go."""
+    points = np.array([p for line in lines for p in line]).reshape(-1, 2)
+    return shapely.linestrings(points, indices=np.repeat(np.arange(len(lines)), [len(line) for line in lines]))
+
+
+def _joined(lines: list[tuple[Line, float]]) -> list[tuple[Line, float]]:
     """Return lines with those of one width joined where just two of all lines meet."""
-    at: dict[tuple[float, float], list[int]] = {}
-    for number, (line, _) in enumerate(lines):
-        for end in (line.coords[0], line.coords[-1]):
+    at: dict[Point, list[int]] = {}
+    for number, (points, _) in enumerate(lines):
+        for end in (points[0], points[-1]):
             at.setdefault(end, []).append(number)
-    pairs = [ns for ns in at.values() if len(ns) == 2 and ns[0] != ns[1] and lines[ns[0]][1] == lines[ns[1]][1]]
-    if not pairs:
-        return lines
-    head = list(range(len(lines)))
+    out = list(lines)
+    goes = list(range(len(lines)))  # where a line went that was joined to another
+    for end, numbers in at.items():
+        if len(numbers) != 2:
+            continue
+        one, other = (_found(goes, n) for n in numbers)
+        if one == other or out[one][1] != out[other][1]:
+            continue
+        a, b = out[one][0], out[other][0]
+        a = a if a[-1] == end else a[::-1]
+        b = b if b[0] == end else b[::-1]
+        out[one] = ((*a, *b[1:]), out[one][1])
+        goes[other] = one
+    return [line for number, line in enumerate(out) if goes[number] == number]
 
-    def first(number: int) -> int:
-        while head[number] != number:
-            number = head[number]
-        return number
 
-    for a, b in pairs:
-        head[max(first(a), first(b))] = min(first(a), first(b))
-    chains: dict[int, list[int]] = {}
-    for number in range(len(lines)):
-        chains.setdefault(first(number), []).append(number)
-    out = []
-    for numbers in chains.values():
-        width = lines[numbers[0]][1]
-        if len(numbers) == 1:
-            out.append(lines[numbers[0]])
-        else:
-            merged = shapely.line_merge(shapely.MultiLineString([lines[n][0] for n in numbers]))
-            out += [(part, width) for part in shapely.get_parts(merged).tolist()]
-    return out
+def _found(goes: list[int], number: int) -> int:
+    while goes[number] != number:
+        number = goes[number]
+    return number

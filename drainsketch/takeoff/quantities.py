@@ -44,7 +44,12 @@ def takeoff(w: Works, stood: dict[str, Stack]) -> tuple[TakeoffLine, ...]:
         *(bodies_and_grates(w), risers(w, stood), basin_openings(w), grate_screws(w)),
         *(uprights(w), upright_feet(w), outlets(w), splash_stone(w)),
         *(run_trenches(dug), basin_holes(dug), dry_well_holes(dug)),
-        *(drain_stone(dug, job.criteria), solid_stone(dug, job.criteria), basin_bed(dug, job.criteria), dry_well_stone(dug, job.criteria)),
+        *(
+            drain_stone(dug, job.criteria),
+            solid_stone(dug, job.criteria),
+            basin_bed(dug, job.criteria),
+            dry_well_stone(dug, job.criteria),
+        ),
         *(topsoil_cap(dug, job.criteria), dry_well_backfill(dug)),
         *(base_course(dug), fabric(w, dug), spoil(dug, job.criteria)),
         surfaces(w, dug),

@@ -85,7 +85,8 @@ def base_course(earth: Earth) -> list[TakeoffLine]:
         for r in runs
     ]
     terms += [
-        f"{h.structure_id} {h.ring_ft2:.2f} ft2 round the basin x {h.base_ft:.3f} ft = {h.base_ft3:.2f} ft3" for h in holes
+        f"{h.structure_id} {h.ring_ft2:.2f} ft2 round the basin x {h.base_ft:.3f} ft = {h.base_ft3:.2f} ft3"
+        for h in holes
     ]
     if len(terms) > 1:
         terms.append(f"together {ft3:.2f} ft3")

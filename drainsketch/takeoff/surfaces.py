@@ -1,18 +1,19 @@
 """Surfaces: what is cut open on top and put back: lawn, beds and paving."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 import shapely
 from msgspec import Struct
 
-from drainsketch.job.model import Job
+from drainsketch.job.model import Obstacle
 from drainsketch.job.sections import Sections
 from drainsketch.network.shapes import shape_of
 from drainsketch.resources import table
 from drainsketch.takeoff.cover import BROKEN_OUT, Paved, Paving
 from drainsketch.takeoff.earth import Earth
-from drainsketch.takeoff.footprint import Footprint
+from drainsketch.takeoff.footprint import Cut, Footprint, cut_of
 from drainsketch.takeoff.overlap import union_area_ft2
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.stone import tons_line
@@ -51,17 +52,24 @@ def opened(works: Works, earth: Earth) -> Opened:
     Lawn is all that is neither hardscape nor bed nor building. Source: areas of unions of strips, plane geometry.
     Check: tests/takeoff/test_surfaces.py
     """
-    job, sections = works.job, works.job.sections
-    foot, paving = Footprint(works, earth), Paving(job)
+    job = works.job
+    return _opened(cut_of(works, earth), sum(r.dug_ft for r in earth.runs), job.obstacles, job.sections)
+
+
+@lru_cache(maxsize=8)
+def _opened(cut: Cut, trench_ft: float, obstacles: tuple[Obstacle, ...], sections: Sections) -> Opened:
+    """Return what is cut open; kept while the plan stays the same, since unions take long where runs are many."""
+    foot, paving = Footprint(cut), Paving(obstacles, sections)
     beyond_ft = sections.lawn_beyond_in / 12
-    houses = _union(job, "building")
-    bed = _less(_less(_union(job, "bed"), paving.whole), houses)
+    houses = _union(obstacles, "building")
+    bed = _less(_less(_union(obstacles, "bed"), paving.whole), houses)
     taken = _plus(_plus(houses, paving.whole), bed)
     whole = union_area_ft2(foot.wide(beyond_ft))
     under = shapely.area(foot.within(taken, beyond_ft)) if taken is not None else 0.0
     grates = foot.bodies_ft2(taken, inside=False)
-    trench_ft = sum(r.dug_ft for r in foot.runs)
-    terms = [f"{trench_ft:.2f} ft of trench, {len(foot.holes)} basin holes, {len(foot.pits)} pits, {beyond_ft:.2f} ft wider"]
+    terms = [
+        f"{trench_ft:.2f} ft of trench, {len(cut.squares)} basin holes, {len(cut.pits)} pits, {beyond_ft:.2f} ft wider"
+    ]
     terms[0] += f" on each side: {whole:.1f} ft2 in plan, overlaps once"
     terms += [f"less paving, beds and buildings {under:.1f} ft2"] if under > 0.05 else []
     terms += [f"less basins {grates:.1f} ft2"] if grates > 0 else []
@@ -102,8 +110,8 @@ def _patches(foot: Footprint, paving: Paving, houses: Any, beyond_ft: float) -> 
     return tuple(found)
 
 
-def _union(job: Job, kind: str) -> Any:
-    shapes = [shape_of(o) for o in job.obstacles if o.kind == kind]
+def _union(obstacles: Sequence[Obstacle], kind: str) -> Any:
+    shapes = [shape_of(o) for o in obstacles if o.kind == kind]
     return shapely.union_all(shapes) if shapes else None
 
 
@@ -198,9 +206,7 @@ def _yards(item: str, area_ft2: float, terms: Sequence[str], thick_in: float, ow
     return _volume(item, area_ft2 * thick_in / 12, said, owners, thick_in=thick_in)
 
 
-def _volume(
-    item: str, ft3: float, terms: Sequence[str], owners: tuple[str, ...], **params: str | float
-) -> TakeoffLine:
+def _volume(item: str, ft3: float, terms: Sequence[str], owners: tuple[str, ...], **params: str | float) -> TakeoffLine:
     yd3 = ft3 / FT3_PER_YD3
     said = f"{'; '.join(terms)}; = {ft3:.2f} ft3; / 27 = {yd3:.2f} yd3"
     return TakeoffLine(item, GROUP, yd3, "yd3", item, said, tuple(params.items()), owners)
