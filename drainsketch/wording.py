@@ -40,7 +40,6 @@ _CHOICES = ("known_by", "position", "rule", "numbers", "footing_known")
 _IN_BOOK = ("sighted", "start_at", "end_at", "points", "setup")
 _NO_IDS = (*_CHOICES, *_IN_BOOK)
 
-
 FEET_OR_INCHES = re.compile(
     r"(?<![(\d./])(\d+(?:[/.]\d+)?) (ft|pies?|pulg|in)\b(?!/| \d| (?:in|en) \d)"
 )  # but no slope, no speed
@@ -52,7 +51,6 @@ LEVELS_APART = (
     ("invert", "bottom"),
 )
 LENGTHS = ("above", "rise")  # params by which something is out, ft
-
 
 RATES = {
     "cfs": "flow",

@@ -20,6 +20,7 @@ from drainsketch.takeoff.stone import (
     topsoil_cap,
 )
 from drainsketch.takeoff.surfaces import surfaces
+from drainsketch.takeoff.sweeps import turns_of
 from drainsketch.takeoff.trench import basin_holes, dry_well_holes, run_trenches
 from drainsketch.takeoff.uprights import upright_feet, uprights
 from drainsketch.takeoff.works import Works
@@ -36,11 +37,11 @@ def takeoff(w: Works, stood: dict[str, Stack]) -> tuple[TakeoffLine, ...]:
     Runs without a grade and structures without levels count their lengths and pieces only: nothing that depends on depth.
     """
     job, met = w.job, joints(w)
-    dug = earth(w, stood)
+    turns, dug = turns_of(w, met), earth(w, stood)
     feet = pipe_feet(w)
     lines = (
         *(feet, pipe_stock(w, feet, waste_pct(job, "pipe")), sock_feet(w), marking_tape(w)),
-        *(bends(w, met), wyes(met), reducers(met), adapters(met), couplings(w), end_caps(w)),
+        *(bends(turns), wyes(met), reducers(met), adapters(met), couplings(w, turns.pieces_ft), end_caps(w)),
         *(bodies_and_grates(w), risers(w, stood), basin_openings(w), grate_screws(w)),
         *(uprights(w), upright_feet(w), outlets(w), splash_stone(w)),
         *(run_trenches(dug), basin_holes(dug), dry_well_holes(dug)),

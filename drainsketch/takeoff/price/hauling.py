@@ -69,7 +69,7 @@ def delivery(takeoff: Sequence[TakeoffLine], book: Lookup, terms: PriceTerms) ->
     stone = [line for line in takeoff if line.item in STONE]
     if stone:
         tons = sum(line.bought for line in stone)
-        volume = sum(line.bought / float(dict(line.params)["tons_per_yd3"]) for line in stone)
+        volume = sum(float(dict(line.params)["volume_yd3"]) * line.bought / line.quantity for line in stone)
         owners = tuple(o for line in stone for o in line.owners)
         lines.append(_by_load("delivery_stone", volume, tons, f"{tons:.2f} tons of stone", owners, book, terms))
     soil = next((line for line in takeoff if line.item == "topsoil_cap"), None)
