@@ -3,7 +3,6 @@
 from math import cos, radians, sin
 
 import pytest
-
 from msgspec.structs import replace
 
 from drainsketch.job.model import Run

@@ -1,7 +1,6 @@
 """Feet of pipe, lengths to buy, couplings and sock, worked on paper."""
 
 import pytest
-
 from msgspec.structs import replace
 
 from drainsketch.job.model import Run

@@ -55,11 +55,12 @@ def every_line():
             yield line("riser", size_in=body.size_in, height_in=height)
     yield line("stone_drain", volume_yd3=3.0, tons_per_yd3=1.35)
     yield line("stone_basin", volume_yd3=3.0, tons_per_yd3=1.35)
-    for item in ("stone_dry_well", "stone_solid", "base_course", "splash_stone", "asphalt_patch", "gravel_surface"):
-        yield line(item, volume_yd3=3.0, tons_per_yd3=1.35)
-    for item in ("fabric", "marking_tape", "grate_screw", "sod", "lawn_seed", "straw", "mulch", "concrete_patch"):
-        yield line(item)
-    for item in ("pavers_relaid", "paver_sand", "paving_unknown", "paving_rubble"):
+    heavy = ("stone_dry_well", "stone_solid", "base_course", "splash_stone", "asphalt_patch", "gravel_surface")
+    yield from (line(item, volume_yd3=3.0, tons_per_yd3=1.35) for item in heavy)
+    for item in (
+        *("fabric", "marking_tape", "grate_screw", "sod", "lawn_seed", "straw", "mulch", "concrete_patch"),
+        *("pavers_relaid", "paver_sand", "paving_unknown", "paving_rubble"),
+    ):
         yield line(item)
     yield line("topsoil_cap", cap_in=4.0)
 
