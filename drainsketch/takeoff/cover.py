@@ -49,7 +49,7 @@ def paved_of(obstacle: Obstacle) -> Paved:
 def layers_of(paved: Paved, sections: Sections) -> Layers:
     """Return the layers over a trench under paving; one of unknown make counts as thick as concrete, and is dug with the earth.
 
-    Source: thicknesses of the job (``resources/catalogue/sections.toml``). Check: tests/takeoff/test_sections.py
+    Source: thicknesses of the job (``resources/catalogue/sections.toml``). Check: tests/outside/test_trench_sections.py
     """
     surfacing_in = {
         "asphalt": sections.asphalt_in,
@@ -89,7 +89,7 @@ class Paving:
     def stretches(self, points: tuple[Point, ...]) -> tuple[Stretch, ...]:
         """Return the stretches of a line that lie on paving, station rising; ``points`` begin at station 0.
 
-        Limits: the middle of the trench counts. Source: plane geometry. Check: tests/takeoff/test_sections.py
+        Limits: the middle of the trench counts. Source: plane geometry. Check: tests/outside/test_trench_sections.py
         """
         if self._tree is None or len(points) < 2:
             return ()

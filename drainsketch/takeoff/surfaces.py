@@ -65,7 +65,7 @@ def _opened(cut: Cut, trench_ft: float, obstacles: tuple[Obstacle, ...], section
     bed = _less(_less(_union(obstacles, "bed"), paving.whole), houses)
     taken = _plus(_plus(houses, paving.whole), bed)
     whole = union_area_ft2(foot.wide(beyond_ft))
-    under = shapely.area(foot.within(taken, beyond_ft)) if taken is not None else 0.0
+    under = foot.within(taken, beyond_ft).area if taken is not None else 0.0
     grates = foot.bodies_ft2(taken, inside=False)
     terms = [
         f"{trench_ft:.2f} ft of trench, {len(cut.squares)} basin holes, {len(cut.pits)} pits, {beyond_ft:.2f} ft wider"
@@ -73,7 +73,7 @@ def _opened(cut: Cut, trench_ft: float, obstacles: tuple[Obstacle, ...], section
     terms[0] += f" on each side: {whole:.1f} ft2 in plan, overlaps once"
     terms += [f"less paving, beds and buildings {under:.1f} ft2"] if under > 0.05 else []
     terms += [f"less basins {grates:.1f} ft2"] if grates > 0 else []
-    bed_ft2 = shapely.area(foot.within(bed, beyond_ft)) if bed is not None else 0.0
+    bed_ft2 = foot.within(bed, beyond_ft).area if bed is not None else 0.0
     bed_grates = foot.bodies_ft2(bed, inside=True) if bed_ft2 else 0.0
     bed_terms = [f"strips in beds {bed_ft2:.1f} ft2"] + ([f"less basins {bed_grates:.1f} ft2"] if bed_grates else [])
     return Opened(
