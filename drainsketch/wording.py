@@ -266,8 +266,7 @@ class Words(Measures):
         ----------
         with_each : say how much is in each roll or bag
         """
-        bought = self.to_buy(line)
-        if bought is None or (line.buy == line.quantity and line.buy_each == 1):
+        if (bought := self.to_buy(line)) is None or (line.buy == line.quantity and line.buy_each == 1):
             return ""
         said = f"{quantity_text(bought[0])} {bought[1]}"
         if not with_each or line.buy_each == 1:
@@ -290,7 +289,8 @@ class Words(Measures):
             return said
         need, unit = self._in_unit(line.quantity * (1 + line.waste_pct / 100), line.unit)
         goes_back = line.buy is not None and line.buy * line.buy_each < line.quantity
-        key = "spoiled" if goes_back else "with_waste" if line.waste_pct else "buy"
+        shared = any(b.get("together") and line.item in b["items"] for b in table("catalogue/buying.toml").values())
+        key = "spoiled" if goes_back else "together" if shared else "with_waste" if line.waste_pct else "buy"
         params = {"pct": f"{line.waste_pct:g}", "need": f"{quantity_text(need)} {unit}", "bought": bought}
         return f"{said}; {self.word(f'takeoff.purchase.{key}', **params)}"
 

@@ -9,7 +9,9 @@ from msgspec.structs import replace
 
 from drainsketch.job.model import Job, Obstacle, Run, Structure
 from drainsketch.job.sections import Sections
+from drainsketch.review import analyse
 from drainsketch.takeoff.overlap import union_area_ft2
+from drainsketch.wording import Words, languages
 from tests.takeoff.small_jobs import basin, fitting, flat, job_of, lines_of, outfall, paved
 
 
@@ -123,6 +125,16 @@ def test_paving_of_unknown_make_is_an_area_by_itself(surface):
     counted = quantities(straight(paved("drive", 10, 20, surface)))
     assert counted["paving_unknown"] == pytest.approx(20)
     assert not {"saw_cut", "paving_rubble", "asphalt_patch", "concrete_patch"} & set(counted)
+
+
+def test_paving_of_unknown_make_is_asked_about_where_a_run_goes_through_it():
+    job = straight(paved("drive", 10, 20, None), paved("walk", 25, 30, "brick"), paved("patio", 60, 70, None))
+    found = [f for f in analyse(job).findings if f.kind == "paving_unknown"]
+    assert [(f.level, f.place.ids) for f in found] == [("note", ("drive", "R"))]
+    for lang in languages():
+        words = Words.of(job, lang)
+        assert "R" in words.sentence(found[0])
+        assert words.remedy(found[0])
 
 
 def test_where_the_trench_is_not_open_nothing_is_cut():
