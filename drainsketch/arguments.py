@@ -12,7 +12,7 @@ from drainsketch.wording import Words, languages
 
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
 COMMANDS = (
-    *("window", "check", "sheets", "takeoff", "price", "export", "picture"),
+    *("window", "check", "sheets", "takeoff", "price", "workplan", "export", "picture"),
     *("schema", "stock", "prices", "samples"),
 )
 Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
@@ -84,7 +84,17 @@ def _add_reviews(commands: Commands) -> None:
     price.add_argument("--book", type=Path, metavar="FILE", help="a price book, .csv; without it the one you keep")
     price.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml; without it those you keep")
     price.add_argument("--json", action="store_true")
+    price.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet that goes on reckoning")
     price.add_argument("--lang", choices=languages(), default="en")
+
+    workplan = commands.add_parser(
+        "workplan", help="print the order of work, day by day, and how the locate ticket stands"
+    )
+    workplan.add_argument("job", type=Path)
+    workplan.add_argument("--book", type=Path, metavar="FILE", help="a price book, .csv; its rates make the hours")
+    workplan.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml: crew, hours a day, truck")
+    workplan.add_argument("--json", action="store_true")
+    workplan.add_argument("--lang", choices=languages(), default="en")
 
 
 def _add_files(commands: Commands) -> None:
@@ -97,6 +107,13 @@ def _add_files(commands: Commands) -> None:
     sheets.add_argument("--lang", choices=languages(), default="en")
     sheets.add_argument("--scale", type=_scale, help="10 for 1 in = 10 ft, or 1:100; without it the largest that fits")
     sheets.add_argument("--contours", action="store_true", help="draw contours on the crew's plan")
+    sheets.add_argument(
+        "--leave-out",
+        type=_keys,
+        default=(),
+        metavar="PAGE,...",
+        help="pages that are not wanted, by name, as takeoff,storm-plan; a name there is not tells which there are",
+    )
 
     export = commands.add_parser("export", help="write the plan as .dxf, .geojson or .csv (points to stake out)")
     export.add_argument("job", type=Path)
@@ -117,7 +134,7 @@ def _add_files(commands: Commands) -> None:
 def _add_lists(commands: Commands) -> None:
     """Add the commands that need no job."""
     schema = commands.add_parser("schema", help="print a JSON Schema: of the job file, or of what --json prints")
-    schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff", "price"), default="job")
+    schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff", "price", "workplan"), default="job")
 
     commands.add_parser("stock", help="print the basin stock that ships with the program, a file to edit")
 
@@ -128,6 +145,11 @@ def _add_lists(commands: Commands) -> None:
     prices.add_argument("--keep", type=Path, metavar="FILE", help="read this file and keep it as your own for all jobs")
 
     commands.add_parser("samples", help="list the sample yards that ship with the program")
+
+
+def _keys(text: str) -> tuple[str, ...]:
+    """Return names that stand between commas."""
+    return tuple(key for part in text.split(",") if (key := part.strip()))
 
 
 def _scale(text: str) -> float:

@@ -93,7 +93,7 @@ COMMANDS: tuple[Command, ...] = (
         "Lower Panes",
         ("F6",),
         checkable=True,
-        tip="Show or hide profile, level book, cut sheet, water and storm under the plan",
+        tip="Show or hide profile, level book, cut sheet, water, storm and work plan under the plan",
     ),
     Command("show_panes", "View", "Side Panes", ("F7",), checkable=True, tip="Show or hide the panes beside the plan"),
     Command(
@@ -110,6 +110,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("to_cut_sheet", "View", "To the Cut Sheet", ("Ctrl+8",)),
     Command("to_water", "View", "To the Water", ("Ctrl+9",)),
     Command("to_storm", "View", "To the Storm", ("F5",), tip="Play the storm over the plan"),
+    Command("to_work_plan", "View", "To the Work Plan", ("F4",), tip="Ticket, days, order of work and hold points"),
     Command(
         "cautions",
         "Help",

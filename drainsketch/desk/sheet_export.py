@@ -22,20 +22,28 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
         return None
 
     def write(job: Job, review: Review, to: Path) -> None:
+        from drainsketch.files.prices import prices_in_use
+        from drainsketch.planning import work_plan_of
         from drainsketch.sheets.book import shows_storm, write_sheets  # reportlab loads when the first sheet is written
+        from drainsketch.sheets.contents import Contents
 
         closer = study_of(session)
-        write_sheets(
+        contents = Contents(
             job,
             review,
-            to,
-            paper=choice.paper,
-            scale_ft_per_in=choice.scale_ft_per_in,
-            audience=choice.audience,
             ground=closer.ground if closer is not None else None,
             contours=choice.contours,
             storm=closer.water if closer is not None else None,
             played=play(closer) if closer is not None and shows_storm(choice.audience) else None,
+            work=work_plan_of(review, prices_in_use()) if choice.audience in ("crew", "all") else None,
+        )
+        write_sheets(
+            contents,
+            to,
+            paper=choice.paper,
+            scale_ft_per_in=choice.scale_ft_per_in,
+            audience=choice.audience,
+            leave_out=choice.leave_out,
         )
 
     return written(path, write, session, documents, dialogs, offer=True)

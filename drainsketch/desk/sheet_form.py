@@ -31,6 +31,7 @@ class SheetChoice(Struct, frozen=True):
     scale_ft_per_in: float | None = None
     audience: Audience = "crew"
     contours: bool = False
+    leave_out: tuple[str, ...] = ()
 
 
 class SheetForm(QDialog):

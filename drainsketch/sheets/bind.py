@@ -1,7 +1,7 @@
 """Binds plan sheets and following pages into one PDF: builds it twice, the second time knowing how many pages there are."""
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Collection
 from datetime import date
 from functools import partial
 from io import BytesIO
@@ -20,13 +20,14 @@ from drainsketch.job.model import Job
 from drainsketch.look import INK, LEVEL_COLORS, PAPER, QUIET
 from drainsketch.review import Review
 from drainsketch.sheets.arrange import FOOT_PT, MARGIN
+from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.flow_marks import NO_FLOW, flow_of, storm_marks, storm_title
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, PLAIN, printable, shortened, width_of
 from drainsketch.sheets.laid_marks import record_marks
 from drainsketch.sheets.layout import PlanSheet, lay_out
 from drainsketch.sheets.marks import PlanMarks
 from drainsketch.sheets.owner import owner_marks
-from drainsketch.sheets.pages import crew_pages, owner_pages, record_pages
+from drainsketch.sheets.pages import SETS, Page, check_left_out
 from drainsketch.sheets.pair_page import PairSheet, paint_pair, pair_sheet
 from drainsketch.sheets.para import outline
 from drainsketch.sheets.plan_marks import plan_marks
@@ -46,65 +47,72 @@ BAND_PAD_PT = 4.0
 
 
 class _Set(Struct, frozen=True):
-    """One reader's set: a plan and the pages after it, each with a band where something stops the job.
-
-    ``storm`` is a second plan within the crew's set, ``pair`` the before and after within the owner's.
-    """
+    """One reader's set: its pages in order, those of them that are drawn, and a band where something stops the job."""
 
     name: str
     band: str
-    scene: Scene
-    storm: Scene | None
-    story: Callable[..., list[Any]]
-    pair: PairSheet | None = None
+    size: tuple[float, float]
+    words: Words
+    pages: tuple[Page, ...]
+    drawn: dict[str, "Scene | PairSheet"]
 
 
 def bound_pages(
-    job: Job,
-    review: Review,
+    contents: Contents,
     *,
     paper: str,
     scale_ft_per_in: float | None,
     audience: str,
     lang: str,
-    water: Water | None = None,
-    storm: Storm | None = None,
-    played: Played | None = None,
+    leave_out: Collection[str] = (),
 ) -> tuple[BytesIO, list[str]]:
     """Return the PDF and the name of each of its pages; parameters as in ``write_sheets``."""
+    check_left_out(leave_out, audience)
+    job, review = contents.job, contents.review
     words = Words.of(job, lang)
     marks = plan_marks(job, review, lang=lang)
     asked = None if scale_ft_per_in is None else asked_scale(scale_ft_per_in, job.header.units)
-    sets = []
-    readers: tuple[tuple[str, PlanMarks, Callable[..., list[Any]]], ...] = (
-        ("crew", marks, partial(crew_pages, storm=storm)),
-        ("owner", owner_marks(marks), partial(owner_pages, storm=storm, played=played)),
-        ("record", record_marks(marks, review, words), record_pages),
-    )
     shot = any(run.points for run in review.laid.values())
-    for name, drawn, story in readers:
+    sets = []
+    for name, drawn in (
+        ("crew", marks),
+        ("owner", owner_marks(marks)),
+        ("record", record_marks(marks, review, words)),
+    ):
         if audience == name or (audience == "all" and (shot or name != "record")):
-            shown = drawn if water is None else with_water(drawn, water, words, reader=name)
-            points = _open_points(review, words, name)
-            sheet = _sheet(job, shown, points, words, reader=name, paper=paper, asked=asked)
-            if water is not None and name == "crew":
-                shown = with_contour_levels(shown, water, words, sheet.scale.pt_per_ft)
-            scene = scene_of(shown, sheet)
-            storm_scene = (
-                _storm_scene(job, shown, sheet, storm, points, words) if storm is not None and name == "crew" else None
-            )
-            said = words if name != "owner" else Words.of(job, lang, with_ids=False)
-            stops = name == "crew" and any(f.level == "stop" for f in review.findings)
-            band = points[0] if stops else ""
-            told = partial(story, job, review, said)
-            pair = _pair_sheet(job, drawn, water, played, points, words, paper) if name == "owner" else None
-            sets.append(_Set(words.word(f"sheets.page.{name}"), band, scene, storm_scene, told, pair))
+            made = _set(contents, drawn, words, reader=name, paper=paper, asked=asked)
+            sets.append(replace(made, pages=tuple(page for page in made.pages if page.key not in leave_out)))
     pages: dict[int, list[str]] = {}
-    _build(job, words, sets, pages, total=None)
+    _build(contents, words, sets, pages, total=None)
     total = len(pages)
     pages = {}
-    data = _build(job, words, sets, pages, total=total)
+    data = _build(contents, words, sets, pages, total=total)
     return data, _page_names(pages)
+
+
+def _set(contents: Contents, drawn: PlanMarks, words: Words, *, reader: str, paper: str, asked: Scale | None) -> _Set:
+    """Return the set of one reader."""
+    job, review, ground = contents.job, contents.review, contents.ground
+    water = Water(ground, contents.contours) if ground is not None else None
+    shown = drawn if water is None else with_water(drawn, water, words, reader=reader)
+    points = _open_points(review, words, reader)
+    sheet = _sheet(job, shown, points, words, reader=reader, paper=paper, asked=asked)
+    if water is not None and reader == "crew":
+        shown = with_contour_levels(shown, water, words, sheet.scale.pt_per_ft)
+    pages: dict[str, Scene | PairSheet | None] = {"plan": scene_of(shown, sheet)}
+    if contents.storm is not None and reader == "crew":
+        pages["storm-plan"] = _storm_scene(job, shown, sheet, contents.storm, points, words)
+    if reader == "owner":
+        pages["yard-in-storm"] = _pair_sheet(job, drawn, water, contents.played, points, words, paper)
+    stops = reader == "crew" and any(f.level == "stop" for f in review.findings)
+    return _Set(
+        name=words.word(f"sheets.page.{reader}"),
+        band=points[0] if stops else "",
+        size=sheet.size,
+        words=words if reader != "owner" else Words.of(job, words.lang, with_ids=False),
+        pages=SETS[reader],
+        drawn={key: page for key, page in pages.items() if page is not None},
+    )
 
 
 def _storm_scene(
@@ -170,12 +178,14 @@ def _sheet(
     return lay_out(content, found, paper=paper, asked=asked)
 
 
-def _build(job: Job, words: Words, sets: list[_Set], pages: dict[int, list[str]], *, total: int | None) -> BytesIO:
+def _build(
+    contents: Contents, words: Words, sets: list[_Set], pages: dict[int, list[str]], *, total: int | None
+) -> BytesIO:
     """Return the file; fills ``pages`` with what stands on each page. Without a total the plan is left unpainted."""
-    data = BytesIO()
+    job, data = contents.job, BytesIO()
     document = BaseDocTemplate(
         data,
-        pagesize=sets[0].scene.sheet.size,
+        pagesize=sets[0].size,
         lang=words.lang,
         title=printable(job.header.title) or words.word("sheets.untitled"),
         author=printable(job.header.contractor),
@@ -183,38 +193,33 @@ def _build(job: Job, words: Words, sets: list[_Set], pages: dict[int, list[str]]
         creator="drainsketch",
     )
     story: list[Any] = []
-    templates = []
+    templates: list[PageTemplate] = []
+
+    def turn_to(template: PageTemplate) -> None:
+        """Begin a page of a template."""
+        templates.append(template)
+        if len(templates) > 1:
+            story.extend((NextPageTemplate(template.id), PageBreak()))
+
     for i, one in enumerate(sets):
-        sheet = one.scene.sheet
-        on_plan = partial(_plan_page, one.name, one.scene, words, pages, total)
-        on_words = partial(_words_page, job, one.band, words, pages, total)
-        columns = _columns(sheet.size)
-        whole = Frame(0, 0, *sheet.size, id="whole")
-        templates += [
-            PageTemplate(f"plan {i}", [whole], onPage=on_plan, pagesize=sheet.size),
-            PageTemplate(f"words {i}", columns, onPage=on_words, pagesize=sheet.size),
-        ]
-        more = {}
-        if one.storm is not None:
-            name, size = words.word("sheets.page.storm"), one.storm.sheet.size
-            on_storm = partial(_plan_page, name, one.storm, words, pages, total)
-            whole = Frame(0, 0, *size, id="whole")
-            templates.append(PageTemplate("storm", [whole], onPage=on_storm, pagesize=size))
-            more["storm_plan"] = [
-                *(NextPageTemplate("storm"), PageBreak()),
-                *(Spacer(1, 1), NextPageTemplate(f"words {i}"), PageBreak()),
-            ]
-        if i:
-            story += [NextPageTemplate(f"plan {i}"), PageBreak()]
-        story.append(Spacer(1, 1))
-        if one.pair is not None:
-            on_pair = partial(_pair_page, job, one.pair, words, pages, total)
-            x0, y0, x1, y1 = one.pair.words_room
-            room = Frame(x0, y0, x1 - x0, y1 - y0, 0, 0, 0, 0, id="below")
-            templates.append(PageTemplate("pair", [room], onPage=on_pair, pagesize=one.pair.size))
-            story += [NextPageTemplate("pair"), PageBreak(), *one.pair.words]
-        width = columns[0].width
-        story += [NextPageTemplate(f"words {i}"), PageBreak(), *one.story(width, pages, **more)]
+        told = False  # whether a page of words is open
+        for page in one.pages:
+            if page.tell is None:
+                drawn = one.drawn.get(page.key)
+                if drawn is None:
+                    continue
+                name = one.name if page.key == "plan" else words.word(page.title)
+                turn_to(_drawn_page(f"{page.key} {i}", name, drawn, job, words, pages, total))
+                story += drawn.words if isinstance(drawn, PairSheet) else [Spacer(1, 1)]
+                told = False
+                continue
+            columns = _columns(one.size)
+            flowables = page.tell(contents, one.words, columns[0].width, pages)
+            if flowables and not told:
+                on_words = partial(_words_page, job, one.band, words, pages, total)
+                turn_to(PageTemplate(f"words {i} {page.key}", columns, onPage=on_words, pagesize=one.size))
+                told = True
+            story += flowables
     document.addPageTemplates(templates)
     try:
         document.build(story, canvasmaker=_canvas)
@@ -222,6 +227,26 @@ def _build(job: Job, words: Words, sets: list[_Set], pages: dict[int, list[str]]
         raise SheetError("A text of this job is too long for its page; shorten it or choose a larger paper.") from None
     data.seek(0)
     return data
+
+
+def _drawn_page(
+    key: str,
+    name: str,
+    drawn: Scene | PairSheet,
+    job: Job,
+    words: Words,
+    pages: dict[int, list[str]],
+    total: int | None,
+) -> PageTemplate:
+    """Return the template of a page that is drawn."""
+    if isinstance(drawn, PairSheet):
+        x0, y0, x1, y1 = drawn.words_room
+        room = Frame(x0, y0, x1 - x0, y1 - y0, 0, 0, 0, 0, id="below")
+        on_page = partial(_pair_page, job, drawn, words, pages, total)
+        return PageTemplate(key, [room], onPage=on_page, pagesize=drawn.size)
+    size = drawn.sheet.size
+    on_plan = partial(_plan_page, name, drawn, words, pages, total)
+    return PageTemplate(key, [Frame(0, 0, *size, id="whole")], onPage=on_plan, pagesize=size)
 
 
 def _canvas(*args: Any, **kwargs: Any) -> Canvas:

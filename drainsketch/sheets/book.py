@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from io import BytesIO
 from pathlib import Path
 from typing import Literal
 
 from drainsketch.errors import SheetError
 from drainsketch.files.atomic import in_words, write_whole
-from drainsketch.ground.results import GroundStudy
 from drainsketch.job.ask import extent
-from drainsketch.job.model import Job
 from drainsketch.resources import resource
-from drainsketch.review import Review
-from drainsketch.water.results import Water as Storm
-from drainsketch.water.storm.results import Storm as Played
+from drainsketch.sheets.contents import Contents
 
 Audience = Literal["crew", "owner", "record", "all"]
 
@@ -25,59 +22,43 @@ def shows_storm(audience: str) -> bool:
 
 
 def write_sheets(
-    job: Job,
-    review: Review,
+    contents: Contents,
     out_path: Path,
     *,
     paper: str = "letter",
     scale_ft_per_in: float | None = None,
     audience: Audience = "crew",
     lang: str = "en",
-    ground: GroundStudy | None = None,
-    contours: bool = False,
-    storm: Storm | None = None,
-    played: Played | None = None,
+    leave_out: Collection[str] = (),
 ) -> list[str]:
     """Write the sheets of a job and return the name of each page.
 
     Parameters
     ----------
-    review : the review of this job
+    contents : the job and all that is known of it
     out_path : the PDF file; an older one is replaced once the new one is whole
     paper : a key of ``scale.PAPERS``
     scale_ft_per_in : feet of ground per inch of paper; None picks the largest scale that fits
     audience : whose pages: 'crew', 'owner', 'record' (as built) or 'all'; nothing is on record before pipe was shot
     lang : language of the words; the units are the job's
-    ground : the ground study of this job; standing water is drawn from it
-    contours : whether its contours are drawn too, on the crew's plan
-    storm : the water review of this job; its tables come into the crew's set
-    played : its storm as it was played; the owner's set shows the yard in it. ``shows_storm`` says whether it is wanted
+    leave_out : keys of pages that are not wanted (``pages.SETS``)
 
     Raises
     ------
-    SheetError : nothing is drawn, paper or language is unknown, the scale does not fit, or the file cannot be written
+    SheetError : nothing is drawn, paper, language or a page is unknown, the scale does not fit, or the file cannot be written
     """
     from drainsketch.sheets.bind import bound_pages
-    from drainsketch.sheets.water_marks import Water
 
-    if extent(job) is None:
+    if extent(contents.job) is None:
         raise SheetError("Nothing is drawn yet: draw the yard first, then print it.")
     if audience not in ("crew", "owner", "record", "all"):
         raise SheetError(f"Sheets for {audience[:40]!r}: choose crew, owner, record or all.")
-    if audience == "record" and not any(run.points for run in review.laid.values()):
+    if audience == "record" and not any(run.points for run in contents.review.laid.values()):
         raise SheetError("Nothing was shot on laid pipe yet: type the as-laid readings in the cut sheet first.")
     if not lang.isalpha() or not resource(f"translations/{lang}/sheets.toml").is_file():
         raise SheetError(f"There are no sheets in the language {lang[:40]!r}.")
     data, names = bound_pages(
-        job,
-        review,
-        paper=paper,
-        scale_ft_per_in=scale_ft_per_in,
-        audience=audience,
-        lang=lang,
-        water=Water(ground, contours) if ground is not None else None,
-        storm=storm,
-        played=played,
+        contents, paper=paper, scale_ft_per_in=scale_ft_per_in, audience=audience, lang=lang, leave_out=leave_out
     )
     replace_file(out_path, data)
     return names

@@ -1,15 +1,19 @@
-"""What stands on the pages after the plan, in reading order, for the crew and for the owner."""
+"""The pages of each set, in reading order: the one list to which a page is added.
 
-from collections.abc import Iterable
-from typing import Any
+A page is a line of ``SETS``: its key, the word that names it, and a function from contents to flowables, [] where there is nothing
+to tell. A page without such a function is drawn by the binder on a page of its own.
+"""
 
+from collections.abc import Callable, Iterable
+
+from msgspec import Struct
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
+from drainsketch.errors import SheetError
 from drainsketch.findings import Finding
-from drainsketch.job.model import Job
-from drainsketch.review import Review
 from drainsketch.sheets import schedules as tables
 from drainsketch.sheets.basin_schedule import basin_schedule
+from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.cut_pages import built_pages, cut_pages
 from drainsketch.sheets.exposed_schedule import exposed_schedule
 from drainsketch.sheets.flags import flagged
@@ -17,117 +21,70 @@ from drainsketch.sheets.owner import open_points, owner_quantities, work_in_word
 from drainsketch.sheets.para import SMALL, SMALL_STRONG, STRONG, Section, para, schedule_flowables, warning_flowable
 from drainsketch.sheets.pit_schedule import pit_schedule
 from drainsketch.sheets.profile_page import profile_pages
+from drainsketch.sheets.schedules import Schedule
 from drainsketch.sheets.stakes import bend_schedule, stake_schedule
 from drainsketch.sheets.storm_tables import storm_tables
 from drainsketch.sheets.text import paragraphs
-from drainsketch.water.results import Water
-from drainsketch.water.storm.results import Storm
+from drainsketch.sheets.workplan_calendar import calendar_pages
+from drainsketch.sheets.workplan_pages import order_pages
+from drainsketch.sheets.workplan_rain import rain_pages
 from drainsketch.wording import Words
 
 CAUTIONS = ("call", "hand", "local", "trench", "not_safe")
-TWO_COLUMNS_PT = 480.0  # the takeoff stands in two columns on pages at least so wide
+TWO_COLUMNS_PT = 480.0  # quantities stand in two columns on pages at least so wide
 Names = dict[int, list[str]]
+Tell = Callable[[Contents, Words, float, Names], list[Flowable]]
 
 
-def crew_pages(
-    job: Job,
-    review: Review,
-    words: Words,
-    width: float,
-    names: Names,
-    storm: Water | None = None,
-    storm_plan: Iterable[Flowable] = (),
-) -> list[Flowable]:
-    """Return the crew's schedules, warnings, what the storm does, takeoff and cautions.
+class Page(Struct, frozen=True):
+    """One page or section of a set.
 
     Parameters
     ----------
-    storm_plan : what turns to the plan of the storm, which stands before its tables
+    key : what it is left out by; the same in each set that has it
+    title : the word that names it
+    tell : (contents, words, width in pt, names) -> flowables; None for a page that is drawn
+    stays : it cannot be left out
     """
-    story: list[Flowable] = []
-    found = tuple(flagged(review))
-    if found:
-        story.append(Section(words.word("sheets.warnings.title"), names))
-        story += [_warning(f, flag, words, width) for f, flag, _ in found]
-    else:
-        story += [Section(words.word("sheets.warnings.title"), names), para(words.word("sheets.warnings.none"))]
-    takeoff = tables.takeoff_schedule(review, words)
-    storm_pages = storm_tables(job, storm, words) if storm is not None else ()
-    for schedule in (
-        tables.crossing_schedule(review, words),
-        tables.structure_schedule(job, review, words),
-        basin_schedule(review, words),
-        pit_schedule(review, words),
-        stake_schedule(job, words),
-        tables.run_schedule(job, review, words),
-        bend_schedule(job, review, words),
-        tables.path_schedule(review, words),
-        *storm_pages,
-        takeoff if width < TWO_COLUMNS_PT else tables.side_by_side(takeoff),
-    ):
-        if storm_pages and schedule is storm_pages[0]:
-            story += storm_plan
-        story += schedule_flowables(schedule, width, names)
-    story += profile_pages(job, review, words, width, names, storm)
-    story += cut_pages(job, review, words, width, names) + built_pages(job, review, words, width, names)
-    return story + _notes(job, words, names) + cautions(words, names)
+
+    key: str
+    title: str
+    tell: Tell | None = None
+    stays: bool = False
 
 
-def owner_pages(
-    job: Job,
-    review: Review,
-    words: Words,
-    width: float,
-    names: Names,
-    storm: Water | None = None,
-    played: Storm | None = None,
-) -> list[Flowable]:
-    """Return what will be done in plain words, open points, quantities and cautions.
+def _schedule(of: Callable[[Contents, Words], Schedule | None], *, beside: bool = False) -> Tell:
+    """Return the page of one table; ``beside`` folds it into two columns where there is room."""
 
-    Parameters
-    ----------
-    storm, played : its review at the peak, and as it was played
-    """
-    story: list[Flowable] = [Section(words.word("sheets.owner.title"), names)]
-    work = work_in_words(job, review, words, storm, played)
-    story += [para(f"{i}.  {text}") for i, text in enumerate(work, start=1)]
-    points = open_points(review, words)
-    if points:
-        story += [CondPageBreak(80), Section(words.word("sheets.owner.open_title"), names), para(points[0], STRONG)]
-        story += [para(f"–  {text}") for text in points[1:]]
-    quantities = owner_quantities(review, words)
-    quantities = quantities if width < TWO_COLUMNS_PT else tables.side_by_side(quantities)
-    story += schedule_flowables(quantities, width, names)
-    return story + _notes(job, words, names) + cautions(words, names)
+    def tell(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
+        schedule = of(contents, words)
+        if schedule is None:
+            return []
+        if beside and width >= TWO_COLUMNS_PT:
+            schedule = tables.side_by_side(schedule)
+        return schedule_flowables(schedule, width, names)
+
+    return tell
 
 
-def record_pages(job: Job, review: Review, words: Words, width: float, names: Names) -> list[Flowable]:
-    """Return the pipe as built, run by run, and the services as exposed, for the record that stays with the house."""
-    story = built_pages(job, review, words, width, names)
-    exposed = exposed_schedule(job, review, words)
-    if exposed is not None:
-        story += schedule_flowables(exposed, width, names)
-    return story + _notes(job, words, names) + cautions(words, names)
-
-
-def cautions(words: Words, names: Names) -> list[Flowable]:
-    """Return the cautions that close every set."""
-    said: list[Any] = [
-        para(words.word(f"sheets.caution.{key}"), SMALL_STRONG if key == "not_safe" else SMALL) for key in CAUTIONS
-    ]
+def _cautions(_contents: Contents, words: Words, _width: float, names: Names) -> list[Flowable]:
+    said = [para(words.word(f"sheets.caution.{key}"), SMALL_STRONG if key == "not_safe" else SMALL) for key in CAUTIONS]
     return [KeepTogether([Section(words.word("sheets.caution.title"), names), *said])]
 
 
-def _notes(job: Job, words: Words, names: Names) -> list[Flowable]:
-    lines = paragraphs(job.header.notes)
+def _notes(contents: Contents, words: Words, _width: float, names: Names) -> list[Flowable]:
+    lines = paragraphs(contents.job.header.notes)
     if not lines:
         return []
-    return [
-        CondPageBreak(60),
-        Section(words.word("sheets.notes"), names),
-        *(para(line) for line in lines),
-        Spacer(0, 4),
-    ]
+    heading = [CondPageBreak(60), Section(words.word("sheets.notes"), names)]
+    return [*heading, *(para(line) for line in lines), Spacer(0, 4)]
+
+
+def _warnings(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
+    heading, found = Section(words.word("sheets.warnings.title"), names), tuple(flagged(contents.review))
+    if not found:
+        return [heading, para(words.word("sheets.warnings.none"))]
+    return [heading, *(_warning(finding, flag, words, width) for finding, flag, _ in found)]
 
 
 def _warning(finding: Finding, flag: str, words: Words, width: float) -> Flowable:
@@ -139,3 +96,116 @@ def _warning(finding: Finding, flag: str, words: Words, width: float) -> Flowabl
     level = f"{finding.level}|{words.word(f'sheets.level.{finding.level}')}"
     texts = (("strong", words.sentence(finding)), ("body", words.remedy(finding)), ("quiet", source))
     return warning_flowable(flag, level, texts, width)
+
+
+def _storm(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
+    if contents.storm is None:
+        return []
+    made = storm_tables(contents.job, contents.storm, words)
+    return [flowable for schedule in made for flowable in schedule_flowables(schedule, width, names)]
+
+
+def _profiles(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
+    return profile_pages(contents.job, contents.review, words, width, names, contents.storm)
+
+
+def _cut_sheets(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
+    return cut_pages(contents.job, contents.review, words, width, names)
+
+
+def _as_built(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
+    return built_pages(contents.job, contents.review, words, width, names)
+
+
+def _work(contents: Contents, words: Words, _width: float, names: Names) -> list[Flowable]:
+    work = work_in_words(contents.job, contents.review, words, contents.storm, contents.played)
+    heading = Section(words.word("sheets.owner.title"), names)
+    return [heading, *(para(f"{i}.  {text}") for i, text in enumerate(work, start=1))]
+
+
+def _open(contents: Contents, words: Words, _width: float, names: Names) -> list[Flowable]:
+    points = open_points(contents.review, words)
+    if not points:
+        return []
+    heading = [CondPageBreak(80), Section(words.word("sheets.owner.open_title"), names), para(points[0], STRONG)]
+    return [*heading, *(para(f"–  {text}") for text in points[1:])]
+
+
+BEFORE_YOU_DIG = Page("cautions", "sheets.caution.title", _cautions, stays=True)
+NOTES = Page("notes", "sheets.notes", _notes)
+
+SETS: dict[str, tuple[Page, ...]] = {
+    "crew": (
+        Page("plan", "sheets.page.crew"),
+        BEFORE_YOU_DIG,
+        Page("warnings", "sheets.warnings.title", _warnings),
+        Page("order-of-work", "workplan.sheet.order", order_pages),
+        Page("calendar", "workplan.sheet.calendar", calendar_pages),
+        Page("rain", "workplan.sheet.rain", rain_pages),
+        # what is loaded
+        # what lies in the ground, and what is set in it
+        Page("crossings", "sheets.crossings.title", _schedule(lambda c, w: tables.crossing_schedule(c.review, w))),
+        Page(
+            "structures",
+            "sheets.structures.title",
+            _schedule(lambda c, w: tables.structure_schedule(c.job, c.review, w)),
+        ),
+        Page("basins", "sheets.basins.title", _schedule(lambda c, w: basin_schedule(c.review, w))),
+        Page("pits", "sheets.pits.title", _schedule(lambda c, w: pit_schedule(c.review, w))),
+        Page("stakes", "sheets.stakes.title", _schedule(lambda c, w: stake_schedule(c.job, w))),
+        Page("runs", "sheets.runs.title", _schedule(lambda c, w: tables.run_schedule(c.job, c.review, w))),
+        Page("bends", "sheets.bends.title", _schedule(lambda c, w: bend_schedule(c.job, c.review, w))),
+        Page("paths", "sheets.paths.title", _schedule(lambda c, w: tables.path_schedule(c.review, w))),
+        Page("storm-plan", "sheets.page.storm"),
+        Page("storm", "sheets.storm.title", _storm),
+        Page(
+            "takeoff", "sheets.takeoff.title", _schedule(lambda c, w: tables.takeoff_schedule(c.review, w), beside=True)
+        ),
+        Page("profiles", "sheets.profile.title", _profiles),
+        Page("cut-sheets", "sheets.cut.title", _cut_sheets),
+        Page("as-built", "sheets.built.title", _as_built),
+        NOTES,
+    ),
+    "owner": (
+        Page("plan", "sheets.page.owner"),
+        Page("yard-in-storm", "sheets.pair.title"),
+        BEFORE_YOU_DIG,
+        Page("work", "sheets.owner.title", _work),
+        # the offer: options, price, what is left out
+        Page("open-points", "sheets.owner.open_title", _open),
+        Page(
+            "quantities", "sheets.owner.quantities", _schedule(lambda c, w: owner_quantities(c.review, w), beside=True)
+        ),
+        NOTES,
+        # acceptance
+    ),
+    "record": (
+        Page("plan", "sheets.page.record"),
+        BEFORE_YOU_DIG,
+        Page("as-built", "sheets.built.title", _as_built),
+        Page("exposed", "sheets.exposed.title", _schedule(lambda c, w: exposed_schedule(c.job, c.review, w))),
+        NOTES,
+    ),
+}
+
+
+def pages_of(audience: str) -> tuple[Page, ...]:
+    """Return the pages that a reader's sheets may have, each key once; ``audience`` is a key of ``SETS`` or 'all'."""
+    sets = SETS.values() if audience == "all" else (SETS[audience],)
+    return tuple({page.key: page for pages in sets for page in pages}.values())
+
+
+def check_left_out(keys: Iterable[str], audience: str) -> None:
+    """Check what is to be left out.
+
+    Raises
+    ------
+    SheetError : there is no such page, or it cannot be left out; says which there are
+    """
+    pages = {page.key: page for page in pages_of(audience)}
+    there = ", ".join(page.key for page in pages.values() if not page.stays)
+    for key in keys:
+        if key not in pages:
+            raise SheetError(f"Leave out {key[:40]!r}: there is no such page; there are {there}.")
+        if pages[key].stays:
+            raise SheetError(f"Leave out {key!r}: that page stays in every set; others may go: {there}.")

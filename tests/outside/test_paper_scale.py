@@ -17,6 +17,7 @@ from drainsketch.errors import SheetError
 from drainsketch.job import model as m
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
+from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.scale import PAPERS, Scale, largest_fit
 from tests.sheets import yards
 
@@ -38,7 +39,7 @@ def lot(points: tuple[m.Point, ...], units: m.Units = "ft-in") -> m.Job:
 
 
 def plan(job: m.Job, path: Path, **asked: Any) -> Any:
-    write_sheets(job, analyse(job), path, **asked)
+    write_sheets(Contents(job, analyse(job)), path, **asked)
     with pdfplumber.open(path) as pdf:
         page = pdf.pages[0]
         assert page.objects  # read while the file is open
@@ -106,7 +107,7 @@ def test_line_widths_do_not_scale_with_the_plan(tmp_path: Path) -> None:
 
 def test_a_scale_that_does_not_fit_is_refused_with_one_that_would(tmp_path: Path) -> None:
     with pytest.raises(SheetError) as refused:
-        write_sheets(yards.rich(), analyse(yards.rich()), tmp_path / "p.pdf", scale_ft_per_in=5)
+        write_sheets(Contents(yards.rich(), analyse(yards.rich())), tmp_path / "p.pdf", scale_ft_per_in=5)
     text = str(refused.value)
     assert "At 1 in = 5 ft the yard does not fit letter paper" in text
     assert "1 in = 20 ft does" in text or "1 in = 30 ft does" in text

@@ -10,11 +10,13 @@ from shapely import Polygon, STRtree
 from drainsketch.job.model import Job
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
+from drainsketch.sheets.contents import Contents
 
 
 def written(job: Job, path: Path, **asked: Any) -> Any:
-    """Write the sheets of a job and open them."""
-    write_sheets(job, analyse(job), path, **asked)
+    """Write the sheets of a job and open them; what is asked is passed on to the contents or to the writing."""
+    told = {key: asked.pop(key) for key in Contents.__struct_fields__ if key in asked}
+    write_sheets(Contents(job, analyse(job), **told), path, **asked)
     return pdfplumber.open(path)
 
 
@@ -54,3 +56,9 @@ def overlapping_text(page: Any) -> list[tuple[str, str]]:
 
 def _near(chars: list[dict[str, Any]], i: int) -> str:
     return "".join(c["text"] for c in chars[max(0, i - 6) : i + 6])
+
+
+def words_in_order(path: Path) -> str:
+    """Return all words of a PDF in the order they were written, so that the cells of a table follow each other."""
+    with pdfplumber.open(path) as pdf:
+        return " ".join(w["text"] for page in pdf.pages for w in page.extract_words(use_text_flow=True))

@@ -9,6 +9,7 @@ from drainsketch.job import model as m
 from drainsketch.job.model import Job
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
+from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.flags import warnings_of
 from drainsketch.sheets.scale import PAPERS
 from drainsketch.wording import Words
@@ -124,7 +125,7 @@ def test_the_owner_reads_what_will_be_done_and_no_rod_level_figures(tmp_path: Pa
 
 def test_pages_are_named_numbered_and_in_the_outline(tmp_path: Path) -> None:
     path = tmp_path / "p.pdf"
-    names = write_sheets(yards.rich(), analyse(yards.rich()), path, audience="all")
+    names = write_sheets(Contents(yards.rich(), analyse(yards.rich())), path, audience="all")
     with written(yards.rich(), path, audience="all") as pdf:
         assert len(names) == len(pdf.pages)
         assert names[0] == "Plan"
@@ -152,7 +153,7 @@ def test_a_long_table_flows_on_with_its_head_repeated(tmp_path: Path) -> None:
 
 def test_an_empty_job_is_refused_in_one_sentence(tmp_path: Path) -> None:
     with pytest.raises(SheetError, match=r"^Nothing is drawn yet: draw the yard first, then print it\.$"):
-        write_sheets(Job(), analyse(Job()), tmp_path / "p.pdf")
+        write_sheets(Contents(Job(), analyse(Job())), tmp_path / "p.pdf")
 
 
 @pytest.mark.parametrize(
@@ -169,14 +170,14 @@ def test_an_empty_job_is_refused_in_one_sentence(tmp_path: Path) -> None:
 )
 def test_what_cannot_be_printed_is_refused_by_name(asked: dict[str, object], said: str, tmp_path: Path) -> None:
     with pytest.raises(SheetError, match=said):
-        write_sheets(yards.tiny(), analyse(yards.tiny()), tmp_path / "p.pdf", **asked)  # type: ignore[arg-type]
+        write_sheets(Contents(yards.tiny(), analyse(yards.tiny())), tmp_path / "p.pdf", **asked)  # type: ignore[arg-type]
     assert list(tmp_path.iterdir()) == []
 
 
 def test_a_file_that_cannot_be_written_is_refused_and_leaves_nothing_behind(tmp_path: Path) -> None:
     for out in (tmp_path / "no such folder" / "p.pdf", tmp_path, tmp_path / "a\x00b.pdf"):
         with pytest.raises(SheetError):
-            write_sheets(yards.tiny(), analyse(yards.tiny()), out)
+            write_sheets(Contents(yards.tiny(), analyse(yards.tiny())), out)
     assert list(tmp_path.iterdir()) == []
 
 
@@ -185,7 +186,7 @@ def test_a_job_of_one_point_or_of_a_county_prints(tmp_path: Path) -> None:
     wide = Job(boundary=m.Boundary(id="L1", points=((-50_000, -50_000), (50_000, -50_000), (0, 50_000))))
     for job in (one, wide):
         for paper in ("letter", "a4"):
-            assert write_sheets(job, analyse(job), tmp_path / "p.pdf", paper=paper)[0] == "Plan"
+            assert write_sheets(Contents(job, analyse(job)), tmp_path / "p.pdf", paper=paper)[0] == "Plan"
 
 
 @pytest.mark.parametrize("audience", ["crew", "owner"])

@@ -11,6 +11,7 @@ from drainsketch.job.edits.laying import change_laying, read_laid
 from drainsketch.job.model import Job
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
+from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.cut_tables import built_tables, cut_tables
 from drainsketch.wording import Words
 from tests.desk.at_desk import PLANE_YARD
@@ -151,6 +152,6 @@ def test_the_record_has_measured_inverts_verdicts_and_standing_water(tmp_path: P
 
 def test_nothing_is_on_record_before_pipe_was_shot(tmp_path: Path) -> None:
     with pytest.raises(SheetError, match="as-laid readings"):
-        write_sheets(PLANE_YARD, analyse(PLANE_YARD), tmp_path / "p.pdf", audience="record")
+        write_sheets(Contents(PLANE_YARD, analyse(PLANE_YARD)), tmp_path / "p.pdf", audience="record")
     with written(PLANE_YARD, tmp_path / "all.pdf", audience="all") as pdf:
         assert "As built" not in text_of(pdf)

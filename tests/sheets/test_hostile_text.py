@@ -9,6 +9,7 @@ import pytest
 
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
+from drainsketch.sheets.contents import Contents
 from tests.sheets import yards
 from tests.sheets.reading import overlapping_text
 
@@ -35,7 +36,7 @@ HOSTILE = {
 def test_hostile_text_prints_within_the_page(text: str, tmp_path: Path) -> None:
     job = yards.named(text)
     path = tmp_path / "p.pdf"
-    write_sheets(job, analyse(job), path, audience="all")
+    write_sheets(Contents(job, analyse(job)), path, audience="all")
     with pdfplumber.open(path) as pdf:
         for page in pdf.pages:
             assert not page.images
@@ -50,7 +51,7 @@ def test_hostile_text_prints_within_the_page(text: str, tmp_path: Path) -> None:
 def test_markup_is_printed_literally(tmp_path: Path) -> None:
     path = tmp_path / "p.pdf"
     job = yards.named(HOSTILE["picture"])
-    write_sheets(job, analyse(job), path)
+    write_sheets(Contents(job, analyse(job)), path)
     with pdfplumber.open(path) as pdf:
         assert HOSTILE["picture"] in pdf.pages[0].extract_text()
         assert any(HOSTILE["picture"] in page.extract_text() for page in pdf.pages[1:])
@@ -63,12 +64,13 @@ from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
+from drainsketch.sheets.contents import Contents
 from tests.sheets import yards
 from tests.sheets.test_hostile_text import HOSTILE
 
 out = Path(sys.argv[2])
 warm = yards.named("é שלום 🚰")
-write_sheets(warm, analyse(warm), out, audience="all")  # loads what is loaded late
+write_sheets(Contents(warm, analyse(warm)), out, audience="all")  # loads what is loaded late
 seen = []
 
 
@@ -82,7 +84,7 @@ def watch(event, args):
 sys.addaudithook(watch)
 for text in HOSTILE.values():
     job = yards.named(text)
-    write_sheets(job, analyse(job), out, audience="all")
+    write_sheets(Contents(job, analyse(job)), out, audience="all")
 strange = [s for s in seen if not (out.parent == Path(s).parent or s == str(out.parent) or s.isdigit())]
 print(strange)
 sys.exit(bool(strange))

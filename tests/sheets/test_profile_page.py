@@ -12,6 +12,7 @@ from drainsketch.job.edits.add import add
 from drainsketch.job.model import Header, Job, Run, Structure
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
+from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.profile_page import lines_of_pipe
 from tests.desk.at_desk import PLANE_YARD
 
@@ -24,7 +25,7 @@ BRANCHED = add(
 
 def words_of(job: Job, path: Path, lang: str = "en") -> tuple[list[dict[str, Any]], str]:
     """Return the words and the text of the page the profiles begin on."""
-    write_sheets(job, analyse(job), path, lang=lang)
+    write_sheets(Contents(job, analyse(job)), path, lang=lang)
     title = {"en": "Profiles", "es": "Perfiles"}[lang]
     with pdfplumber.open(path) as pdf:
         for page in pdf.pages[1:]:
@@ -80,7 +81,7 @@ def test_a_run_without_length_has_no_profile_and_the_set_is_written(tmp_path: Pa
     """Basin and outfall on one spot: there is nothing to draw from the side, and the warnings say so."""
     here = tuple(replace(s, point=(50.0, 0.0)) for s in PLANE_YARD.structures)
     job = replace(PLANE_YARD, structures=here)
-    write_sheets(job, analyse(job), tmp_path / "set.pdf")
+    write_sheets(Contents(job, analyse(job)), tmp_path / "set.pdf")
     with pdfplumber.open(tmp_path / "set.pdf") as pdf:
         text = "\n".join(page.extract_text() for page in pdf.pages)
     assert "has no length" in text

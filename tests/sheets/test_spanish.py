@@ -15,6 +15,7 @@ from drainsketch.look import STYLES, SYMBOLS
 from drainsketch.resources import table
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
+from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.fonts import NARROW_BOLD, width_of
 from drainsketch.sheets.legend import write_legend
 from drainsketch.sheets.para import CELL_PAD_PT, HEAD, column_widths
@@ -68,7 +69,7 @@ def said(name: str) -> list[str]:
 
 
 def printed(job: Job, path: Path, **asked: Any) -> Any:
-    write_sheets(job, analyse(job), path, lang="es", **asked)
+    write_sheets(Contents(job, analyse(job)), path, lang="es", **asked)
     return pdfplumber.open(path)
 
 

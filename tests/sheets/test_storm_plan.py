@@ -126,10 +126,11 @@ def test_without_rain_and_for_other_readers_there_is_none(tmp_path: Path) -> Non
 
 def test_the_set_names_it(tmp_path: Path) -> None:
     from drainsketch.sheets.book import write_sheets
+    from drainsketch.sheets.contents import Contents
 
     job = yard()
     closer = study(analyse(job))
-    names = write_sheets(job, closer.review, tmp_path / "plan.pdf", ground=closer.ground, storm=closer.water)
+    names = write_sheets(Contents(job, closer.review, closer.ground, storm=closer.water), tmp_path / "plan.pdf")
     with_it = names.index("Storm plan")
     assert names[0] == "Plan"
     assert "Storm" in names[with_it + 1]

@@ -16,6 +16,7 @@ from drainsketch.look import STYLES
 from drainsketch.resources import sample_jobs
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
+from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.marks import Stroke
 from drainsketch.sheets.plan_marks import plan_marks
 from drainsketch.sheets.water_marks import (
@@ -40,7 +41,7 @@ def test_standing_water_is_drawn_on_both_plans_and_contours_only_when_asked(tmp_
     texts = {}
     for contours in (False, True):
         path = tmp_path / f"{contours}.pdf"
-        write_sheets(job, analyse(job), path, audience="all", ground=ground, contours=contours)
+        write_sheets(Contents(job, analyse(job), ground, contours), path, audience="all")
         with pdfplumber.open(path) as pdf:
             plans = [p for p in pdf.pages if "standing water" in (p.extract_text() or "")]
             texts[contours] = [p.extract_text() for p in plans]
@@ -74,7 +75,7 @@ def test_an_island_in_a_pond_stays_dry_on_paper(tmp_path: Path) -> None:
     lake = replace(ground.ponds[0], outline=(ring(CENTER, 20.0), ring(CENTER, 8.0)))
     job = Job(boundary=Boundary(id="boundary", points=((0, 0), (60, 0), (60, 60), (0, 60))))
     path = tmp_path / "island.pdf"
-    write_sheets(job, analyse(job), path, ground=replace(ground, ponds=(lake,)), scale_ft_per_in=10)
+    write_sheets(Contents(job, analyse(job), replace(ground, ponds=(lake,))), path, scale_ft_per_in=10)
     with pdfplumber.open(path) as pdf:
         page = pdf.pages[0]
         image = page.to_image(resolution=72).original.convert("RGB")

@@ -1,0 +1,35 @@
+"""All that a set of sheets is made from, in one value."""
+
+from msgspec import Struct
+
+from drainsketch.ground.results import GroundStudy
+from drainsketch.job.model import Job
+from drainsketch.review import Review
+from drainsketch.takeoff.price.results import Price
+from drainsketch.takeoff.workplan.results import PlannedWork
+from drainsketch.water.results import Water as Storm
+from drainsketch.water.storm.results import Storm as Played
+
+
+class Contents(Struct, frozen=True):
+    """What the pages of a set tell of. What is None is not known, or not wanted: the pages that need it stay away.
+
+    Parameters
+    ----------
+    job, review : the job and its review
+    ground : its ground study; standing water is drawn from it
+    contours : whether its contours are drawn too, on the crew's plan
+    storm : its water review, at the peak of the storm
+    played : its storm as it was played
+    price : what it is offered for
+    work : its work plan
+    """
+
+    job: Job
+    review: Review
+    ground: GroundStudy | None = None
+    contours: bool = False
+    storm: Storm | None = None
+    played: Played | None = None
+    price: Price | None = None
+    work: PlannedWork | None = None
