@@ -68,10 +68,8 @@ def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: 
 
 def gone_ft3(earth: Earth) -> dict[str, float]:
     """Return what is dug and does not go back, ft3 in the bank, by run and structure; all of it is the spoil of the takeoff."""
-    found = {
-        r.work.run.id: r.trench_ft3 if r.work.run.use == "drain" else r.pipe_ft3 for r in earth.runs if r.cut_ft2 > 0
-    }
-    found |= {h.structure_id: h.body_ft3 + h.bed_ft3 for h in earth.holes}
+    found = {r.work.run.id: r.gone_ft3 for r in earth.runs if r.cut_ft2 > 0}
+    found |= {h.structure_id: h.gone_ft3 for h in earth.holes}
     return found | {p.structure_id: p.stone_ft3 + p.cap_ft3 for p in earth.pits}
 
 
@@ -80,8 +78,10 @@ def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
     gone = gone_ft3(earth)
     dug = {r.work.run.id: r.trench_ft3 for r in earth.runs}
     dug |= {h.structure_id: h.dug_ft3 for h in earth.holes} | {p.structure_id: p.dug_ft3 for p in earth.pits}
-    stone = {r.work.run.id: r.stone_ft3 - r.pipe_ft3 for r in drains}
-    stone |= {h.structure_id: h.bed_ft3 for h in earth.holes} | {p.structure_id: p.stone_ft3 for p in earth.pits}
+    stone = {r.work.run.id: r.stone_ft3 - r.stone_pipe_ft3 for r in earth.runs}
+    stone |= {h.structure_id: h.bed_ft3 + h.stone_ft3 for h in earth.holes} | {
+        p.structure_id: p.stone_ft3 for p in earth.pits
+    }
     cap = {r.work.run.id: r.cap_ft3 for r in drains} | {p.structure_id: p.cap_ft3 for p in earth.pits}
     return {
         "dig_holes": dug,
@@ -103,9 +103,10 @@ def _shares(owners: Sequence[str], weights: Mapping[str, float]) -> dict[str, fl
 
 
 def _part_beds(hours: Hours, works: Works, earth: Earth) -> None:
-    """Part the bed from the stone over it: in a drain by thickness; all the stone of a basin is its bed."""
-    bed_ft = works.job.criteria.stone_bed_in / 12
-    beds = {r.work.run.id: _bed_share(r, bed_ft) for r in earth.runs} | {h.structure_id: 1.0 for h in earth.holes}
+    """Part the bed from the stone over it: in a trench by thickness, at a basin by volume."""
+    bed_in = {"drain": works.job.criteria.stone_bed_in, "solid": works.job.sections.solid_bed_in}
+    beds = {r.work.run.id: _bed_share(r, bed_in[r.work.run.use] / 12) for r in earth.runs}
+    beds |= {h.structure_id: h.bed_ft3 / (h.bed_ft3 + h.stone_ft3) if h.bed_ft3 > 0 else 1.0 for h in earth.holes}
     for owner, share in beds.items():
         of = hours.get(owner, {})
         if "stone" in of and share > 0:
@@ -116,5 +117,5 @@ def _part_beds(hours: Hours, works: Works, earth: Earth) -> None:
 
 
 def _bed_share(run: RunEarth, bed_ft: float) -> float:
-    stone_ft3 = run.stone_ft3 - run.pipe_ft3
+    stone_ft3 = run.stone_ft3 - run.stone_pipe_ft3
     return min(1.0, bed_ft * run.width_ft * run.dug_ft / stone_ft3) if stone_ft3 > 0 else 0.0
