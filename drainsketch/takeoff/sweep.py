@@ -7,6 +7,7 @@ from math import inf
 import numpy as np
 from msgspec import Struct
 
+from drainsketch.job.kinds import RunUse
 from drainsketch.job.model import Job
 from drainsketch.network.digging import trench_width_ft
 from drainsketch.network.prisms import cut_area_ft2, dug_ft, pipe_in_layer_ft3
@@ -48,12 +49,12 @@ class Swept(Struct, frozen=True):
     stone_pipe_ft3: float  # of it in stone
 
 
-def stone_height_ft(job: Job, dug: Dug) -> float:
+def stone_height_ft(job: Job, use: RunUse, bed_ft: float, outside_in: float) -> float:
     """Return how high stone reaches above the trench bottom away from paving, ft: endless where all of the fill is stone."""
-    if dug.work.run.use == "drain":
+    if use == "drain":
         return inf
     over_in = job.sections.solid_over_in
-    return dug.bed_ft + (0.0 if over_in is None else (dug.grade.outside_in + over_in) / 12)
+    return bed_ft + (0.0 if over_in is None else (outside_in + over_in) / 12)
 
 
 def sweep(job: Job, dug: Sequence[Dug]) -> list[Swept]:
@@ -71,7 +72,8 @@ def sweep(job: Job, dug: Sequence[Dug]) -> list[Swept]:
         [
             (
                 *(d.from_ft, max(d.from_ft, d.to_ft), d.grade.slope, d.grade.invert_down_ft),
-                *(d.grade.bottom_below_invert_ft, d.bed_ft, d.grade.outside_in / 12, stone_height_ft(job, d)),
+                *(d.grade.bottom_below_invert_ft, d.bed_ft, d.grade.outside_in / 12),
+                stone_height_ft(job, d.work.run.use, d.bed_ft, d.grade.outside_in),
                 cap_ft if d.work.run.use == "drain" else 0.0,
             )
             for d in dug
