@@ -21,7 +21,14 @@ KINDS: dict[str, TaskKind] = {
     "place_stone": "stone",
     "spread_topsoil": "topsoil",
     "backfill": "backfill",
+    "saw_cutting": "strip",
+    "break_out": "strip",
+    "lay_fabric": "fabric",
+    "lay_sod": "turf",
+    "seed_lawn": "turf",
+    "spread_mulch": "turf",
 }
+OF_RUNS: tuple[TaskKind, ...] = ("strip", "fabric", "turf")  # along trenches; round a basin they are other work
 
 
 class Shared(Struct, frozen=True):
@@ -47,7 +54,7 @@ def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: 
     labor : lines of a price; those that are no hours are left out
     crew : workers (1 or more)
     """
-    weights = _weights(works, earth)
+    weights, runs = _weights(works, earth), {w.run.id for w in works.runs}
     known = {r.work.run.id for r in earth.runs} | {w.run.id for w in works.runs} | set(works.structures)
     hours: Hours = {}
     by_foot = set()
@@ -61,7 +68,8 @@ def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: 
         owners = tuple(o for o in line.owners if o in known) or ("",)
         for owner, share in _shares(owners, weights.get(line.item, {})).items():
             of = hours.setdefault(owner, {})
-            of[kind] = of.get(kind, 0.0) + crew_hours * share
+            here = "other" if kind in OF_RUNS and owner not in runs else kind
+            of[here] = of.get(here, 0.0) + crew_hours * share
     _part_beds(hours, works, earth)
     return Shared(hours, frozenset(by_foot))
 
@@ -89,6 +97,7 @@ def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
         "lay_pipe": {w.run.id: w.pipe_ft for w in works.runs},
         "place_stone": stone,
         "spread_topsoil": cap,
+        **{item: {r.work.run.id: r.dug_ft for r in earth.runs} for item, kind in KINDS.items() if kind in OF_RUNS},
         "backfill": {owner: volume - gone.get(owner, 0.0) for owner, volume in dug.items()},
     }
 
