@@ -13,7 +13,7 @@ from drainsketch.wording import Words, languages
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
 COMMANDS = (
     *("window", "check", "sheets", "takeoff", "price", "workplan", "export", "picture"),
-    *("schema", "stock", "prices", "samples"),
+    *("schema", "stock", "prices", "contractor", "samples"),
 )
 Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
 
@@ -107,6 +107,9 @@ def _add_files(commands: Commands) -> None:
     sheets.add_argument("--lang", choices=languages(), default="en")
     sheets.add_argument("--scale", type=_scale, help="10 for 1 in = 10 ft, or 1:100; without it the largest that fits")
     sheets.add_argument("--contours", action="store_true", help="draw contours on the crew's plan")
+    sheets.add_argument("--book", type=Path, metavar="FILE", help="the price book of offer and work plan, as for price")
+    sheets.add_argument("--terms", type=Path, metavar="FILE", help="its price terms, as for price")
+    sheets.add_argument("--without-price", action="store_true", help="leave the price out of the owner's set")
     sheets.add_argument(
         "--leave-out",
         type=_keys,
@@ -143,6 +146,13 @@ def _add_lists(commands: Commands) -> None:
     )
     prices.add_argument("what", nargs="?", choices=("book", "terms"), default="book")
     prices.add_argument("--keep", type=Path, metavar="FILE", help="read this file and keep it as your own for all jobs")
+
+    contractor = commands.add_parser(
+        "contractor",
+        help="print an example of a contractor's particulars, a file to edit; or keep your own, and your logo",
+    )
+    contractor.add_argument("--keep", type=Path, metavar="FILE", help="read this file and keep it as your own")
+    contractor.add_argument("--logo", type=Path, metavar="PICTURE", help="keep a copy of this PNG or JPEG as your logo")
 
     commands.add_parser("samples", help="list the sample yards that ship with the program")
 

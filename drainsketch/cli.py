@@ -145,21 +145,26 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 
 
 def _sheets(options: argparse.Namespace) -> int:
+    from drainsketch.files.firm import letterhead_in_use
     from drainsketch.files.prices import prices_in_use
     from drainsketch.planning import work_plan_of
+    from drainsketch.pricing import offered
     from drainsketch.sheets.book import shows_storm, write_sheets
     from drainsketch.sheets.contents import Contents
 
     job, closer = _studied(options.job)
     _guard(options.output, options.job, ".pdf")
+    prices, for_owner = prices_in_use(options.book, options.terms), shows_storm(options.audience)
     contents = Contents(
         job,
         closer.whole,
         ground=closer.ground,
         contours=options.contours,
         storm=closer.water,
-        played=play(closer) if shows_storm(options.audience) else None,
-        work=work_plan_of(closer.whole, prices_in_use()) if options.audience in ("crew", "all") else None,
+        played=play(closer) if for_owner else None,
+        price=offered(closer.whole, prices) if for_owner and not options.without_price else None,
+        letterhead=letterhead_in_use(),
+        work=work_plan_of(closer.whole, prices) if options.audience != "record" else None,
     )
     try:
         pages = write_sheets(
@@ -308,6 +313,7 @@ def _stock(options: argparse.Namespace) -> int:
 
 
 def _prices(options: argparse.Namespace) -> int:
+    from drainsketch.exports.price_text import said_unknown
     from drainsketch.files.price_terms import keep_terms, shipped_terms_text
     from drainsketch.files.pricebook import keep_price_book, own_book, shipped_book
 
@@ -317,9 +323,22 @@ def _prices(options: argparse.Namespace) -> int:
         return 0
     read = own_book(options.keep) if is_book else None
     kept = keep_price_book(read) if read is not None else keep_terms(options.keep)
-    for said in read.told if read is not None else ():
-        print(f"{options.keep}: {said}")
+    for row in read.unknown if read is not None else ():
+        print(f"{options.keep}: {said_unknown(row, Words())}")
     print(f"{kept}: kept for all jobs")
+    return 0
+
+
+def _contractor(options: argparse.Namespace) -> int:
+    from drainsketch.files.firm import keep_firm, keep_logo, shipped_firm_text
+
+    if options.keep is None and options.logo is None:
+        print(shipped_firm_text(), end="")
+    if options.keep is not None:
+        print(f"{keep_firm(options.keep)}: kept for all jobs")
+    if options.logo is not None:
+        logo = keep_logo(options.logo)
+        print(f"{options.logo}: kept a copy for all jobs, {logo.width_px} by {logo.height_px} pixels")
     return 0
 
 
@@ -341,6 +360,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "schema": _schema,
     "stock": _stock,
     "prices": _prices,
+    "contractor": _contractor,
     "samples": _samples,
 }
 

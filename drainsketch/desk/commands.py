@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMainWindow, QTabWidget, QWidget
 
 from drainsketch.desk.actions import Actions
+from drainsketch.desk.business import ask_business
 from drainsketch.desk.canvas import Canvas
 from drainsketch.desk.choices import ChoiceBar
 from drainsketch.desk.dialogs import Dialogs
@@ -19,6 +20,7 @@ from drainsketch.desk.panes.cutsheet import CutSheetPane
 from drainsketch.desk.panes.details import DetailsPane, delete_selected
 from drainsketch.desk.panes.findings import FindingsPane
 from drainsketch.desk.panes.levelbook import LevelBookPane
+from drainsketch.desk.panes.price import PricePane
 from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.storm import StormPane
 from drainsketch.desk.panes.takeoff import TakeoffPane
@@ -56,6 +58,7 @@ class Parts(Protocol):
     choices: ChoiceBar
     details: DetailsPane
     takeoff: TakeoffPane
+    price: PricePane
     actions_: Actions
 
 
@@ -72,6 +75,7 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "import_points": lambda: _import_points(parts),
         "write_stock": lambda: write_stock(documents, parts.dialogs),
         "take_stock": lambda: take_stock(documents, parts.dialogs),
+        "business": lambda: ask_business(window, documents, parts.dialogs),
         "quit": window.close,
         "undo": session.undo,
         "redo": session.redo,
@@ -93,6 +97,7 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "to_details": lambda: _turn_to(parts.form_tabs, parts.details),
         "to_findings": lambda: _turn_to(parts.list_tabs, parts.findings, parts.findings.list),
         "to_takeoff": lambda: _turn_to(parts.list_tabs, parts.takeoff, parts.takeoff.table),
+        "to_price": lambda: _turn_to(parts.list_tabs, parts.price, parts.price.table),
         "to_profile": lambda: _show_lower(parts, parts.profile, parts.profile),
         "to_book": lambda: _show_lower(parts, parts.book, parts.book.table),
         "to_cut_sheet": lambda: _show_lower(parts, parts.cut_sheet),

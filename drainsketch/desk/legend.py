@@ -99,6 +99,7 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("hair", "grid of levels"),
             ("frame", "frame"),
             ("north", "north"),
+            ("water leaves", "where the water leaves, on the owner's plan"),
         ),
     ),
     (

@@ -7,7 +7,10 @@ from drainsketch.desk.documents import Documents
 from drainsketch.desk.exporting import written
 from drainsketch.desk.session import Session
 from drainsketch.desk.studying import study_of
+from drainsketch.files.firm import letterhead_in_use
+from drainsketch.files.prices import prices_in_use
 from drainsketch.job.model import Job
+from drainsketch.pricing import offered
 from drainsketch.review import Review
 from drainsketch.study import play
 
@@ -22,20 +25,22 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
         return None
 
     def write(job: Job, review: Review, to: Path) -> None:
-        from drainsketch.files.prices import prices_in_use
         from drainsketch.planning import work_plan_of
         from drainsketch.sheets.book import shows_storm, write_sheets  # reportlab loads when the first sheet is written
         from drainsketch.sheets.contents import Contents
 
-        closer = study_of(session)
+        prices = prices_in_use()
+        closer, for_owner = study_of(session), shows_storm(choice.audience)
         contents = Contents(
             job,
             review,
             ground=closer.ground if closer is not None else None,
             contours=choice.contours,
             storm=closer.water if closer is not None else None,
-            played=play(closer) if closer is not None and shows_storm(choice.audience) else None,
-            work=work_plan_of(review, prices_in_use()) if choice.audience in ("crew", "all") else None,
+            played=play(closer) if closer is not None and for_owner else None,
+            price=offered(review, prices) if choice.price and for_owner else None,
+            letterhead=letterhead_in_use(),
+            work=work_plan_of(review, prices) if choice.audience != "record" else None,
         )
         write_sheets(
             contents,

@@ -32,6 +32,7 @@ class SheetChoice(Struct, frozen=True):
     audience: Audience = "crew"
     contours: bool = False
     leave_out: tuple[str, ...] = ()
+    price: bool = True
 
 
 class SheetForm(QDialog):
@@ -60,6 +61,12 @@ class SheetForm(QDialog):
         self.contours.setChecked(before.contours)
         self.contours.setToolTip("Standing water is drawn either way; contours only where the crew has use for them")
         form.addRow("&Contours", self.contours)
+        self.price = QCheckBox("in the owner's set")
+        self.price.setChecked(before.price)
+        self.price.setToolTip(
+            "Your kept prices; while a price is missing or an example is in it, it is marked as no offer"
+        )
+        form.addRow("P&rice", self.price)
         note = QLabel("Print it at actual size: a printer that fits it to the page spoils the scale.")
         note.setWordWrap(True)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
@@ -76,5 +83,9 @@ class SheetForm(QDialog):
     def choice(self) -> SheetChoice:
         """Return what was chosen."""
         return SheetChoice(
-            self.paper.currentData(), self.scale.currentData(), self.reader.currentData(), self.contours.isChecked()
+            self.paper.currentData(),
+            self.scale.currentData(),
+            self.reader.currentData(),
+            self.contours.isChecked(),
+            price=self.price.isChecked(),
         )

@@ -20,6 +20,7 @@ from drainsketch.desk.panes.details import DetailsPane
 from drainsketch.desk.panes.findings import FindingsPane
 from drainsketch.desk.panes.jobform import CriteriaPane, HeaderPane
 from drainsketch.desk.panes.levelbook import LevelBookPane
+from drainsketch.desk.panes.price import PricePane
 from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.profile_controls import ProfileControls
 from drainsketch.desk.panes.signs import level_ink, sign_icon
@@ -30,6 +31,8 @@ from drainsketch.desk.panes.water import WaterPane
 from drainsketch.desk.panes.workplan import WorkPlanPane
 from drainsketch.desk.playback import Playback
 from drainsketch.desk.playing import Playing
+from drainsketch.desk.price_desk import PriceDesk
+from drainsketch.desk.price_forms import PriceForms
 from drainsketch.desk.raining import rain_from_file
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
@@ -64,6 +67,7 @@ class Window(QMainWindow):
         self.trench = TrenchPane(self.session)
         self.findings = FindingsPane(self.session)
         self.takeoff = TakeoffPane(self.session)
+        self.price = PricePane(self.session, PriceDesk(self.session, self), PriceForms(self.dialogs))
         self.profile = ProfileStrip(self.session)
         self.profile_controls = ProfileControls(self.session, self.profile)
         self.book = LevelBookPane(self.session)
@@ -94,7 +98,11 @@ class Window(QMainWindow):
                 "Details, job, limits and trench",
                 (("Details", self.details), ("Job", self.header), ("Limits", self.criteria), ("Trench", self.trench)),
             ),
-            (self.list_tabs, "Findings and takeoff", (("Findings", self.findings), ("Takeoff", self.takeoff))),
+            (
+                self.list_tabs,
+                "Findings, takeoff and price",
+                (("Findings", self.findings), ("Takeoff", self.takeoff), ("Price", self.price)),
+            ),
             (
                 self.lower_tabs,
                 "Profile, level book, cut sheet, water, storm and work plan",
@@ -171,6 +179,9 @@ class Window(QMainWindow):
         self.book.sight_chosen.connect(self.canvas.driver.set_sight)
         self.book.place_wanted.connect(self._place)
         self.book.bar.points.clicked.connect(self.actions_.by_name["import_points"].trigger)
+        self.price.owners_shown.connect(lambda ids: self.fly_to(ids, None))
+        self.price.desk.changed.connect(self.work_plan.read_prices)
+        self.price.counted.connect(self._show_unpriced)
         self.takeoff.owners_shown.connect(lambda ids: self.fly_to(ids, None))
 
     def _place(self, sight_id: str) -> None:
@@ -206,6 +217,14 @@ class Window(QMainWindow):
         tones = tones_of(self)
         worst = found[0].level if found else ""
         self.list_tabs.setTabIcon(0, sign_icon(LEVEL_SIGNS[worst], *level_ink(worst, tones)) if worst else QIcon())
+
+    def _show_unpriced(self, count: int) -> None:
+        """Say on its tab how many lines of the price have none."""
+        at, tones = self.list_tabs.indexOf(self.price), tones_of(self)
+        self.list_tabs.setTabText(at, f"Price ({count})" if count else "Price")
+        self.list_tabs.setTabIcon(
+            at, sign_icon(LEVEL_SIGNS["settle"], *level_ink("settle", tones)) if count else QIcon()
+        )
 
     def _tool_changed(self, name: str) -> None:
         self.status.clearMessage()  # it spoke of what the tool before did
@@ -268,6 +287,7 @@ class Window(QMainWindow):
             tones = tones_of(self)
             self.actions_.recolor(tones)
             self.findings.recolor(tones)
+            self.price.refresh()
             self.refresh()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:

@@ -1,5 +1,6 @@
 """Binds plan sheets and following pages into one PDF: builds it twice, the second time knowing how many pages there are."""
 
+import contextlib
 from collections import Counter
 from collections.abc import Collection
 from datetime import date
@@ -26,13 +27,15 @@ from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, PLAIN, printable, shor
 from drainsketch.sheets.laid_marks import record_marks
 from drainsketch.sheets.layout import PlanSheet, lay_out
 from drainsketch.sheets.marks import PlanMarks
+from drainsketch.sheets.offer import no_offer
 from drainsketch.sheets.owner import owner_marks
+from drainsketch.sheets.owner_plan import LARGER, picture_legend, picture_marks
 from drainsketch.sheets.pages import SETS, Page, check_left_out
 from drainsketch.sheets.pair_page import PairSheet, paint_pair, pair_sheet
 from drainsketch.sheets.para import outline
 from drainsketch.sheets.plan_marks import plan_marks
 from drainsketch.sheets.plan_page import Scene, paint_plan, scene_of
-from drainsketch.sheets.scale import Scale, asked_scale
+from drainsketch.sheets.scale import Scale, asked_scale, paper_size
 from drainsketch.sheets.storm_pair import pair_of
 from drainsketch.sheets.strip import StripContent, legend_entries
 from drainsketch.sheets.water_marks import Water, with_contour_levels, with_water
@@ -41,6 +44,7 @@ from drainsketch.water.storm.results import Storm as Played
 from drainsketch.wording import Words
 
 LEAST_COLUMN_PT = 520.0
+LETTERS = {"a3": "a4", "a4": "a4"}  # what the letter to the owner is printed on, however large his plan is
 GUTTER_PT = 24.0
 HEAD_PT = 16.0
 BAND_PAD_PT = 4.0
@@ -96,19 +100,26 @@ def _set(contents: Contents, drawn: PlanMarks, words: Words, *, reader: str, pap
     water = Water(ground, contents.contours) if ground is not None else None
     shown = drawn if water is None else with_water(drawn, water, words, reader=reader)
     points = _open_points(review, words, reader)
-    sheet = _sheet(job, shown, points, words, reader=reader, paper=paper, asked=asked)
+    plain = shown
+    if reader == "owner":
+        shown = picture_marks(plain, job, review, words)
+    sheet = _sheet(contents, shown, points, words, reader=reader, paper=paper, asked=asked)
+    if reader == "owner":
+        shown = picture_marks(plain, job, review, words, sheet)
     if water is not None and reader == "crew":
         shown = with_contour_levels(shown, water, words, sheet.scale.pt_per_ft)
     pages: dict[str, Scene | PairSheet | None] = {"plan": scene_of(shown, sheet)}
     if contents.storm is not None and reader == "crew":
-        pages["storm-plan"] = _storm_scene(job, shown, sheet, contents.storm, points, words)
+        pages["storm-plan"] = _storm_scene(contents, shown, sheet, contents.storm, points, words)
     if reader == "owner":
         pages["yard-in-storm"] = _pair_sheet(job, drawn, water, contents.played, points, words, paper)
-    stops = reader == "crew" and any(f.level == "stop" for f in review.findings)
+    band = points[0] if reader == "crew" and any(f.level == "stop" for f in review.findings) else ""
+    if reader == "owner" and no_offer(contents, words):
+        band = words.word("offer.band.short")
     return _Set(
         name=words.word(f"sheets.page.{reader}"),
-        band=points[0] if stops else "",
-        size=sheet.size,
+        band=band,
+        size=sheet.size if reader != "owner" else paper_size(LETTERS.get(paper, "letter")),
         words=words if reader != "owner" else Words.of(job, words.lang, with_ids=False),
         pages=SETS[reader],
         drawn={key: page for key, page in pages.items() if page is not None},
@@ -116,14 +127,14 @@ def _set(contents: Contents, drawn: PlanMarks, words: Words, *, reader: str, pap
 
 
 def _storm_scene(
-    job: Job, crews: PlanMarks, sheet: PlanSheet, storm: Storm, points: tuple[str, ...], words: Words
+    contents: Contents, crews: PlanMarks, sheet: PlanSheet, storm: Storm, points: tuple[str, ...], words: Words
 ) -> Scene | None:
     """Return the plan of the storm, at the scale of the crew's plan where its legend leaves the room; None without a storm."""
-    flow = flow_of(job, storm, words)
+    flow = flow_of(contents.job, storm, words)
     if flow is NO_FLOW:
         return None
     shown = storm_marks(crews, flow)
-    make = partial(_sheet, job, shown, points, words, reader="storm", paper=sheet.paper)
+    make = partial(_sheet, contents, shown, points, words, reader="storm", paper=sheet.paper)
     try:
         return scene_of(shown, make(asked=sheet.scale))
     except SheetError:
@@ -166,16 +177,33 @@ def _open_points(review: Review, words: Words, reader: str) -> tuple[str, ...]:
 
 
 def _sheet(
-    job: Job, shown: PlanMarks, points: tuple[str, ...], words: Words, *, reader: str, paper: str, asked: Scale | None
+    contents: Contents,
+    shown: PlanMarks,
+    points: tuple[str, ...],
+    words: Words,
+    *,
+    reader: str,
+    paper: str,
+    asked: Scale | None,
 ) -> PlanSheet:
+    job = contents.job
     found = extent(job)
     assert found is not None
     header = job.header
     if reader in ("record", "storm"):
         name = words.word("sheets.page.record") if reader == "record" else storm_title(job.rain, words)
         header = replace(header, title=f"{name}: {header.title}".removesuffix(": "))
-    content = StripContent(header, legend_entries(shown, words), points, date.today(), words)
-    return lay_out(content, found, paper=paper, asked=asked)
+    if reader != "owner":
+        content = StripContent(header, legend_entries(shown, words), points, date.today(), words, contents.letterhead)
+        return lay_out(content, found, paper=paper, asked=asked)
+    content = StripContent(header, picture_legend(shown, words), points, date.today(), words, contents.letterhead)
+    best = lay_out(content, found, paper=paper, asked=asked)
+    for larger in LARGER:  # words as large as they can be without making the yard smaller
+        with contextlib.suppress(SheetError):
+            sheet = lay_out(replace(content, larger=larger), found, paper=paper, asked=asked)
+            if sheet.scale == best.scale:
+                return sheet
+    return best
 
 
 def _build(
@@ -188,7 +216,7 @@ def _build(
         pagesize=sets[0].size,
         lang=words.lang,
         title=printable(job.header.title) or words.word("sheets.untitled"),
-        author=printable(job.header.contractor),
+        author=printable(contents.letterhead.name_for(job.header)),
         subject=words.word("sheets.subject"),
         creator="drainsketch",
     )

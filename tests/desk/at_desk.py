@@ -7,10 +7,12 @@ from PySide6.QtCore import QSettings
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.dialogs import Clash, Dialogs, Found, Leave
+from drainsketch.desk.price_desk import PriceDesk
 from drainsketch.desk.sheet_form import SheetChoice
 from drainsketch.files.points import FieldPoints, guessed_columns, read_points
 from drainsketch.job.kinds import Units
 from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Service, Shot, Structure
+from drainsketch.job.pricing import Extra
 
 if TYPE_CHECKING:
     from drainsketch.desk.window import Window
@@ -52,6 +54,7 @@ class Answers(Dialogs):
         self.found: Found = "later"
         self.sheet: SheetChoice | None = SheetChoice()
         self.suggested: Path | None = None
+        self.extra: Extra | None = None
         self.yes = True
         self.asked: list[str] = []
         self.told: list[str] = []
@@ -94,6 +97,18 @@ class Answers(Dialogs):
     def ask_sheet(self, units: Units) -> SheetChoice | None:
         """Answer as set."""
         return self.sheet
+
+    def ask_extra(self, before: Extra | None) -> Extra | None:
+        """Answer as set."""
+        return self.extra
+
+    def edit_terms(self, desk: PriceDesk, first: str = "") -> None:
+        """Remember which term was to be edited first."""
+        self.asked.append(f"terms {first}".strip())
+
+    def edit_price_book(self, desk: PriceDesk) -> None:
+        """Remember that the book was to be edited."""
+        self.asked.append("price book")
 
     def confirm(self, question: str, more: str, yes: str) -> bool:
         """Answer as set."""

@@ -5,9 +5,9 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from drainsketch.job.price_book import Lookup, PriceRow, Source
+from drainsketch.job.price_book import WORKER, Lookup, PriceRow, Source, Which
 from drainsketch.job.price_terms import PriceTerms
-from drainsketch.takeoff.price.lines import source_of, worst_source
+from drainsketch.takeoff.price.lines import cells, source_of, worst_source
 from drainsketch.takeoff.price.money import cents, counted, dollars, plain_number
 from drainsketch.takeoff.price.results import Params, PricedLine, Why
 from drainsketch.takeoff.results import TakeoffLine
@@ -52,7 +52,7 @@ class Wages(Struct, frozen=True):
 
 def wages(book: Lookup, terms: PriceTerms, example_terms: Sequence[str] = ()) -> Wages:
     """Return what an hour costs: as the terms say, or else as the price book says."""
-    row = book.row(("worker_hour", "", "", ""))
+    row = book.row(WORKER)
     taxed = row is not None and row.taxed
     if terms.worker_hour is not None:
         source: Source = "example" if "worker_hour" in example_terms else "yours"
@@ -71,7 +71,7 @@ def hours_line(
     rates: Sequence[PriceRow] = (),
     crew: bool = False,
     why: Why = "",
-    asks: str = "",
+    lacks: Which | None = None,
 ) -> PricedLine:
     """Return hours of labor at what an hour costs, in hours of one worker, or of the whole crew beside a machine.
 
@@ -79,7 +79,7 @@ def hours_line(
     ----------
     how : how the hours came about, in figures
     rates : the production rates behind them
-    why, asks : why the hours are not known, where they are not, and the cells of the row that would tell
+    why, lacks : why the hours are not known, where they are not, and the rate that would tell
     """
     unit = "crew_hour" if crew else "hour"
     quantity = None if why else counted(hours)
@@ -104,9 +104,9 @@ def hours_line(
         arithmetic="; ".join(terms),
         owners=owners,
         why="" if amount is not None else why or "no_wage",
-        asks="" if amount is not None else asks or "worker_hour",
+        asks="" if amount is not None else cells(*(lacks or WORKER)),
         rows=(*((wages.row,) if wages.row is not None else ()), *rates),
-        which=("worker_hour", "", "", ""),
+        which=lacks or WORKER,
     )
 
 
@@ -134,7 +134,7 @@ def _task(
         return []
     row = book.row((item, "", "", ""))
     if row is None or row.per_hour is None:
-        return [hours_line(item, 0.0, wages, [how], owners=owners, why="no_rate", asks=item)]
+        return [hours_line(item, 0.0, wages, [how], owners=owners, why="no_rate", lacks=(item, "", "", ""))]
     hours = quantity / float(row.per_hour)
     said = f"{how} {row.unit} / {row.per_hour:f} {row.unit} per hour = {hours:.3f} h"
     return [hours_line(item, hours, wages, [said], owners=owners, rates=[row])]
