@@ -12,7 +12,7 @@ from drainsketch.wording import Words, languages
 
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
 COMMANDS = (
-    *("window", "check", "sheets", "takeoff", "price", "workplan", "export", "picture"),
+    *("window", "check", "sheets", "takeoff", "price", "workplan", "export", "import", "picture"),
     *("schema", "stock", "prices", "contractor", "samples"),
 )
 Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
@@ -75,6 +75,7 @@ def _add_reviews(commands: Commands) -> None:
     takeoff = commands.add_parser("takeoff", help="print the quantities")
     takeoff.add_argument("job", type=Path)
     takeoff.add_argument("--json", action="store_true")
+    takeoff.add_argument("--loading", action="store_true", help="print the loading list: what goes on the truck")
     takeoff.add_argument("--csv", type=Path, metavar="FILE", help="write a CSV file")
     takeoff.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet")
     takeoff.add_argument("--lang", choices=languages(), default="en")
@@ -126,6 +127,23 @@ def _add_files(commands: Commands) -> None:
         choices=("points", "cut-sheet"),
         default="points",
         help="what a .csv holds; points when nothing is said",
+    )
+
+    drawing = commands.add_parser(
+        "import", help="lay a .dxf or .geojson drawing under a plan, or take the lot line from it"
+    )
+    drawing.add_argument("job", type=Path)
+    drawing.add_argument("drawing", type=Path)
+    drawing.add_argument("-o", "--output", type=Path, required=True, help="the new job file")
+    drawing.add_argument("--as", dest="taken_as", choices=("under", "lot-line"), default="under")
+    drawing.add_argument(
+        "--unit", choices=("ft", "in", "m", "mm"), help="its units, where it does not say them or says wrong"
+    )
+    drawing.add_argument(
+        "--place",
+        choices=("keep", "origin", "yard"),
+        default="keep",
+        help="keep its coordinates, put its lower left corner at 0, 0, or its middle at the middle of the yard",
     )
 
     picture = commands.add_parser("picture", help="write a PNG picture of the window with the job in it")

@@ -16,10 +16,11 @@ from pathlib import Path
 from drainsketch.arguments import parsed
 from drainsketch.errors import DrainsketchError, JobFileError, SheetError, UsageError
 from drainsketch.files.atomic import in_words
-from drainsketch.files.jobfile import read_job
-from drainsketch.files.saving import with_way_out
+from drainsketch.files.jobfile import EXTENSION, read_job
+from drainsketch.files.saving import save_job, with_way_out
 from drainsketch.findings import LEVELS, Finding
 from drainsketch.job.model import Job
+from drainsketch.job.units import format_length
 from drainsketch.resources import sample_jobs
 from drainsketch.review import Review, analyse
 from drainsketch.study import Study, play, remedies_of, study
@@ -76,11 +77,15 @@ def _reviewed(path: Path) -> tuple[Job, Review]:
 
 
 def _studied(path: Path) -> tuple[Job, Study]:
+    job = _read(path)
+    return job, study(analyse(job))
+
+
+def _read(path: Path) -> Job:
     try:
-        job = read_job(path)
+        return read_job(path)
     except JobFileError as fault:
         raise JobFileError(f"{path}: {with_way_out(str(fault), path)}") from fault
-    return job, study(analyse(job))
 
 
 def _guard(output: Path, job: Path, suffix: str) -> None:
@@ -199,6 +204,8 @@ def _takeoff(options: argparse.Namespace) -> int:
         from drainsketch.exports.report import json_text, takeoff_report
 
         print(json_text(takeoff_report(review, options.lang)))
+    elif options.loading:
+        _print_loading(review, Words.of(job, options.lang))
     elif options.csv is None and options.xlsx is None:
         words = Words.of(job, options.lang)
         for line in review.takeoff:
@@ -210,6 +217,22 @@ def _takeoff(options: argparse.Namespace) -> int:
         if stops:
             print(words.word("findings.stops_stand", stops=stops))
     return 0
+
+
+def _print_loading(review: Review, words: Words) -> None:
+    """Print what goes on the truck, by where it is loaded."""
+    from drainsketch.takeoff.loading_words import load_name, load_quantity
+
+    place = ""
+    for load in review.loading:
+        if load.place != place:
+            place = load.place
+            print(words.word(f"details.loading.{place}"))
+        quantity, unit = load_quantity(load, words)
+        print(f"{quantity:>10} {unit:6} {load_name(load, words)}" if quantity else f"{'':18}{load_name(load, words)}")
+    stops = sum(f.level == "stop" for f in review.findings)
+    if stops:
+        print(words.word("findings.stops_stand", stops=stops))
 
 
 def _price(options: argparse.Namespace) -> int:
@@ -278,6 +301,30 @@ def _export(options: argparse.Namespace) -> int:
             )
         case other:
             raise SheetError(f"{options.output}: cannot write '{other}'; end the name in .dxf, .geojson or .csv")
+    return 0
+
+
+def _import(options: argparse.Namespace) -> int:
+    from drainsketch.files.drawing_place import backdrop_of, in_feet, largest_outline, placed
+    from drainsketch.files.drawing_read import read_drawing
+    from drainsketch.job.edits.add import add
+    from drainsketch.job.edits.backdrop import lay_under
+    from drainsketch.job.model import Boundary
+
+    _guard(options.output, options.job, EXTENSION)
+    job = _read(options.job)
+    drawing = read_drawing(options.drawing)
+    fitted = in_feet(drawing, job.header.units, options.unit)
+    lines = placed(fitted, options.place, job)
+    if options.taken_as == "under":
+        job = lay_under(job, backdrop_of(lines, options.drawing.name))
+    else:
+        job = add(job, Boundary(id="boundary", points=largest_outline(lines, drawing.source)))
+    save_job(job, options.output)
+    wide, high = (format_length(ft, job.header.units) for ft in fitted.size_ft)
+    print(f"{options.output}: {len(lines):,} lines, {wide} wide and {high} high")
+    for said in fitted.told:
+        print(said)
     return 0
 
 
@@ -356,6 +403,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "price": _price,
     "workplan": _workplan,
     "export": _export,
+    "import": _import,
     "picture": _picture,
     "schema": _schema,
     "stock": _stock,

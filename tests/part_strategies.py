@@ -69,8 +69,15 @@ def works() -> st.SearchStrategy[WorkPlan]:
 def heaps(thing_id: str, wide: bool = False) -> st.SearchStrategy[Heap]:
     """A heap or a fill area."""
     ring = st.lists(points(wide), min_size=3, max_size=6).map(tuple)
-    return st.builds(
-        Heap, id=st.just(thing_id), kind=kinds(HeapKind), points=ring, fill_in=maybe(numbers(0, 240)), name=words
+    return st.sampled_from(get_args(HeapKind)).flatmap(
+        lambda kind: st.builds(
+            Heap,
+            id=st.just(thing_id),
+            kind=st.just(kind),
+            points=ring,
+            fill_in=maybe(numbers(0, 240)) if kind == "fill area" else st.none(),
+            name=words,
+        )
     )
 
 

@@ -15,7 +15,8 @@ from drainsketch.desk.theme import Tones
 from drainsketch.desk.tools.catalogue import TOOLS
 
 MENUS = ("File", "Edit", "View", "Draw", "Help")
-SUBMENUS = ("recent", "samples", "exports")
+SUBMENUS = ("recent", "samples", "exports", "imports")
+IMPORTS = ("import_points", "import_drawing", "drop_drawing")
 
 
 class Command(Struct, frozen=True):
@@ -53,12 +54,20 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("exports", "File", "Export", rule_after=True),
     *(Command(x.name, "", x.label, tip=x.tip) for x in EXPORTS),
+    Command("imports", "File", "Import"),
     Command(
         "import_points",
-        "File",
-        "Import Points…",
+        "",
+        "Points…",
         tip="Take ground shots in from a file: point, north, east, level, note",
     ),
+    Command(
+        "import_drawing",
+        "",
+        "Drawing under the Plan…",
+        tip="Lay a DXF or GeoJSON drawing under the plan to draw by, or take the lot line from it",
+    ),
+    Command("drop_drawing", "", "Take the Drawing Away", tip="Take the drawing under the plan away"),
     Command(
         "write_stock", "File", "Write Basin Stock…", tip="Write the sizes of basins, risers and grates to a text file"
     ),
@@ -92,6 +101,13 @@ COMMANDS: tuple[Command, ...] = (
     *(
         Command(f"show_{o.name}", "View", o.label, (o.key,), o.name, o.tip, True, o is OVERLAYS[-1], checkable=True)
         for o in OVERLAYS
+    ),
+    Command(
+        "show_drawing",
+        "View",
+        "Drawing under the Plan",
+        checkable=True,
+        tip="Show or hide the drawing under the plan; it is printed on the crew's plan while it is shown",
     ),
     Command(
         "show_lower",
@@ -233,6 +249,10 @@ class Actions(QObject):
             action.setEnabled(label is not None)
             action.setToolTip(f"{said} ({keys_text(tuple(k.toString() for k in action.shortcuts()))})")
         self.by_name["delete"].setEnabled(bool(session.selection))
+        backdrop = session.job.backdrop
+        for name in ("drop_drawing", "show_drawing"):
+            self.by_name[name].setEnabled(backdrop is not None)
+        self.by_name["show_drawing"].setChecked(backdrop is not None and backdrop.shown)
         some = bool(session.review.findings)
         self.by_name["next_finding"].setEnabled(some)
         self.by_name["previous_finding"].setEnabled(some)

@@ -32,6 +32,7 @@ from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
 from drainsketch.desk.sheet_export import export_sheet
 from drainsketch.desk.stocking import take_stock, write_stock
+from drainsketch.desk.underlay import drop_drawing, import_drawing, show_drawing
 from drainsketch.job.ask import things
 
 ZOOM_STEP = 1.25
@@ -73,6 +74,9 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "export_pdf": lambda: export_sheet(session, documents, parts.dialogs),
         **{x.name: lambda x=x: export(x, session, documents, parts.dialogs) for x in EXPORTS},
         "import_points": lambda: _import_points(parts),
+        "import_drawing": lambda: _import_drawing(parts),
+        "drop_drawing": lambda: drop_drawing(session),
+        "show_drawing": partial(show_drawing, session),
         "write_stock": lambda: write_stock(documents, parts.dialogs),
         "take_stock": lambda: take_stock(documents, parts.dialogs),
         "business": lambda: ask_business(window, documents, parts.dialogs),
@@ -115,6 +119,12 @@ def _import_points(parts: Parts) -> None:
     """Take points in from a file, and show them all."""
     if import_points(parts.documents, parts.dialogs):
         parts.canvas.zoom_to_fit()
+
+
+def _import_drawing(parts: Parts) -> None:
+    """Take a drawing in from a file, and show the whole of it with the yard."""
+    if import_drawing(parts.documents, parts.dialogs):
+        parts.canvas.zoom_to_fit(with_drawing=True)
 
 
 def _turn_to(tabs: QTabWidget, page: QWidget, part: QWidget | None = None) -> None:

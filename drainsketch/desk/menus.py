@@ -2,7 +2,7 @@
 
 from PySide6.QtWidgets import QMenu
 
-from drainsketch.desk.actions import Actions
+from drainsketch.desk.actions import IMPORTS, Actions
 from drainsketch.desk.documents import Documents, sample_names
 from drainsketch.desk.exporting import EXPORTS
 
@@ -22,6 +22,13 @@ def fill_exports(menu: QMenu, actions: Actions) -> None:
     menu.setToolTipsVisible(True)
     for what in EXPORTS:
         menu.addAction(actions.by_name[what.name])
+
+
+def fill_imports(menu: QMenu, actions: Actions) -> None:
+    """List what can be taken in from files of others."""
+    menu.setToolTipsVisible(True)
+    for name in IMPORTS:
+        menu.addAction(actions.by_name[name])
 
 
 def fill_samples(menu: QMenu, documents: Documents) -> None:

@@ -6,6 +6,7 @@ from functools import partial
 from PySide6.QtCore import QObject, QSize
 from PySide6.QtGui import QPainter
 
+from drainsketch.desk.backdrop_paint import Underlay, underlay_of
 from drainsketch.desk.furniture import corners_taken, paint_grid
 from drainsketch.desk.layers import Layer, Pictures, Step
 from drainsketch.desk.lettering import (
@@ -57,12 +58,15 @@ class PlanLayers:
         self._outline = Outline()
         self._written: tuple[View, list[Box]] = (View(), [])
         self._many = False  # the selection shown is a large one
+        self._underlay: Underlay | None = None
+        self.under = Layer(self._under_steps, paper=True)  # the drawing under the plan, where there is one
+        self.under.shown = False
         self.ground = Layer(self._ground_steps, paper=True)
         self.study = Layer(self._study_steps)
         self.works = Layer(self._works_steps)
         self.words = Layer(self._words_steps)
         self.chosen = Layer(self._chosen_steps)
-        self.pictures = Pictures((self.ground, self.study, self.works, self.words, self.chosen), parent)
+        self.pictures = Pictures((self.under, self.ground, self.study, self.works, self.words, self.chosen), parent)
 
     def resize(self, size: QSize, ratio: float) -> None:
         """Take the size of the plan on screen."""
@@ -74,8 +78,18 @@ class PlanLayers:
         if units != self._units:
             self._units = units
             self._shown_water = None
-            self.pictures.spoil(self.ground)
+            self.pictures.spoil(self.under, self.ground)
+        self._take_underlay()
         self._take_marks(plan_marks(self._session.job, self._session.review, self._store), self._flow)
+
+    def _take_underlay(self) -> None:
+        """Take the drawing under the plan: with it the paper and its grid lie in its picture, and the ground is see-through."""
+        before, self._underlay = self._underlay, underlay_of(self._session.job.backdrop, self._underlay)
+        if self._underlay is before:
+            return
+        self.under.shown = self._underlay is not None
+        self.ground.paper = not self.under.shown
+        self.pictures.spoil(self.under, *(() if before is not None and self.under.shown else (self.ground,)))
 
     def _take_marks(self, plain: PlanMarks, flow: Flow) -> None:
         """Take the marks of the job and of its storm; what is the same as before stays the same tuple."""
@@ -156,8 +170,14 @@ class PlanLayers:
 
     # -- steps
 
-    def _ground_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
+    def _under_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
         yield lambda p: paint_grid(p, view, width, height, self._units)
+        if self._underlay is not None:
+            yield from self._underlay.steps(view, width, height)
+
+    def _ground_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
+        if self.ground.paper:
+            yield lambda p: paint_grid(p, view, width, height, self._units)
         yield from self._mark_steps(self.marks.ground, view, width, height)
 
     def _study_steps(self, view: View, width: float, height: float) -> Iterator[Step]:

@@ -104,6 +104,7 @@ class PlanView(QObject):
         marks = self._carried
         if shown.ghost is not None and shown.moving:
             marks = self._ghosts.marks(shown.ghost, shown.moving[:MOST_LIVE], self._session.review)
+        layers.under.draw(p, view)
         layers.ground.draw(p, view)
         self._paint_chosen(p, shown.ghost or job, spots=False)
         paint_ground(p, marks, layers.shapes, view)
@@ -127,7 +128,7 @@ class PlanView(QObject):
         if len(self._session.selection) <= MOST_LIVE:
             paint_handles(p, shown.ghost or job, self._session.selection, shown.vertex, view)
         paint_gesture(p, driver, view, size)
-        if next(things(job), None) is None and not driver.begun:
+        if next(things(job), None) is None and job.backdrop is None and not driver.begun:
             paint_first_hint(p, *size, self.notice or (BOOK_HINT if job.book.setups else ""))
         paint_scale_bar(p, view, size[1], job.header.units)
         paint_north(p, size[0])

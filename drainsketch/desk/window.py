@@ -13,7 +13,7 @@ from drainsketch.desk.commands import doings
 from drainsketch.desk.dialogs import JOB_SUFFIX, Dialogs
 from drainsketch.desk.documents import Documents
 from drainsketch.desk.flips import Flips
-from drainsketch.desk.menus import fill_exports, fill_recent, fill_samples
+from drainsketch.desk.menus import fill_exports, fill_imports, fill_recent, fill_samples
 from drainsketch.desk.overlays import OVERLAYS
 from drainsketch.desk.panes.cutsheet import CutSheetPane
 from drainsketch.desk.panes.details import DetailsPane
@@ -80,7 +80,8 @@ class Window(QMainWindow):
         self.status = StatusLine(self.session)
         self.flips = Flips(self.session, self)
         self.choices = ChoiceBar()
-        self.recent_menu, self.samples_menu, self.exports_menu = QMenu(self), QMenu(self), QMenu(self)
+        self.recent_menu, self.samples_menu = QMenu(self), QMenu(self)
+        self.exports_menu, self.imports_menu = QMenu(self), QMenu(self)
         self._lay_out()
         self._wire()
         self.setAcceptDrops(True)
@@ -136,9 +137,11 @@ class Window(QMainWindow):
         self.addToolBar(bar)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
         self.setStatusBar(self.status)
-        submenus = {"recent": self.recent_menu, "samples": self.samples_menu, "exports": self.exports_menu}
+        submenus = {"recent": self.recent_menu, "samples": self.samples_menu}
+        submenus |= {"exports": self.exports_menu, "imports": self.imports_menu}
         self.actions_.fill_menus(self.menuBar(), submenus)
         fill_exports(self.exports_menu, self.actions_)
+        fill_imports(self.imports_menu, self.actions_)
         fill_samples(self.samples_menu, self.documents)
         fill_recent(self.recent_menu, self.documents)
         by_name = self.actions_.by_name

@@ -16,6 +16,7 @@ from drainsketch.job.model import (
     LINE_OBSTACLES,
     POINT_OBSTACLES,
     Header,
+    Heap,
     Job,
     Obstacle,
     Run,
@@ -43,6 +44,7 @@ BELONGS_TO = {
     "pit_length_ft": "outfall",
     "pit_width_ft": "outfall",
     "pit_depth_ft": "outfall",
+    "fill_in": "fill area",
 }
 
 LEAST_RISER_IN = (
@@ -54,7 +56,7 @@ def own_faults(thing: Thing) -> Iterator[tuple[str, str]]:
     """Yield (field, what is wrong) for what can be told from the thing alone."""
     if isinstance(thing, Obstacle):
         yield from _outline_faults(thing)
-    if isinstance(thing, Obstacle | Structure):
+    if isinstance(thing, Obstacle | Structure | Heap):
         for field in foreign_fields(thing):
             yield field, f"belongs to {_a(BELONGS_TO[field])} only; this is {_a(thing.kind)}"
     if isinstance(thing, Service):
@@ -78,7 +80,7 @@ def _outline_faults(obstacle: Obstacle) -> Iterator[tuple[str, str]]:
         yield "points", f"a {kind} needs at least {fewest} points; this has {count}"
 
 
-def foreign_fields(thing: Obstacle | Structure) -> tuple[str, ...]:
+def foreign_fields(thing: Obstacle | Structure | Heap) -> tuple[str, ...]:
     """Return the filled-in fields that belong to another kind of thing."""
     return tuple(
         field
@@ -87,7 +89,7 @@ def foreign_fields(thing: Obstacle | Structure) -> tuple[str, ...]:
     )
 
 
-def without_foreign_fields(thing: Obstacle | Structure) -> Obstacle | Structure:
+def without_foreign_fields(thing: Obstacle | Structure | Heap) -> Obstacle | Structure | Heap:
     """Return the thing with the fields of other kinds cleared, as when its kind has just been changed."""
     foreign = foreign_fields(thing)
     return replace(thing, **{f: False if f == "drive" else None for f in foreign}) if foreign else thing

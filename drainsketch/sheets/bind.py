@@ -24,9 +24,10 @@ from drainsketch.sheets.arrange import FOOT_PT, MARGIN
 from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.flow_marks import NO_FLOW, flow_of, storm_marks, storm_title
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, PLAIN, printable, shortened, width_of
+from drainsketch.sheets.ground_marks import backdrop_strokes
 from drainsketch.sheets.laid_marks import record_marks
 from drainsketch.sheets.layout import PlanSheet, lay_out
-from drainsketch.sheets.marks import PlanMarks
+from drainsketch.sheets.marks import PlanMarks, Stroke
 from drainsketch.sheets.offer import no_offer
 from drainsketch.sheets.owner import owner_marks
 from drainsketch.sheets.owner_plan import LARGER, picture_legend, picture_marks
@@ -100,15 +101,16 @@ def _set(contents: Contents, drawn: PlanMarks, words: Words, *, reader: str, pap
     water = Water(ground, contents.contours) if ground is not None else None
     shown = drawn if water is None else with_water(drawn, water, words, reader=reader)
     points = _open_points(review, words, reader)
+    under = backdrop_strokes(job.backdrop) if reader == "crew" else ()
     plain = shown
     if reader == "owner":
         shown = picture_marks(plain, job, review, words)
-    sheet = _sheet(contents, shown, points, words, reader=reader, paper=paper, asked=asked)
+    sheet = _sheet(contents, shown, points, words, reader=reader, paper=paper, asked=asked, under=under)
     if reader == "owner":
         shown = picture_marks(plain, job, review, words, sheet)
     if water is not None and reader == "crew":
         shown = with_contour_levels(shown, water, words, sheet.scale.pt_per_ft)
-    pages: dict[str, Scene | PairSheet | None] = {"plan": scene_of(shown, sheet)}
+    pages: dict[str, Scene | PairSheet | None] = {"plan": scene_of(shown, sheet, under)}
     if contents.storm is not None and reader == "crew":
         pages["storm-plan"] = _storm_scene(contents, shown, sheet, contents.storm, points, words)
     if reader == "owner":
@@ -185,6 +187,7 @@ def _sheet(
     reader: str,
     paper: str,
     asked: Scale | None,
+    under: tuple[Stroke, ...] = (),
 ) -> PlanSheet:
     job = contents.job
     found = extent(job)
@@ -194,7 +197,9 @@ def _sheet(
         name = words.word("sheets.page.record") if reader == "record" else storm_title(job.rain, words)
         header = replace(header, title=f"{name}: {header.title}".removesuffix(": "))
     if reader != "owner":
-        content = StripContent(header, legend_entries(shown, words), points, date.today(), words, contents.letterhead)
+        content = StripContent(
+            header, legend_entries(shown, words, under), points, date.today(), words, contents.letterhead
+        )
         return lay_out(content, found, paper=paper, asked=asked)
     content = StripContent(header, picture_legend(shown, words), points, date.today(), words, contents.letterhead)
     best = lay_out(content, found, paper=paper, asked=asked)

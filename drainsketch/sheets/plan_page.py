@@ -24,16 +24,22 @@ EDGE_PT = 3.0  # words keep this far from the frame
 
 
 class Scene(Struct, frozen=True):
-    """Everything of one plan sheet with its place on the paper."""
+    """Everything of one plan sheet with its place on the paper; ``under`` lies under all of it and nothing keeps clear of it."""
 
     sheet: PlanSheet
     marks: PlanMarks
     signs: tuple[PlacedSign, ...]
     labels: tuple[PlacedLabel, ...]
+    under: tuple[Stroke, ...] = ()
 
 
-def scene_of(marks: PlanMarks, sheet: PlanSheet) -> Scene:
-    """Return the plan with its flags and labels placed within the frame."""
+def scene_of(marks: PlanMarks, sheet: PlanSheet, under: tuple[Stroke, ...] = ()) -> Scene:
+    """Return the plan with its flags and labels placed within the frame.
+
+    Parameters
+    ----------
+    under : lines that lie under all of it
+    """
     x0, y0, x1, y1 = sheet.frame
     bounds = (x0 + EDGE_PT, y0 + EDGE_PT, x1 - EDGE_PT, y1 - EDGE_PT)
     every = (*marks.ground, *marks.drains)
@@ -55,7 +61,16 @@ def scene_of(marks: PlanMarks, sheet: PlanSheet) -> Scene:
         lines=_lines((m for m in every if not (is_pipe(m) or is_contour(m) or is_tint(m))), sheet),
         pipes=_lines(filter(is_pipe, every), sheet),
     )
-    return Scene(sheet, marks, signs, labels)
+    return Scene(sheet, marks, signs, labels, tuple(_within(under, sheet)))
+
+
+def _within(under: Iterable[Stroke], sheet: PlanSheet) -> Iterator[Stroke]:
+    """Yield the lines that may show within the frame."""
+    x0, y0, x1, y1 = sheet.frame
+    for line in under:
+        xs, ys = zip(*(sheet.to_paper(p) for p in line.points), strict=True)
+        if min(xs) <= x1 and max(xs) >= x0 and min(ys) <= y1 and max(ys) >= y0:
+            yield line
 
 
 def sign_width(sign: Sign) -> float:
@@ -88,6 +103,7 @@ def paint_yard(canvas: Any, scene: Scene, water: Callable[[], None] = lambda: No
     path = canvas.beginPath()
     path.rect(x0, y0, x1 - x0, y1 - y0)
     canvas.clipPath(path, stroke=0, fill=0)
+    paint_marks(canvas, scene.under, sheet.to_paper, sheet.scale.pt_per_ft)
     paint_marks(canvas, scene.marks.ground, sheet.to_paper, sheet.scale.pt_per_ft)
     water()
     paint_marks(canvas, scene.marks.drains, sheet.to_paper, sheet.scale.pt_per_ft)

@@ -22,15 +22,8 @@ STOCK = (
 BY_LENGTH = ("pipe_drain", "pipe_solid")  # bought as sticks or coils; the waste is said, for who buys it by the foot
 # what is dug, goes back or is hauled off, work done, and what is left to the owner
 NOT_BOUGHT = (
-    *(
-        "trench_drain",
-        "trench_solid",
-        "basin_holes",
-        "dry_well_holes",
-        "backfill_dry_well",
-        "spoil_bank",
-        "spoil_loose",
-    ),
+    *("trench_drain", "trench_solid", "basin_holes", "dry_well_holes", "backfill_dry_well"),
+    *("spoil_bank", "spoil_loose", "spoil_left", "spoil_spread", "spoil_loads", "spoil_room"),
     *("saw_cut", "paving_rubble", "paving_unknown", "lawn_left"),
 )
 

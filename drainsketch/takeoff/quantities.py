@@ -52,7 +52,7 @@ def takeoff(w: Works, stood: dict[str, Stack]) -> tuple[TakeoffLine, ...]:
             dry_well_stone(dug, job.criteria),
         ),
         *(topsoil_cap(dug, job.criteria), dry_well_backfill(dug)),
-        *(base_course(dug), fabric(w, dug), spoil(dug, job.criteria)),
+        *(base_course(dug), fabric(w, dug), spoil(dug, job)),
         surfaces(w, dug),
     )
     return with_purchases((line for some in lines for line in some), job)

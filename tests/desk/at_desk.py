@@ -7,8 +7,11 @@ from PySide6.QtCore import QSettings
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.dialogs import Clash, Dialogs, Found, Leave
+from drainsketch.desk.drawing_form import Taken, TakenAs, taken
 from drainsketch.desk.price_desk import PriceDesk
 from drainsketch.desk.sheet_form import SheetChoice
+from drainsketch.files.drawing import Drawing
+from drainsketch.files.drawing_place import Placing
 from drainsketch.files.points import FieldPoints, guessed_columns, read_points
 from drainsketch.job.kinds import Units
 from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Service, Shot, Structure
@@ -54,6 +57,7 @@ class Answers(Dialogs):
         self.found: Found = "later"
         self.sheet: SheetChoice | None = SheetChoice()
         self.suggested: Path | None = None
+        self.drawing: tuple[Placing, TakenAs] | None = ("keep", "under")
         self.extra: Extra | None = None
         self.yes = True
         self.asked: list[str] = []
@@ -68,6 +72,11 @@ class Answers(Dialogs):
     def ask_points(self, text: str, name: str, units: Units) -> FieldPoints | None:
         """Answer with the points as the file itself suggests to read them."""
         return read_points(text, guessed_columns(text))
+
+    def ask_drawing(self, drawing: Drawing, job: Job) -> Taken | None:
+        """Answer with the drawing as the form itself would take it at first, or as set."""
+        self.asked.append(f"drawing {drawing.source}")
+        return self.drawing and taken(drawing, job, None, *self.drawing)[1]
 
     def ask_open(self, folder: Path) -> Path | None:
         """Answer with the path set."""

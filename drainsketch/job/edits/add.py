@@ -10,7 +10,7 @@ from drainsketch.job.ask import thing, things
 from drainsketch.job.bounds import complaints, half_character_faults
 from drainsketch.job.edits.collections import collection_of
 from drainsketch.job.frozen import Frozen
-from drainsketch.job.model import Boundary, Breakline, Job, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Boundary, Breakline, Heap, Job, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.rules import own_faults
 from drainsketch.job.sights import sights_of
 
@@ -27,7 +27,7 @@ def id_stem(new: Thing) -> str:
             return STRUCTURE_LETTERS[new.kind]
         case Run():
             return "R"
-        case Obstacle() | Service():
+        case Obstacle() | Service() | Heap():
             return new.kind.replace(" ", "-") + "-"
         case Shot():
             return "S"

@@ -26,6 +26,7 @@ TASKS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("place_stone", ("stone_drain", "stone_solid", "stone_basin", "stone_dry_well", "splash_stone")),
     ("lay_fabric", ("fabric",)),
     ("spread_topsoil", ("topsoil_cap",)),
+    ("spread_spoil", ("spoil_spread",)),
     ("saw_cutting", ("saw_cut",)),
     ("break_out", ("paving_rubble",)),
     ("place_base", ("base_course",)),
@@ -37,7 +38,8 @@ TASKS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("seed_lawn", ("lawn_seed",)),
     ("spread_mulch", ("mulch",)),
 )
-DUG, GONE = ("trench_drain", "trench_solid", "basin_holes", "dry_well_holes"), "spoil_bank"
+DUG = ("trench_drain", "trench_solid", "basin_holes", "dry_well_holes")
+GONE = ("spoil_bank", "spoil_spread")  # hauled off, or spread on the yard
 
 
 class Wages(Struct, frozen=True):
@@ -119,10 +121,12 @@ def tasks(takeoff: Sequence[TakeoffLine], book: Lookup, wages: Wages) -> list[Pr
         how = " + ".join(f"{line.quantity:.2f}" for line in some) + (f" = {quantity:.2f}" if len(some) > 1 else "")
         owners = tuple(dict.fromkeys(owner for line in some for owner in line.owners))
         lines += _task(item, quantity, how, owners, book, wages)
-    of = {line.item: line for line in takeoff if line.item in (*DUG, GONE)}
-    dug = [of[item] for item in DUG if item in of]
-    left = sum(line.quantity for line in dug) - (of[GONE].quantity if GONE in of else 0.0)
-    how = f"dug {sum(line.quantity for line in dug):.2f} - hauled off {of[GONE].quantity if GONE in of else 0:.2f} = {left:.2f}"
+    dug = [line for item in DUG for line in takeoff if line.item == item]
+    off, spread = (sum(line.quantity for line in takeoff if line.item == item) for item in GONE)
+    whole = sum(line.quantity for line in dug)
+    left = whole - off - spread
+    gone = f"hauled off {off:.2f}" + (f" - spread {spread:.2f}" if spread else "")
+    how = f"dug {whole:.2f} - {gone} = {left:.2f}"
     owners = tuple(dict.fromkeys(owner for line in dug for owner in line.owners))
     return lines + _task("backfill", left, how, owners, book, wages)
 
