@@ -14,11 +14,12 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from drainsketch.arguments import parsed
-from drainsketch.errors import DrainsketchError, JobFileError, SheetError, UsageError
+from drainsketch.errors import DrainsketchError, EditError, JobFileError, SheetError, UsageError
 from drainsketch.files.atomic import in_words
 from drainsketch.files.jobfile import EXTENSION, read_job
 from drainsketch.files.saving import save_job, with_way_out
 from drainsketch.findings import LEVELS, Finding
+from drainsketch.job.edits.options import switch_to
 from drainsketch.job.model import Job
 from drainsketch.job.units import format_length
 from drainsketch.resources import sample_jobs
@@ -71,21 +72,26 @@ def _complain(sentence: str) -> None:
     print("drainsketch: " + " ".join(sentence.split()), file=sys.stderr)
 
 
-def _reviewed(path: Path) -> tuple[Job, Review]:
-    job, closer = _studied(path)
+def _reviewed(path: Path, option: str | None) -> tuple[Job, Review]:
+    job, closer = _studied(path, option)
     return job, closer.whole
 
 
-def _studied(path: Path) -> tuple[Job, Study]:
-    job = _read(path)
+def _studied(path: Path, option: str | None) -> tuple[Job, Study]:
+    job = _read(path, option)
     return job, study(analyse(job))
 
 
-def _read(path: Path) -> Job:
+def _read(path: Path, option: str | None = None) -> Job:
+    """Return the job in a file, with the option of that name drawn; None leaves it as it was saved."""
     try:
-        return read_job(path)
+        job = read_job(path)
     except JobFileError as fault:
         raise JobFileError(f"{path}: {with_way_out(str(fault), path)}") from fault
+    try:
+        return job if option is None else switch_to(job, option)
+    except EditError as fault:
+        raise UsageError(f"{path}: {fault}") from fault
 
 
 def _guard(output: Path, job: Path, suffix: str) -> None:
@@ -106,7 +112,7 @@ def _window(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    job, closer = _studied(options.job)
+    job, closer = _studied(options.job, options.option)
     review, storm = closer.whole, play(closer)
     if options.json:
         from drainsketch.exports.report import check_report, json_text
@@ -152,12 +158,13 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 def _sheets(options: argparse.Namespace) -> int:
     from drainsketch.files.firm import letterhead_in_use
     from drainsketch.files.prices import prices_in_use
+    from drainsketch.options import compared
     from drainsketch.planning import work_plan_of
     from drainsketch.pricing import offered
     from drainsketch.sheets.book import shows_storm, write_sheets
     from drainsketch.sheets.contents import Contents
 
-    job, closer = _studied(options.job)
+    job, closer = _studied(options.job, options.option)
     _guard(options.output, options.job, ".pdf")
     prices, for_owner = prices_in_use(options.book, options.terms), shows_storm(options.audience)
     contents = Contents(
@@ -167,6 +174,9 @@ def _sheets(options: argparse.Namespace) -> int:
         contours=options.contours,
         storm=closer.water,
         played=play(closer) if for_owner else None,
+        options=compared(job, None if options.without_price else prices, played=True)
+        if for_owner and job.aside
+        else (),
         price=offered(closer.whole, prices) if for_owner and not options.without_price else None,
         letterhead=letterhead_in_use(),
         work=work_plan_of(closer.whole, prices) if options.audience != "record" else None,
@@ -188,7 +198,7 @@ def _sheets(options: argparse.Namespace) -> int:
 
 
 def _takeoff(options: argparse.Namespace) -> int:
-    job, review = _reviewed(options.job)
+    job, review = _reviewed(options.job, options.option)
     for output, suffix in ((options.csv, ".csv"), (options.xlsx, ".xlsx")):
         if output is not None:
             _guard(output, options.job, suffix)
@@ -241,7 +251,7 @@ def _price(options: argparse.Namespace) -> int:
     from drainsketch.files.prices import prices_in_use
     from drainsketch.pricing import price_of, priced_here
 
-    _, review = _reviewed(options.job)
+    _, review = _reviewed(options.job, options.option)
     prices = prices_in_use(options.book, options.terms)
     made = price_of(review, prices)
     if options.xlsx is not None:
@@ -257,13 +267,31 @@ def _price(options: argparse.Namespace) -> int:
     return 0
 
 
+def _options(options: argparse.Namespace) -> int:
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.options import compared
+
+    job = _read(options.job)
+    variants = compared(job, prices_in_use(options.book, options.terms), played=True)
+    if options.json:
+        from drainsketch.exports.options_report import options_json, options_report
+
+        print(options_json(options_report(variants)))
+    else:
+        from drainsketch.sheets.option_table import option_lines, option_table
+
+        words = Words.of(job, options.lang)
+        print("\n".join(option_lines(option_table(variants, words), words)))
+    return 0
+
+
 def _workplan(options: argparse.Namespace) -> int:
     from drainsketch.exports.workplan_report import work_plan_json, work_plan_report
     from drainsketch.exports.workplan_text import work_plan_lines
     from drainsketch.files.prices import prices_in_use
     from drainsketch.planning import work_plan_of
 
-    _, review = _reviewed(options.job)
+    _, review = _reviewed(options.job, options.option)
     plan = work_plan_of(review, prices_in_use(options.book, options.terms))
     if options.json:
         print(work_plan_json(work_plan_report(review, plan, options.lang)))
@@ -274,7 +302,7 @@ def _workplan(options: argparse.Namespace) -> int:
 
 
 def _export(options: argparse.Namespace) -> int:
-    job, closer = _studied(options.job)
+    job, closer = _studied(options.job, options.option)
     review = closer.whole
     suffix = options.output.suffix.lower()
     _guard(options.output, options.job, suffix)
@@ -332,8 +360,10 @@ def _picture(options: argparse.Namespace) -> int:
     from drainsketch.desk.picture import save_picture
 
     _guard(options.output, options.job, ".png")
+    if options.option is not None:
+        _read(options.job, options.option)  # says what is wrong before a window opens
     try:
-        save_picture(options.job, options.output, options.size)
+        save_picture(options.job, options.output, options.size, options.option)
     except JobFileError as fault:
         raise JobFileError(f"{options.job}: {fault}") from fault
     return 0
@@ -342,12 +372,13 @@ def _picture(options: argparse.Namespace) -> int:
 def _schema(options: argparse.Namespace) -> int:
     import json
 
+    from drainsketch.exports.options_report import options_schema
     from drainsketch.exports.price_report import price_schema
     from drainsketch.exports.report import report_schema
     from drainsketch.exports.workplan_report import work_plan_schema
     from drainsketch.files.schema import job_schema
 
-    schemas = {"job": job_schema, "price": price_schema, "workplan": work_plan_schema}
+    schemas = {"job": job_schema, "price": price_schema, "workplan": work_plan_schema, "options": options_schema}
     print(json.dumps(schemas[options.of]() if options.of in schemas else report_schema(options.of), indent=2))
     return 0
 
@@ -401,6 +432,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "sheets": _sheets,
     "takeoff": _takeoff,
     "price": _price,
+    "options": _options,
     "workplan": _workplan,
     "export": _export,
     "import": _import,

@@ -15,11 +15,13 @@ from drainsketch.desk.dialogs import Dialogs
 from drainsketch.desk.documents import Documents
 from drainsketch.desk.exporting import EXPORTS, export
 from drainsketch.desk.legend import legend_page
+from drainsketch.desk.opting import delete_option, draw_option, name_option, new_option
 from drainsketch.desk.overlays import OVERLAYS
 from drainsketch.desk.panes.cutsheet import CutSheetPane
 from drainsketch.desk.panes.details import DetailsPane, delete_selected
 from drainsketch.desk.panes.findings import FindingsPane
 from drainsketch.desk.panes.levelbook import LevelBookPane
+from drainsketch.desk.panes.options import OptionsPane
 from drainsketch.desk.panes.price import PricePane
 from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.storm import StormPane
@@ -34,6 +36,7 @@ from drainsketch.desk.sheet_export import export_sheet
 from drainsketch.desk.stocking import take_stock, write_stock
 from drainsketch.desk.underlay import drop_drawing, import_drawing, show_drawing
 from drainsketch.job.ask import things
+from drainsketch.job.options import MOST_OPTIONS
 
 ZOOM_STEP = 1.25
 
@@ -46,10 +49,12 @@ class Parts(Protocol):
     dialogs: Dialogs
     canvas: Canvas
     profile: ProfileStrip
+    profile_page: QWidget
     book: LevelBookPane
     cut_sheet: CutSheetPane
     water: WaterPane
     storm: StormPane
+    options: OptionsPane
     work_plan: WorkPlanPane
     lower_tabs: QTabWidget
     findings: FindingsPane
@@ -85,6 +90,10 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "redo": session.redo,
         "select_all": lambda: session.select(t.id for t in things(session.job)),
         "delete": lambda: delete_selected(session),
+        "new_option": lambda: new_option(session, parts.dialogs),
+        "name_option": lambda: name_option(session, parts.dialogs),
+        "delete_option": lambda: delete_option(session),
+        **{f"option_{i + 1}": partial(draw_option, session, i) for i in range(MOST_OPTIONS)},
         "next_finding": lambda: _step(parts, 1),
         "previous_finding": lambda: _step(parts, -1),
         "next_thing": lambda: _select_next(parts, 1),
@@ -93,6 +102,7 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "zoom_in": lambda: canvas.zoom_by(ZOOM_STEP),
         "zoom_out": lambda: canvas.zoom_by(1 / ZOOM_STEP),
         **{f"show_{o.name}": partial(canvas.plan.overlays.show, o.name) for o in OVERLAYS},
+        "show_others": canvas.plan.show_others,
         "show_lower": parts.lower_tabs.setVisible,
         "show_panes": parts.rooms.side.setVisible,
         "full_screen": lambda on: window.showFullScreen() if on else window.showMaximized(),
@@ -102,11 +112,12 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "to_findings": lambda: _turn_to(parts.list_tabs, parts.findings, parts.findings.list),
         "to_takeoff": lambda: _turn_to(parts.list_tabs, parts.takeoff, parts.takeoff.table),
         "to_price": lambda: _turn_to(parts.list_tabs, parts.price, parts.price.table),
-        "to_profile": lambda: _show_lower(parts, parts.profile, parts.profile),
+        "to_profile": lambda: _show_lower(parts, parts.profile_page, parts.profile),
         "to_book": lambda: _show_lower(parts, parts.book, parts.book.table),
         "to_cut_sheet": lambda: _show_lower(parts, parts.cut_sheet),
         "to_water": lambda: _show_lower(parts, parts.water),
         "to_storm": lambda: _show_lower(parts, parts.storm, parts.storm),
+        "to_options": lambda: _show_lower(parts, parts.options, parts.options.table),
         "to_work_plan": lambda: _show_lower(parts, parts.work_plan, parts.work_plan.list),
         "legend": lambda: Reading("Legend", legend_page(), window).show(),
         "cautions": lambda: Reading("Before you dig", page_of(CAUTIONS), window).show(),

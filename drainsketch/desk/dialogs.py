@@ -10,6 +10,7 @@ from PySide6.QtGui import QDesktopServices, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from drainsketch.desk.drawing_form import DrawingForm, Taken
+from drainsketch.desk.option_form import Fault, OptionForm
 from drainsketch.desk.points_form import PointsForm
 from drainsketch.desk.sheet_form import SheetChoice, SheetForm
 from drainsketch.files.drawing import Drawing
@@ -108,6 +109,11 @@ class Dialogs:
         """Ask what becomes of a drawing from elsewhere, with a look at how large it is."""
         form = DrawingForm(drawing, job, self.parent)
         return form.taken if form.exec() else None
+
+    def ask_option(self, title: str, name: str, note: str, fault: Fault) -> tuple[str, str] | None:
+        """Ask for name and note of an option; ``fault`` says why they cannot be taken."""
+        form = OptionForm(title, name, note, fault, self.parent)
+        return form.answer() if form.exec() else None
 
     def confirm(self, question: str, more: str, yes: str) -> bool:
         """Ask a question with one way on and a Cancel."""

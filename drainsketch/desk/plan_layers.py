@@ -29,6 +29,7 @@ from drainsketch.job.model import Job
 from drainsketch.sheets.boxes import Box
 from drainsketch.sheets.flow_marks import NO_FLOW, Flow, flow_of, with_flow
 from drainsketch.sheets.marks import Band, Label, Mark, PlanMarks, Stroke, is_tint
+from drainsketch.sheets.option_marks import marks_aside
 from drainsketch.sheets.plan_marks import MarkStore, plan_marks
 from drainsketch.water.results import Water
 from drainsketch.wording import Words
@@ -63,10 +64,15 @@ class PlanLayers:
         self.under.shown = False
         self.ground = Layer(self._ground_steps, paper=True)
         self.study = Layer(self._study_steps)
+        self.others = Layer(self._others_steps)
+        self.others.shown = False
+        self._aside_of: tuple[object, ...] = ()  # what the picture of the others was made from
+        self._other_marks: tuple[Mark, ...] = ()
         self.works = Layer(self._works_steps)
         self.words = Layer(self._words_steps)
         self.chosen = Layer(self._chosen_steps)
-        self.pictures = Pictures((self.under, self.ground, self.study, self.works, self.words, self.chosen), parent)
+        layers = (self.under, self.ground, self.study, self.others, self.works, self.words, self.chosen)
+        self.pictures = Pictures(layers, parent)
 
     def resize(self, size: QSize, ratio: float) -> None:
         """Take the size of the plan on screen."""
@@ -81,6 +87,23 @@ class PlanLayers:
             self.pictures.spoil(self.under, self.ground)
         self._take_underlay()
         self._take_marks(plan_marks(self._session.job, self._session.review, self._store), self._flow)
+        self._take_others()
+
+    def show_others(self, on: bool) -> None:
+        """Show the options aside faintly, or no longer."""
+        self.others.shown = on
+        self._take_others()
+
+    def _take_others(self) -> None:
+        """Take the options aside; their picture stays while neither they nor the drawn drains have come to rest on others."""
+        job = self._session.job
+        now = (job.aside, job.option) if self.others.shown else ()
+        if len(now) == len(self._aside_of) and all(a is b for a, b in zip(now, self._aside_of, strict=True)):
+            return
+        self._aside_of = now
+        self._other_marks = marks_aside(job) if now else ()
+        self.shapes.keep_only([*self.marks.ground, *self.marks.drains, *self._other_marks])
+        self.pictures.spoil(self.others)
 
     def _take_underlay(self) -> None:
         """Take the drawing under the plan: with it the paper and its grid lie in its picture, and the ground is see-through."""
@@ -102,7 +125,7 @@ class PlanLayers:
                 labels=before.labels if plain.labels is was.labels else made.labels,
             )
         self.marks, self._plain, self._flow = made, plain, flow
-        self.shapes.keep_only([*self.marks.ground, *self.marks.drains])
+        self.shapes.keep_only([*self.marks.ground, *self.marks.drains, *self._other_marks])
         spoiled = []
         if self.marks.ground is not before.ground:
             spoiled.append(self.ground)
@@ -183,6 +206,9 @@ class PlanLayers:
     def _study_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
         if self._ready is not None:
             yield from overlay_steps(self._ready, self._overlays, view, width, height)
+
+    def _others_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
+        yield from self._mark_steps(self._other_marks, view, width, height)
 
     def _works_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
         yield from self._mark_steps(self.marks.drains, view, width, height)

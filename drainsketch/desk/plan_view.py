@@ -44,6 +44,7 @@ EDIT_SLICE_S = (
 )
 SHORT_SLICE_S = 0.004
 OLD_OPACITY = 0.4  # of a ground study that is no longer true
+OTHERS_OPACITY = 0.4  # of the drains of other options
 UNBUILT_OPACITY = 0.45  # of the drains, while today's ground is shown
 STILL = ("water", "flow")  # overlays that a moment of the storm stands in place of
 MOST_WORDED = 40  # things whose words are placed live
@@ -113,6 +114,8 @@ class PlanView(QObject):
         p.setOpacity(1.0)
         if self.moment is not None:
             paint_low_ground(p, self.moment, view)
+        p.setOpacity(OTHERS_OPACITY)
+        layers.others.draw(p, view)
         p.setOpacity(1.0 if self.moment is None or self.moment.drained else UNBUILT_OPACITY)
         layers.works.draw(p, view)
         p.setOpacity(1.0)
@@ -139,6 +142,12 @@ class PlanView(QObject):
             paint_station(p, self.station, view)
         if self._flash is not None:
             paint_flash(p, self._flash[0], view, self._flash[1])
+
+    def show_others(self, on: bool) -> None:
+        """Show the drains of the other options faintly, or no longer."""
+        self.layers.show_others(on)
+        self.layers.pictures.refresh()
+        self._widget.update()
 
     def show_place(self, at: Point | None) -> None:
         """Mark the place that is read in the profile; None takes the mark off."""

@@ -10,6 +10,7 @@ from drainsketch.desk.studying import study_of
 from drainsketch.files.firm import letterhead_in_use
 from drainsketch.files.prices import prices_in_use
 from drainsketch.job.model import Job
+from drainsketch.options import compared
 from drainsketch.pricing import offered
 from drainsketch.review import Review
 from drainsketch.study import play
@@ -38,6 +39,7 @@ def export_sheet(session: Session, documents: Documents, dialogs: Dialogs) -> Pa
             contours=choice.contours,
             storm=closer.water if closer is not None else None,
             played=play(closer) if closer is not None and for_owner else None,
+            options=compared(job, prices if choice.price else None, played=True) if for_owner and job.aside else (),
             price=offered(review, prices) if choice.price and for_owner else None,
             letterhead=letterhead_in_use(),
             work=work_plan_of(review, prices) if choice.audience != "record" else None,

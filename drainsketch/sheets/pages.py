@@ -21,6 +21,7 @@ from drainsketch.sheets.cut_pages import built_pages, cut_pages
 from drainsketch.sheets.exposed_schedule import exposed_schedule
 from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.loading_list import loading_schedule
+from drainsketch.sheets.options_page import options_page
 from drainsketch.sheets.para import SMALL, SMALL_STRONG, Section, para, schedule_flowables, warning_flowable
 from drainsketch.sheets.pit_schedule import pit_schedule
 from drainsketch.sheets.profile_page import profile_pages
@@ -180,7 +181,7 @@ SETS: dict[str, tuple[Page, ...]] = {
         Page("work", "offer.done.title", owner_set.work),
         Page("open-points", "sheets.owner.open_title", owner_set.open_first),
         Page("afterward", "offer.after.title", owner_set.afterward),
-        # the options side by side
+        Page("options", "options.title", options_page),
         Page("price", "offer.price.title", owner_set.price),
         Page("not-included", "offer.excluded.title", owner_set.excluded),
         Page("terms", "offer.terms.title", owner_set.terms),

@@ -8,6 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.dialogs import Clash, Dialogs, Found, Leave
 from drainsketch.desk.drawing_form import Taken, TakenAs, taken
+from drainsketch.desk.option_form import Fault
 from drainsketch.desk.price_desk import PriceDesk
 from drainsketch.desk.sheet_form import SheetChoice
 from drainsketch.files.drawing import Drawing
@@ -60,6 +61,8 @@ class Answers(Dialogs):
         self.drawing: tuple[Placing, TakenAs] | None = ("keep", "under")
         self.extra: Extra | None = None
         self.yes = True
+        self.option: tuple[str, str] | None = None
+        self.option_fault = ""
         self.asked: list[str] = []
         self.told: list[str] = []
         self.shown: list[Path] = []
@@ -118,6 +121,13 @@ class Answers(Dialogs):
     def edit_price_book(self, desk: PriceDesk) -> None:
         """Remember that the book was to be edited."""
         self.asked.append("price book")
+
+    def ask_option(self, title: str, name: str, note: str, fault: Fault) -> tuple[str, str] | None:
+        """Answer as set; without an answer what was suggested is taken."""
+        self.asked.append(title)
+        answer = self.option if self.option is not None else (name, note)
+        self.option_fault = fault(*answer)
+        return answer
 
     def confirm(self, question: str, more: str, yes: str) -> bool:
         """Answer as set."""
