@@ -220,7 +220,9 @@ def _takeoff(options: argparse.Namespace) -> int:
         words = Words.of(job, options.lang)
         for line in review.takeoff:
             quantity, unit = words.counted(line)
-            print(f"{quantity:>10} {unit:6} {words.item(line)}")
+            bought = words.bought(line, with_each=True)
+            bought = f"  ({words.word('takeoff.purchase.buy', bought=bought)})" if bought else ""
+            print(f"{quantity:>10} {unit:6} {words.item(line)}{bought}")
         stops = sum(f.level == "stop" for f in review.findings)
         if stops:
             print(words.word("findings.stops_stand", stops=stops))

@@ -1,9 +1,39 @@
 """Quantities in words: lengths, levels, flows and the rest in a job's units, their units in a language."""
 
+from collections.abc import Iterable
+from typing import Any, Protocol
+
 from drainsketch.job import units as u
 from drainsketch.job.kinds import Units
 from drainsketch.job.rates import format_flow, format_rain, format_velocity, format_volume
 from drainsketch.resources import table
+
+Params = Iterable[tuple[str, Any]]
+
+
+class CountedLine(Protocol):
+    """What is needed of a takeoff line to word it."""
+
+    @property
+    def item(self) -> str: ...
+    @property
+    def rule(self) -> str: ...
+    @property
+    def params(self) -> Params: ...
+    @property
+    def quantity(self) -> float: ...
+    @property
+    def unit(self) -> str: ...
+    @property
+    def arithmetic(self) -> str: ...
+    @property
+    def waste_pct(self) -> float: ...
+    @property
+    def buy(self) -> float | None: ...
+    @property
+    def buy_unit(self) -> str: ...
+    @property
+    def buy_each(self) -> float: ...
 
 
 class Measures:

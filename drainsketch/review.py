@@ -49,6 +49,7 @@ from drainsketch.takeoff.openings import Opening, opening_findings, openings
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.stacks import Stack, stacks
+from drainsketch.takeoff.unknown import paving_findings
 from drainsketch.takeoff.works import Works, works
 
 
@@ -181,7 +182,7 @@ def analyse(job: Job, before: Review | None = None) -> Review:
     laid_out = works(job, network, profile, grades, levels)
     stood = stacks(laid_out)
     holes = openings(laid_out, stood)
-    found += opening_findings(laid_out, stood, holes)
+    found += opening_findings(laid_out, stood, holes) + paving_findings(job, plan.shapes, plan.geometry)
     as_read = with_heights(job, book.heights_ft)
     laid = laid_runs(as_read, network, grades)
     found += laid_findings(job, laid)

@@ -14,7 +14,7 @@ from functools import partial
 from math import ceil, floor
 from re import Match
 from string import Formatter
-from typing import Any, Protocol
+from typing import Any
 
 from drainsketch.findings import Finding
 from drainsketch.job import units as u
@@ -24,19 +24,21 @@ from drainsketch.job.kinds import Units
 from drainsketch.job.model import Boundary, Breakline, Downspout, Heap, Job, Obstacle, Run, Service, Structure, Thing
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.rates import format_minutes, quantity_text
-from drainsketch.measures import Measures
+from drainsketch.measures import CountedLine, Measures, Params
 from drainsketch.resources import resource, table
 
-Params = Iterable[tuple[str, Any]]
-
 # takeoff units: exact by the international foot (0.3048 m) and pound (0.45359237 kg), NIST SP 811
-METRIC = {"ft": (0.3048, "m"), "yd3": (0.9144**3, "m3"), "ton": (2000 * 0.45359237 / 1000, "t")}
+METRIC = {
+    "ft": (0.3048, "m"),
+    "ft2": (0.3048**2, "m2"),
+    "yd3": (0.9144**3, "m3"),
+    "ton": (2000 * 0.45359237 / 1000, "t"),
+}
 
 # params whose words are never ids: choices, and what the user calls points and setups of the level book
 _CHOICES = ("known_by", "position", "rule", "numbers", "footing_known")
 _IN_BOOK = ("sighted", "start_at", "end_at", "points", "setup")
 _NO_IDS = (*_CHOICES, *_IN_BOOK)
-
 
 FEET_OR_INCHES = re.compile(
     r"(?<![(\d./])(\d+(?:[/.]\d+)?) (ft|pies?|pulg|in)\b(?!/| \d| (?:in|en) \d)"
@@ -49,24 +51,6 @@ LEVELS_APART = (
     ("invert", "bottom"),
 )
 LENGTHS = ("above", "rise")  # params by which something is out, ft
-
-
-class CountedLine(Protocol):
-    """What is needed of a takeoff line to word it."""
-
-    @property
-    def item(self) -> str: ...
-    @property
-    def rule(self) -> str: ...
-    @property
-    def params(self) -> Params: ...
-    @property
-    def quantity(self) -> float: ...
-    @property
-    def unit(self) -> str: ...
-    @property
-    def arithmetic(self) -> str: ...
-
 
 RATES = {
     "cfs": "flow",
@@ -265,9 +249,35 @@ class Words(Measures):
 
     def measured(self, line: CountedLine) -> tuple[float, str]:
         """Return the quantity of a takeoff line and the word of its unit, metric in a metric job."""
-        words = self._table("takeoff")
-        factor, unit = METRIC.get(line.unit, (1.0, line.unit)) if self.units == "m" else (1.0, line.unit)
-        return line.quantity * factor, words["unit"][unit]
+        return self._in_unit(line.quantity, line.unit)
+
+    def _in_unit(self, amount: float, unit: str) -> tuple[float, str]:
+        factor, unit = METRIC.get(unit, (1.0, unit)) if self.units == "m" else (1.0, unit)
+        return amount * factor, self._table("takeoff")["unit"][unit]
+
+    def to_buy(self, line: CountedLine) -> tuple[float, str] | None:
+        """Return how much of a takeoff line is bought, and the word of what it is handed over in; None where it is not bought."""
+        if line.buy is None:
+            return None
+        if line.buy_unit in self._table("takeoff")["pack"]:
+            count = 1 if line.buy == 1 else 2
+            return line.buy, self.word(f"takeoff.pack.{line.buy_unit}", count=count)
+        return self._in_unit(line.buy, line.buy_unit)
+
+    def bought(self, line: CountedLine, *, with_each: bool = False) -> str:
+        """Return what is bought of a takeoff line as it is written; '' where it is not bought, or just what is used.
+
+        Parameters
+        ----------
+        with_each : say how much is in each roll or bag
+        """
+        if (bought := self.to_buy(line)) is None or (line.buy == line.quantity and line.buy_each == 1):
+            return ""
+        said = f"{quantity_text(bought[0])} {bought[1]}"
+        if not with_each or line.buy_each == 1:
+            return said
+        each, unit = self._in_unit(line.buy_each, line.unit)
+        return self.word("takeoff.purchase.packed", bought=said, each=quantity_text(each), unit=unit)
 
     def earth(self, yd3: float) -> str:
         """Return a volume of earth: ``4.2 cu yd``, in a metric job ``3.2 m³``."""
@@ -280,10 +290,19 @@ class Words(Measures):
         return quantity_text(quantity), unit
 
     def arithmetic(self, line: CountedLine) -> str:
-        """Return how a takeoff line was worked out, which is always in feet: a metric job is told so."""
-        if self.units != "m" or not line.arithmetic:
-            return line.arithmetic
-        return self.word("takeoff.worked", arithmetic=line.arithmetic)
+        """Return how a takeoff line was worked out, which is always in feet, as a metric job is told, and what that makes to buy."""
+        said = line.arithmetic
+        if self.units == "m" and said:
+            said = self.word("takeoff.worked", arithmetic=said)
+        bought = self.bought(line, with_each=True)
+        if not bought:
+            return said
+        need, unit = self._in_unit(line.quantity * (1 + line.waste_pct / 100), line.unit)
+        goes_back = line.buy is not None and line.buy * line.buy_each < line.quantity
+        shared = any(b.get("together") and line.item in b["items"] for b in table("catalogue/buying.toml").values())
+        key = "spoiled" if goes_back else "together" if shared else "with_waste" if line.waste_pct else "buy"
+        params = {"pct": f"{line.waste_pct:g}", "need": f"{quantity_text(need)} {unit}", "bought": bought}
+        return f"{said}; {self.word(f'takeoff.purchase.{key}', **params)}"
 
     def word(self, key: str, /, **params: Any) -> str:
         """Return a word of a table by its dotted key, for example ``sheets.title_block.client``.

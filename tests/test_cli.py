@@ -69,8 +69,8 @@ def test_check_json_holds_against_its_schema_and_agrees_with_itself(name: str) -
 
 def test_check_sheets_and_takeoff_speak_the_language_asked_for(tmp_path: Path) -> None:
     english, spanish = (drainsketch("check", YARD, "--lang", lang).stdout for lang in ("en", "es"))
-    assert "0 stop, 4 settle, 5 note\ndrainsketch does not say that a dig is safe. Call 811 before digging;" in english
-    assert "Alto: 0. Por resolver: 4. Notas: 5.\ndrainsketch no dice que sea seguro excavar. Llame al 811" in spanish
+    assert "0 stop, 4 settle, 7 note\ndrainsketch does not say that a dig is safe. Call 811 before digging;" in english
+    assert "Alto: 0. Por resolver: 4. Notas: 7.\ndrainsketch no dice que sea seguro excavar. Llame al 811" in spanish
     assert {line.split()[0] for line in spanish.splitlines()[:-3]} == {"resolver", "nota"}
     quantities = drainsketch("takeoff", YARD, "--lang", "es").stdout
     assert "pies   Tubo perforado, 4 pulg, PE corrugado" in quantities

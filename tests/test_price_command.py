@@ -136,7 +136,7 @@ def test_what_has_no_price_is_said_and_the_total_is_not_complete(capsys, tmp_pat
     book.write_text(f"{head}\nsock,,4,,ft,,,yes,,yard,\ntip_ton,,,,ton,,,no,,,\n", encoding="utf-8")
     code, text, err = run(capsys, "price", YARD, "--book", book)
     assert (code, err) == (0, "")
-    assert re.search(r"52\.63 ft +\? +no price  Filter sock for 4 in pipe", text)
+    assert re.search(r"56\.00 ft +\? +no price  Filter sock for 4 in pipe", text)
     assert "Total so far, NOT COMPLETE" in text
     assert "NOT COMPLETE: 2 lines have no price and are not in the total." in text
     assert "Deposit" not in text

@@ -34,10 +34,17 @@ SAMPLES = {
         "discharge_right": 1,
         "outfall_near_lot_line": 1,
         "under_hardscape": 2,
+        "paving_unknown": 2,  # nobody said what the driveway and the front walk are made of
     },
     # R4 falls 0.8 % to the bank of a ditch: its top comes out of the ground 3.0 ft before O1
     "long-flat-yard": {"bare_at_daylight": 1, "discharge_right": 1, "hand_dig": 1},
-    "courtyard": {"cannot_drain": 2, "depth_unknown": 1, "discharge_right": 1, "under_hardscape": 2},
+    "courtyard": {
+        "cannot_drain": 2,
+        "depth_unknown": 1,
+        "discharge_right": 1,
+        "under_hardscape": 2,
+        "paving_unknown": 1,
+    },
     # O1 opens 4.0 ft inside the lot line, here and in the row of yards, and a daylight end is bare for some feet
     # R1 clears the sewer by 1.00 ft, by what the owner said, which may be off by 2 ft; its grade nobody measured
     "steep-lot": {

@@ -31,6 +31,7 @@ from drainsketch.desk.panes.profile_controls import ProfileControls
 from drainsketch.desk.panes.signs import level_ink, sign_icon
 from drainsketch.desk.panes.storm import StormPane
 from drainsketch.desk.panes.takeoff import TakeoffPane
+from drainsketch.desk.panes.trench import TrenchPane
 from drainsketch.desk.panes.water import WaterPane
 from drainsketch.desk.panes.workplan import WorkPlanPane
 from drainsketch.desk.playback import Playback
@@ -68,6 +69,7 @@ class Window(QMainWindow):
         self.details = DetailsPane(self.session)
         self.header = HeaderPane(self.session)
         self.criteria = CriteriaPane(self.session)
+        self.trench = TrenchPane(self.session)
         self.findings = FindingsPane(self.session)
         self.takeoff = TakeoffPane(self.session)
         self.price = PricePane(self.session, PriceDesk(self.session, self), PriceForms(self.dialogs))
@@ -103,8 +105,8 @@ class Window(QMainWindow):
         for tabs, name, pages in (
             (
                 self.form_tabs,
-                "Details, job and limits",
-                (("Details", self.details), ("Job", self.header), ("Limits", self.criteria)),
+                "Details, job, limits and trench",
+                (("Details", self.details), ("Job", self.header), ("Limits", self.criteria), ("Trench", self.trench)),
             ),
             (
                 self.list_tabs,

@@ -11,9 +11,13 @@ from drainsketch.exports.text import inert_cell, write_export
 from drainsketch.job.kinds import Point
 from drainsketch.job.model import Job
 from drainsketch.review import Review
+from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.wording import Words
 
-TAKEOFF_COLUMNS = ("group", "item", "quantity", "unit", "rule", "arithmetic", "owners")
+TAKEOFF_COLUMNS = (
+    *("group", "item", "quantity", "unit", "rule", "arithmetic", "owners"),
+    *("waste_pct", "buy", "buy_unit", "buy_each"),
+)
 
 
 class StakePoint(Struct, frozen=True):
@@ -39,9 +43,19 @@ def takeoff_csv(job: Job, review: Review, lang: str = "en") -> str:
                 inert_cell(words.rule(line)),
                 inert_cell(words.arithmetic(line)),
                 inert_cell(" ".join(line.owners)),
+                *purchase_cells(line, words),
             ]
         )
     return csv_text(rows)
+
+
+def purchase_cells(line: TakeoffLine, words: Words) -> tuple[float | str, float | str, str, float | str]:
+    """Return waste, how much to buy, by what it is bought and how much is in each; '' for what is not bought."""
+    bought = words.to_buy(line)
+    if bought is None:
+        return line.waste_pct or "", "", "", ""
+    each = "" if line.buy_each == 1 else round(words.measured(replace(line, quantity=line.buy_each))[0], 4)
+    return line.waste_pct, round(bought[0], 4), inert_cell(bought[1]), each
 
 
 def points_csv(job: Job, review: Review) -> str:

@@ -15,7 +15,7 @@ from drainsketch.takeoff.price.sums import total_of
 from drainsketch.wording import Words
 
 AMOUNT, RULE = 12, 44
-COUNTED = ("each", "day", "load", "job")
+COUNTED = ("each", "day", "load", "job", "roll", "bag", "bale")
 SUMS = ("direct", "cost", "sale", "total", "balance")  # a line is drawn above them
 
 

@@ -148,7 +148,10 @@ class CheckReport(Struct, frozen=True):
 
 
 class TakeoffRow(Struct, frozen=True):
-    """One line of the takeoff."""
+    """One line of the takeoff. ``buy`` of ``buy_unit`` are bought, each of them ``buy_each`` of ``unit``; null is not bought.
+
+    ``waste_pct`` is bought beyond what is used.
+    """
 
     item: str
     key: str
@@ -158,6 +161,10 @@ class TakeoffRow(Struct, frozen=True):
     rule: str
     arithmetic: str
     owners: tuple[str, ...]
+    waste_pct: float = 0.0
+    buy: float | None = None
+    buy_unit: str = ""
+    buy_each: float = 1.0
 
 
 class LoadRow(Struct, frozen=True):
@@ -296,4 +303,8 @@ def _line(line: TakeoffLine, words: Words) -> TakeoffRow:
         rule=words.rule(line),
         arithmetic=words.arithmetic(line),
         owners=line.owners,
+        waste_pct=line.waste_pct,
+        buy=line.buy,
+        buy_unit=line.buy_unit,
+        buy_each=line.buy_each,
     )

@@ -4,7 +4,7 @@ import io
 from pathlib import Path
 from typing import Any
 
-from drainsketch.exports.csv import TAKEOFF_COLUMNS
+from drainsketch.exports.csv import TAKEOFF_COLUMNS, purchase_cells
 from drainsketch.exports.text import one_line, write_export
 from drainsketch.job.model import Job
 from drainsketch.review import Review
@@ -13,7 +13,7 @@ from drainsketch.wording import Words
 # text stays text, whatever it begins with
 SAFE_OPTIONS = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
 _LONGEST_CELL = 32_767  # of the file format
-_WIDTHS = (16, 52, 12, 8, 60, 70, 24)
+_WIDTHS = (16, 52, 12, 8, 60, 70, 24, 12, 10, 14, 10)
 _HEADER_ROWS = ("client", "site", "contractor", "benchmark", "date")
 
 
@@ -56,6 +56,11 @@ def write_takeoff_lines(book: Any, words: Words, review: Review) -> None:
         sheet.write_string(row, 4, cell_text(words.rule(line)), plain)
         sheet.write_string(row, 5, cell_text(words.arithmetic(line)), plain)
         sheet.write_string(row, 6, cell_text(" ".join(line.owners)), plain)
+        for column, value in enumerate(purchase_cells(line, words), start=7):
+            if isinstance(value, str):
+                sheet.write_string(row, column, cell_text(value), plain)
+            else:
+                sheet.write_number(row, column, value, plain)
     sheet.freeze_panes(1, 2)
     sheet.autofilter(0, 0, max(1, len(lines)), len(TAKEOFF_COLUMNS) - 1)
     sheet.set_landscape()

@@ -58,7 +58,7 @@ class Bounds:
         self._legs: dict[str, tuple[Profile, Run, tuple[float, ...], tuple[Leg, ...]]] = {}
         if before is not None and before.job.obstacles is job.obstacles:
             self._drives, self._on_drive = before._drives, dict(before._on_drive)
-            if before.job.criteria == job.criteria:
+            if before.job.criteria == job.criteria and before.job.sections.solid_bed_in == job.sections.solid_bed_in:
                 self._legs = dict(before._legs)
         else:
             self._drives = _drives(job)
@@ -79,8 +79,9 @@ class Bounds:
         return (size.inside_in + size.wall_in) / 12
 
     def below_ft(self, run_id: str) -> float:
-        """Return the depth of the trench bottom below the invert, ft: pipe wall, and the stone bed of a drain."""
-        bed_in = self.job.criteria.stone_bed_in if self.runs[run_id].use == "drain" else 0.0
+        """Return the depth of the trench bottom below the invert, ft: pipe wall, and the stone bed under it."""
+        is_drain = self.runs[run_id].use == "drain"
+        bed_in = self.job.criteria.stone_bed_in if is_drain else self.job.sections.solid_bed_in
         return (self.size(run_id).wall_in + bed_in) / 12
 
     def width_ft(self, run_id: str) -> float:

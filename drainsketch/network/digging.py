@@ -1,5 +1,7 @@
 """Digging: how wide trenches and basin holes are, and what a cut costs against a shallow one of the same volume."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from drainsketch.job.limits import Criteria
@@ -10,6 +12,7 @@ from drainsketch.resources import table
 LADDER_FT, SHORING_FT = 4.0, 5.0  # 29 CFR 1926.651(c)(2) and 652(a)(1): a way out, and sides held up
 
 
+@lru_cache(maxsize=1_000)
 def trench_width_ft(outside_in: float, wanted_in: float) -> float:
     """Return the width of a trench, ft: as wanted, but at least the outside diameter and 4 in.
 

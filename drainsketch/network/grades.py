@@ -11,6 +11,7 @@ from collections.abc import Callable
 import numpy as np
 from msgspec import Struct
 
+from drainsketch.job.model import Job
 from drainsketch.network.bounds import Bounds, fixed_level, pinned_ft
 from drainsketch.network.legs import MAKE_GOOD_FT, TOLERANCE_FT
 from drainsketch.network.over_under import Pass, Side, passes
@@ -283,7 +284,7 @@ def grades_of(
     ----------
     before : bounds, inverts and grades of an earlier job; the grade of a run that stays the same is kept
     """
-    if before is None or before[0].job.criteria != bounds.job.criteria:
+    if before is None or not _same_limits(before[0].job, bounds.job):
         return {f.id: grade(bounds, f, placed.settings[f.id]) for f in bounds.network.runs}
     old, old_placed, kept = before
     found = {}
@@ -298,6 +299,11 @@ def grades_of(
         )
         found[f.id] = kept[f.id] if same else grade(bounds, f, placed.settings[f.id])
     return found
+
+
+def _same_limits(one: Job, other: Job) -> bool:
+    """Return whether two jobs hold pipe to the same limits, and lay it on the same bed."""
+    return one.criteria == other.criteria and one.sections.solid_bed_in == other.sections.solid_bed_in
 
 
 def grade(bounds: Bounds, flow: FlowRun, setting: Setting) -> Grade:

@@ -10,7 +10,7 @@ from itertools import groupby
 import numpy as np
 from msgspec import Struct
 
-from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Job
 from drainsketch.job.units import format_slope
 from drainsketch.look import LEVEL_SIGNS, SERVICE_LETTERS
 from drainsketch.network.results import Crossing, Floats
@@ -18,8 +18,11 @@ from drainsketch.review import Review
 from drainsketch.sheets.marks import Label, Sign, Stroke
 from drainsketch.sheets.pathway import Leg, Pathway
 from drainsketch.sheets.profile_stacks import Column, column_of
+from drainsketch.takeoff.cover import Paving
+from drainsketch.takeoff.layering import layering
 from drainsketch.wording import Words
 
+LAYER_FT = 1e-6  # a layer that is thinner is none
 DEEP_FT = 200.0  # of the earth below the highest ground: past the foot of every picture
 
 
@@ -58,10 +61,11 @@ def profile_marks(path: Pathway, review: Review, words: Words) -> ProfileMarks:
     review : the review the path was picked from
     words : language and units of the labels
     """
-    criteria = review.job.criteria
+    job = review.job
+    paving = Paving(job.obstacles, job.sections)
     columns = tuple(c for post in path.posts if (c := column_of(post)) is not None)
     return ProfileMarks(
-        ground=(*_earth(path), *_zones(path), *(m for leg in path.legs for m in _trench(leg, criteria))),
+        ground=(*_earth(path), *_zones(path), *(m for leg in path.legs for m in _trench(leg, job, paving))),
         columns=columns,
         lines=(*(m for leg in path.legs for m in _ground_lines(leg)), *_levels_told(path)),
         sections=(*_branches(path, review), *(_section(s, c) for s, c, _ in path.crossings)),
@@ -106,20 +110,25 @@ def _pairs(leg: Leg, s: Floats, z: Floats) -> tuple[tuple[float, float], ...]:
     return tuple(zip((s + leg.from_ft).tolist(), z.tolist(), strict=True))
 
 
-def _trench(leg: Leg, criteria: Criteria) -> Iterator[Stroke]:
-    """Yield stone and cap of a drain, the trench bottom, and the pipe with its walls.
+def _trench(leg: Leg, job: Job, paving: Paving) -> Iterator[Stroke]:
+    """Yield what lies over the fill, the stone, the trench bottom, and the pipe with its walls.
 
-    Stone fills the trench of a drain up to the underside of the topsoil cap, as the takeoff counts it.
+    Topsoil over a drain, base course and surfacing under paving; stone as high as the takeoff counts it.
     """
-    grade, invert = leg.grade, leg.inverts_ft
-    if grade is None or invert is None:
+    grade = leg.grade
+    if grade is None:
         return
-    owner, ground = leg.run.id, leg.profile.ground_ft
-    bottom = invert - grade.bottom_below_invert_ft
-    if leg.run.use == "drain":
-        under_cap = np.maximum(bottom, ground - criteria.topsoil_cap_in / 12)
-        yield _between(_along(leg, np.maximum(ground, bottom)), _along(leg, under_cap), "topsoil cap", owner)
-        yield _between(_along(leg, under_cap), _along(leg, bottom), "stone band", owner)
+    owner = leg.run.id
+    line = leg.flow.points[::-1] if leg.flow is not None else ()
+    at = layering(job, leg.run, leg.profile, grade, paving.stretches(line))
+    top, under, stone, bottom = (
+        _pairs(leg, at.station_ft, z)
+        for z in (np.maximum(at.ground_ft, at.bottom_ft), at.under_cover_ft, at.stone_top_ft, at.bottom_ft)
+    )
+    if (at.ground_ft - at.under_cover_ft > LAYER_FT).any():
+        yield _between(top, under, "topsoil cap", owner)
+    if (at.stone_top_ft - at.bottom_ft > LAYER_FT).any():
+        yield _between(stone, bottom, "stone band", owner)
     knots = grade.knots
     yield _shifted(leg, knots, -grade.bottom_below_invert_ft, "trench line")
     top = tuple((leg.from_ft + s, z + grade.top_above_invert_ft) for s, z in knots)

@@ -42,17 +42,15 @@ def turn_deg(arriving: Point, leaving: Point) -> float:
     return degrees(atan2(abs(cross), dot + 0.0))  # + 0.0: a dot of -0.0 would read as straight back
 
 
-def bends_for(turn: float, flexible: bool = False) -> tuple[float, ...]:
+def bends_for(turn: float) -> tuple[float, ...]:
     """Return the stock bends that make up a turn, degrees each, largest first.
 
     The fewest bends whose sum comes within 6 degrees of the turn; failing that, the nearest sum of up to three (the fewer
-    bends, then the smaller sum, where two are equally near). A turn under 5 degrees is taken up in the joints, and a coil is
-    swept round a turn up to 45 degrees.
+    bends, then the smaller sum, where two are equally near). A turn under 5 degrees is taken up in the joints.
 
     Parameters
     ----------
     turn : turn in plan, degrees, 0 to 180
-    flexible : the pipe is a coil that can be swept
 
     Returns
     -------
@@ -77,7 +75,7 @@ def bends_for(turn: float, flexible: bool = False) -> tuple[float, ...]:
     if not 0 <= turn <= 180.000001:
         raise ValueError(f"turn must be 0 to 180 degrees, not {turn}")
     stock = table("catalogue/stock.toml")["bends"]
-    if turn < stock["joint_takes_deg"] or (flexible and turn <= stock["coil_sweeps_deg"] + 1e-6):
+    if turn < stock["joint_takes_deg"]:
         return ()
     best: tuple[float, ...] = ()
     best_off = float("inf")

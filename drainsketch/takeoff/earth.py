@@ -1,46 +1,86 @@
-"""Earth: what is dug along every run, round every basin and for every dry well, once for all the lines that need it.
+"""Earth: what is dug along every run, round every basin and for every dry well, once for all the lines that need it."""
 
-All runs are worked in one sweep over their stations, for speed: the review runs while a basin is being dragged.
-"""
-
-from itertools import accumulate
-
-import numpy as np
 from msgspec import Struct
 
 from drainsketch.network.digging import trench_width_ft
-from drainsketch.network.prisms import cut_area_ft2, dug_ft, pipe_in_layer_ft3
-from drainsketch.network.results import Floats, Grade, Profile
 from drainsketch.resources import table
+from drainsketch.takeoff.corners import corners_ft
+from drainsketch.takeoff.cover import Paved, Paving, Stretch, layers_of
 from drainsketch.takeoff.pits import PitHole, pit_holes
 from drainsketch.takeoff.stacks import Stack
+from drainsketch.takeoff.sweep import Dug, Swept, sweep, width_ft
 from drainsketch.takeoff.works import RunWork, Works
 
 
 class RunEarth(Struct, frozen=True):
-    """What a run's trench is made of, outside the holes of basins and dry wells. Lengths in plan, ft; areas seen from the side, ft2."""
+    """A run's trench outside the holes of basins and dry wells, and outside the corners that belong to other trenches."""
 
     work: RunWork
-    dug_ft: float
     width_ft: float
-    cut_ft2: float  # ground to trench bottom
-    stone_ft2: float  # underside of the topsoil cap to trench bottom, where there is room for it
-    pipe_ft3: float  # outside of the pipe: of a drain what lies in the stone, of a solid run what lies in the ground
+    swept: Swept
+    stretches: tuple[Stretch, ...] = ()  # under paving
+    extent_ft: float = 0.0  # from hole or corner to hole or corner, dug or not
+
+    @property
+    def dug_ft(self) -> float:
+        """Return the length in plan over which it is open, ft."""
+        return self.swept.dug_ft
+
+    @property
+    def bare_ft(self) -> float:
+        """Return how much of that length is not under paving, ft."""
+        return self.swept.dug_ft - self.swept.paved_ft
+
+    @property
+    def cut_ft2(self) -> float:
+        """Return the area from ground to trench bottom, seen from the side, ft2."""
+        return self.swept.cut_ft2
+
+    @property
+    def stone_ft2(self) -> float:
+        """Return the area of stone, pipe included, seen from the side, ft2."""
+        return self.swept.stone_ft2
 
     @property
     def trench_ft3(self) -> float:
-        """Return the volume dug, ft3."""
-        return self.cut_ft2 * self.width_ft
+        """Return the volume of earth dug, ft3: paving that is broken out or lifted is not in it."""
+        return (self.swept.cut_ft2 - self.swept.not_earth_ft2) * self.width_ft
 
     @property
     def stone_ft3(self) -> float:
         """Return the room for stone, pipe included, ft3."""
-        return self.stone_ft2 * self.width_ft
+        return self.swept.stone_ft2 * self.width_ft
 
     @property
     def cap_ft3(self) -> float:
-        """Return the room above the stone, ft3."""
-        return (self.cut_ft2 - self.stone_ft2) * self.width_ft
+        """Return the topsoil over the stone of a drain, ft3."""
+        return self.swept.topsoil_ft2 * self.width_ft
+
+    @property
+    def base_ft3(self) -> float:
+        """Return the base course under paving, ft3."""
+        return self.swept.base_ft2 * self.width_ft
+
+    @property
+    def pipe_ft3(self) -> float:
+        """Return the outside of the pipe that lies in the fill of the trench, stone or earth, ft3."""
+        return self.swept.pipe_ft3
+
+    @property
+    def stone_pipe_ft3(self) -> float:
+        """Return the outside of the pipe that lies in stone, ft3."""
+        return self.swept.stone_pipe_ft3
+
+    @property
+    def back_ft3(self) -> float:
+        """Return the earth that goes back into the trench, as it lay in the bank, ft3."""
+        s = self.swept
+        return (s.fill_ft2 - s.stone_ft2) * self.width_ft - (s.pipe_ft3 - s.stone_pipe_ft3)
+
+    @property
+    def gone_ft3(self) -> float:
+        """Return the earth that comes out and does not go back, ft3."""
+        return max(0.0, self.trench_ft3 - self.back_ft3)
 
 
 class Hole(Struct, frozen=True):
@@ -53,23 +93,54 @@ class Hole(Struct, frozen=True):
     depth_ft: float
     body_ft3: float  # of the basin, below ground
     bed_ft3: float
+    paved: Paved | None = None  # what the ground there is paved with
+    base_ft: float = 0.0  # of the base course round the basin
+    not_earth_ft: float = 0.0  # of paving that is broken out or lifted before anyone digs
+    ring_ft: float = 0.0  # from the bed up to the base course, or up to the ground
+    in_stone: bool = False  # the ring is filled with stone
 
     @property
     def dug_ft3(self) -> float:
-        """Return the volume dug, ft3."""
-        return self.side_ft**2 * self.depth_ft
+        """Return the volume of earth dug, ft3."""
+        return self.side_ft**2 * (self.depth_ft - self.not_earth_ft)
+
+    @property
+    def ring_ft2(self) -> float:
+        """Return the area round the basin in plan, ft2."""
+        return self.side_ft**2 - (self.size_in / 12) ** 2
+
+    @property
+    def stone_ft3(self) -> float:
+        """Return the stone round the basin, ft3; its bed is not in it."""
+        return self.ring_ft2 * self.ring_ft if self.in_stone else 0.0
+
+    @property
+    def base_ft3(self) -> float:
+        """Return the base course round the basin, ft3."""
+        return self.ring_ft2 * self.base_ft
+
+    @property
+    def back_ft3(self) -> float:
+        """Return the earth that goes back round the basin, as it lay in the bank, ft3."""
+        return 0.0 if self.in_stone else self.ring_ft2 * self.ring_ft
+
+    @property
+    def gone_ft3(self) -> float:
+        """Return the earth that comes out and does not go back, ft3."""
+        return max(0.0, self.dug_ft3 - self.back_ft3)
 
 
 class Earth(Struct, frozen=True):
-    """All that is dug, in job order."""
+    """All that is dug, in job order. ``corners`` is how far a trench begins from the middle of a joint, ft, by run and structure."""
 
     runs: tuple[RunEarth, ...]
     holes: tuple[Hole, ...]
     pits: tuple[PitHole, ...] = ()
+    corners: dict[tuple[str, str], float] = {}
 
     def inside_ft(self, work: RunWork) -> dict[str, float]:
-        """Return how far a run lies within the holes at its ends, ft, by structure id; no entry where there is none."""
-        return _inside_ft(work, {h.structure_id: h.side_ft / 2 for h in self.holes}, self.pits)
+        """Return how far a run lies within the holes and foreign corners at its ends, ft, by structure id; no entry where it does not."""
+        return _inside_ft(work, {h.structure_id: h.side_ft / 2 for h in self.holes}, self.pits, self.corners)
 
     def of_use(self, use: str) -> list[RunEarth]:
         """Return the runs of one use whose trench is open anywhere."""
@@ -80,25 +151,45 @@ def earth(works: Works, stood: dict[str, Stack]) -> Earth:
     """Return what is dug. Runs without a grade and basins without levels are left out.
 
     The trench is counted from hole to hole; a hole is as wide as the basin and 12 in, or as its widest trench, and as deep as
-    the basin's bed or its deepest trench, whichever is more, and the pit of a dry well is as large as it is given: so no earth is
-    counted twice. At a fitting the corner where trenches overlap is counted with each.
+    the basin's bed or its deepest trench, whichever is more, and the pit of a dry well is as large as it is given. Where trenches
+    meet, the deepest has the corner (``corners_ft``): so no earth is counted twice.
     """
-    holes, pits = _holes(works, stood), pit_holes(works)
-    dug = [(w, w.profile, w.grade) for w in works.runs if w.profile is not None and w.grade is not None]
+    job = works.job
+    paving = Paving(job.obstacles, job.sections)
+    holes, pits = _holes(works, stood, paving), pit_holes(works)
+    corners = corners_ft(works, {h.structure_id for h in holes} | {p.structure_id for p in pits})
     halves = {h.structure_id: h.side_ft / 2 for h in holes}
-    return Earth(_run_earth(works, dug, [_inside_ft(w, halves, pits) for w, _, _ in dug]), holes, pits)
+    dug = []
+    for w in works.runs:
+        if w.profile is not None and w.grade is not None:
+            inside = _inside_ft(w, halves, pits, corners)
+            to_ft = w.plan_ft - inside.get(w.upstream, 0.0)
+            under = paving.stretches(w.points[::-1])
+            dug.append(Dug(w, w.profile, w.grade, inside.get(w.downstream, 0.0), to_ft, under))
+    swept = sweep(job, dug)
+    runs = [
+        RunEarth(d.work, width_ft(job, d.grade), s, d.stretches, max(0.0, d.to_ft - d.from_ft))
+        for d, s in zip(dug, swept, strict=True)
+    ]
+    return Earth(tuple(runs), holes, pits, corners)
 
 
-def _inside_ft(work: RunWork, half_hole_ft: dict[str, float], pits: tuple[PitHole, ...]) -> dict[str, float]:
+def _inside_ft(
+    work: RunWork,
+    half_hole_ft: dict[str, float],
+    pits: tuple[PitHole, ...],
+    corners: dict[tuple[str, str], float],
+) -> dict[str, float]:
     ends = ((work.downstream, work.points[::-1]), (work.upstream, work.points))
     found = {end: half_hole_ft[end] for end, _ in ends if end in half_hole_ft}
+    found |= {end: corners[work.run.id, end] for end, _ in ends if (work.run.id, end) in corners}
     for hole in pits:
         found |= {end: hole.pit.inside_ft(points) for end, points in ends if end == hole.structure_id}
     return found
 
 
-def _holes(works: Works, stood: dict[str, Stack]) -> tuple[Hole, ...]:
-    c, stock = works.job.criteria, table("catalogue/stock.toml")["basin"]
+def _holes(works: Works, stood: dict[str, Stack], paving: Paving) -> tuple[Hole, ...]:
+    c, sections, stock = works.job.criteria, works.job.sections, table("catalogue/stock.toml")["basin"]
     found = []
     for name, stack in stood.items():
         size_in = stack.body.size_in
@@ -110,6 +201,10 @@ def _holes(works: Works, stood: dict[str, Stack]) -> tuple[Hole, ...]:
                 side_ft = max(side_ft, trench_width_ft(g.outside_in, c.trench_width_in))
         depth_ft = max(0.0, ground_ft - stack.dig_to_ft)
         body_ft = max(0.0, ground_ft - stack.bottom_ft)
+        paved = paving.at(works.structures[name].point)
+        layers = layers_of(paved, sections) if paved is not None else None
+        over_ft = min(body_ft, layers.over_fill_ft) if layers is not None else 0.0
+        surfacing_ft = min(body_ft, layers.surfacing_ft) if layers is not None else 0.0
         found.append(
             Hole(
                 structure_id=name,
@@ -119,63 +214,11 @@ def _holes(works: Works, stood: dict[str, Stack]) -> tuple[Hole, ...]:
                 depth_ft=depth_ft,
                 body_ft3=(size_in / 12) ** 2 * body_ft,
                 bed_ft3=side_ft**2 * (depth_ft - body_ft),
+                paved=paved,
+                base_ft=over_ft - surfacing_ft,
+                not_earth_ft=min(body_ft, layers.not_earth_ft) if layers is not None else 0.0,
+                ring_ft=body_ft - over_ft,
+                in_stone=paved is not None and sections.paved_fill == "stone",
             )
         )
     return tuple(found)
-
-
-def _run_earth(
-    works: Works, dug: list[tuple[RunWork, Profile, Grade]], inside_ft: list[dict[str, float]]
-) -> tuple[RunEarth, ...]:
-    """Return the earth of each run from one sweep over the intervals between stations."""
-    if not dug:
-        return ()
-    c = works.job.criteria
-    cap_ft = c.topsoil_cap_in / 12
-    counts = [len(p.station_ft) - 1 for _, p, _ in dug]
-    width_ft = [trench_width_ft(g.outside_in, c.trench_width_in) for _, _, g in dug]
-    per_run = np.array(
-        [
-            (
-                inside.get(w.downstream, 0.0),
-                w.plan_ft - inside.get(w.upstream, 0.0),
-                g.slope,
-                g.invert_down_ft,
-                g.bottom_below_invert_ft,
-                g.bottom_below_invert_ft - w.size.wall_in / 12 + (cap_ft if w.run.use == "drain" else 0.0),
-                g.outside_in / 12,
-            )
-            for (w, _, g), inside in zip(dug, inside_ft, strict=True)
-        ]
-    )
-    low, high, slope, level, below, over, outside = np.repeat(per_run.T, counts, axis=1)
-    starts = list(accumulate(counts[:-1], initial=0))
-    for start, count, (_, p, g) in zip(starts, counts, dug, strict=True):
-        if g.breaks:  # each interval lies on the line of its own leg
-            here = slice(start, start + count)
-            slope[here], level[here] = g.lines_at((p.station_ft[:-1] + p.station_ft[1:]) / 2)
-    station = (
-        np.concatenate([p.station_ft[:-1] for _, p, _ in dug]),
-        np.concatenate([p.station_ft[1:] for _, p, _ in dug]),
-    )
-    ground = np.concatenate([p.ground_ft[:-1] for _, p, _ in dug]), np.concatenate([p.ground_ft[1:] for _, p, _ in dug])
-    cut = tuple(g - level + below - slope * s for g, s in zip(ground, station, strict=True))
-    length, first, last = _clipped(station, cut, low, np.maximum(low, high))
-    columns = (
-        dug_ft(length, first, last),
-        cut_area_ft2(length, first, last),
-        cut_area_ft2(length, first - cap_ft, last - cap_ft),
-        np.hypot(1.0, slope) * pipe_in_layer_ft3(length, first - over, last - over, outside),
-    )
-    sums = np.add.reduceat(np.stack(columns), starts, axis=1).T.tolist()
-    return tuple(RunEarth(w, a, b, *rest) for (w, _, _), b, (a, *rest) in zip(dug, width_ft, sums, strict=True))
-
-
-def _clipped(
-    station: tuple[Floats, Floats], cut: tuple[Floats, ...], low: Floats, high: Floats
-) -> tuple[Floats, Floats, Floats]:
-    """Return length and end cuts of each interval, kept between two stations."""
-    (s0, s1), (c0, c1) = station, cut
-    rise = (c1 - c0) / np.where(s1 > s0, s1 - s0, 1.0)
-    a, b = np.clip(s0, low, high), np.clip(s1, low, high)
-    return b - a, c0 + rise * (a - s0), c0 + rise * (b - s0)

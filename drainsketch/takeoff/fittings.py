@@ -1,10 +1,10 @@
-"""Fittings: bends, wyes, reducers, adapters and end caps, from the real angles and joints."""
+"""Fittings: bends, wyes, tees, reducers, adapters and end caps, from the real angles and joints."""
 
-from drainsketch.takeoff.bends import bends_for, turn_deg
 from drainsketch.takeoff.joints import Joint, joint_of
 from drainsketch.takeoff.results import TakeoffLine
+from drainsketch.takeoff.sweeps import Turns, takes_tee
 from drainsketch.takeoff.tally import Tally
-from drainsketch.takeoff.works import RunWork, Works
+from drainsketch.takeoff.works import Works
 
 JOINTED = ("fitting", "cleanout", "downspout inlet")
 Met = list[tuple[str, Joint]]
@@ -19,42 +19,28 @@ def joints(works: Works) -> Met:
     ]
 
 
-def bends(works: Works, met: Met) -> list[TakeoffLine]:
+def bends(turns: Turns) -> list[TakeoffLine]:
     """Return stock bends by pipe kind, diameter and angle, at the bends of runs and at joints."""
     tally = Tally("fittings", "each", "bend")
-    for w in works.runs:
-        points = w.points
-        for i, (a, b, c) in enumerate(zip(points, points[1:], points[2:], strict=False), start=1):
-            turn = turn_deg((b[0] - a[0], b[1] - a[1]), (c[0] - b[0], c[1] - b[1]))
-            needed = bends_for(turn, w.size.flexible)
-            if needed:
-                _add_bends(tally, w, needed, f"{w.run.id} bend {i} turns {turn:.0f}°", w.run.id)
-    for at, joint in met:
-        for arm in joint.arms:
-            w, straight_on = arm.end.work, arm is joint.through
-            needed = bends_for(arm.to_bend, w.size.flexible or (straight_on and joint.out.work.size.flexible))
-            if needed:
-                turns = f"turns {arm.turn:.0f}°" if straight_on else f"comes in at {arm.turn:.0f}°, wye takes 45°"
-                _add_bends(tally, w, needed, f"{at}: {w.run.id} {turns}", at)
+    for t in turns.turned:
+        run = t.work.run
+        for angle in dict.fromkeys(t.bends):
+            count = t.bends.count(angle)
+            tally.add("bend", count, t.where, t.owner, pipe=run.pipe, diameter_in=run.diameter_in, angle_deg=angle)
     return tally.lines()
 
 
-def _add_bends(tally: Tally, w: RunWork, needed: tuple[float, ...], where: str, owner: str) -> None:
-    for angle in dict.fromkeys(needed):
-        count = needed.count(angle)
-        tally.add("bend", count, where, owner, pipe=w.run.pipe, diameter_in=w.run.diameter_in, angle_deg=angle)
-
-
 def wyes(met: Met) -> list[TakeoffLine]:
-    """Return wyes by pipe kind and sizes: one for each pipe more than two that meets at a joint."""
-    tally = Tally("fittings", "each", "wye")
+    """Return wyes and tees by pipe kind and sizes: one for each pipe more than two that meets at a joint."""
+    wye, tee = Tally("fittings", "each", "wye"), Tally("fittings", "each", "tee")
     for at, joint in met:
         out = joint.out.work.run
         for arm in joint.branches:
             branch = arm.end.work.run
             sizes = {"diameter_in": out.diameter_in, "branch_in": min(branch.diameter_in, out.diameter_in)}
-            tally.add("wye", 1, f"{at} takes in {branch.id}", at, pipe=out.pipe, **sizes)
-    return tally.lines()
+            tally, item = (tee, "tee") if takes_tee(joint, arm) else (wye, "wye")
+            tally.add(item, 1, f"{at} takes in {branch.id}", at, pipe=out.pipe, **sizes)
+    return tee.lines() + wye.lines()
 
 
 def reducers(met: Met) -> list[TakeoffLine]:

@@ -1,10 +1,13 @@
 """Pipe: feet by kind, diameter and use, the sticks or coils that makes, couplings between them, and sock."""
 
+from collections.abc import Mapping, Sequence
 from math import ceil
 
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.tally import Tally
 from drainsketch.takeoff.works import Works
+
+HAIR_FT = 1e-6
 
 
 def lengths_to_cover(length_ft: float, stock_ft: float) -> int:
@@ -55,14 +58,16 @@ def pipe_feet(works: Works) -> list[TakeoffLine]:
     return tally.lines()
 
 
-def pipe_stock(works: Works, feet: list[TakeoffLine]) -> list[TakeoffLine]:
-    """Return the sticks or coils to buy for the lines of ``pipe_feet``."""
+def pipe_stock(works: Works, feet: list[TakeoffLine], waste_pct: float = 0.0) -> list[TakeoffLine]:
+    """Return the sticks or coils to buy for the lines of ``pipe_feet``, with ``waste_pct`` more than is laid."""
     by_id = {w.run.id: w for w in works.runs}
     lines = []
     for line in feet:
         w = by_id[line.owners[0]]
         stock_ft = w.size.stock_ft
-        count = lengths_to_cover(line.quantity, stock_ft)
+        bought_ft = line.quantity * (1 + waste_pct / 100)
+        count = lengths_to_cover(bought_ft, stock_ft)
+        said = f"{line.quantity:.2f} ft" + (f" + {waste_pct:g}% waste = {bought_ft:.2f} ft" if waste_pct else "")
         shape = "coils" if w.size.flexible else "sticks"
         use = line.item.removeprefix("pipe_")
         lines.append(
@@ -72,7 +77,7 @@ def pipe_stock(works: Works, feet: list[TakeoffLine]) -> list[TakeoffLine]:
                 quantity=float(count),
                 unit="each",
                 rule=f"stock_{w.size.joint}",
-                arithmetic=f"{line.quantity:.2f} ft / {stock_ft:g} ft = {line.quantity / stock_ft:.2f}, rounded up = {count}",
+                arithmetic=f"{said} / {stock_ft:g} ft = {bought_ft / stock_ft:.2f}, rounded up = {count}",
                 params=(*line.params, ("stock_ft", stock_ft)),
                 owners=line.owners,
             )
@@ -80,17 +85,54 @@ def pipe_stock(works: Works, feet: list[TakeoffLine]) -> list[TakeoffLine]:
     return lines
 
 
-def couplings(works: Works) -> list[TakeoffLine]:
-    """Return couplings between the lengths of each run, for pipe with plain ends; bell ends need none."""
+def couplings(works: Works, pieces_ft: Mapping[str, Sequence[float]]) -> list[TakeoffLine]:
+    """Return couplings, as the lengths are laid one after the other and every offcut goes on in the next piece.
+
+    Parameters
+    ----------
+    pieces_ft : the pieces of pipe between fittings of each run, ft along the slope, by run id
+
+    Plain ends take one between each two lengths within a piece; bell ends only where a piece begins with an offcut, whose bell
+    went into the piece before.
+    """
     tally = Tally("fittings", "each", "coupling")
+    left: dict[tuple[str, str, int], float] = {}
     for w in works.runs:
-        if w.size.joint != "coupling":
-            continue
-        joints = lengths_to_cover(w.pipe_ft, w.size.stock_ft) - 1
-        if joints > 0:
-            term = f"{w.run.id}: {w.pipe_ft:.2f} ft / {w.size.stock_ft:g} ft, {joints + 1} lengths"
-            tally.add("coupling", joints, term, w.run.id, pipe=w.run.pipe, diameter_in=w.run.diameter_in)
+        kind, stock_ft = (w.run.use, w.run.pipe, int(w.run.diameter_in)), w.size.stock_ft
+        count = 0
+        for piece_ft in pieces_ft[w.run.id]:
+            joints, offcut, left[kind] = laid(piece_ft, left.get(kind, 0.0), stock_ft)
+            count += joints if w.size.joint == "coupling" else min(joints, int(offcut))
+        if count:
+            n = len(pieces_ft[w.run.id])
+            term = f"{w.run.id}: {w.pipe_ft:.2f} ft / {stock_ft:g} ft, {n} {'piece' if n == 1 else 'pieces'} between fittings"
+            tally.add("coupling", count, term, w.run.id, pipe=w.run.pipe, diameter_in=w.run.diameter_in)
     return tally.lines()
+
+
+def laid(piece_ft: float, offcut_ft: float, stock_ft: float) -> tuple[int, bool, float]:
+    """Return the joints within a piece of pipe, whether it begins with an offcut, and the offcut that it leaves, ft.
+
+    Parameters
+    ----------
+    piece_ft : length from fitting to fitting, ft (0 or more)
+    offcut_ft : what the piece before left over, ft (0 or more); it is laid first
+    stock_ft : length of a stick or coil, ft (above 0)
+
+    Source: arithmetic. Check: tests/takeoff/test_pipe.py
+
+    Examples
+    --------
+    25 ft with 6 ft left over: the offcut, then 19 ft of a 20 ft stick, of which 1 ft is left.
+
+    >>> laid(25.0, 6.0, 20.0)
+    (1, True, 1.0)
+    """
+    first = offcut_ft > HAIR_FT and piece_ft > HAIR_FT
+    rest_ft = max(0.0, piece_ft - offcut_ft)
+    more = lengths_to_cover(rest_ft, stock_ft)
+    left_ft = more * stock_ft - rest_ft if more else offcut_ft - piece_ft
+    return max(0, more + first - 1), first, max(0.0, left_ft)
 
 
 def sock_feet(works: Works) -> list[TakeoffLine]:

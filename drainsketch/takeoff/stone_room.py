@@ -6,6 +6,8 @@ from drainsketch.network.results import Floats, Grade, Profile
 from drainsketch.takeoff.earth import Earth, RunEarth
 from drainsketch.water.stores import StoneTrench
 
+STEP_FT = 1e-6
+
 
 def stone_trenches(earth: Earth, cap_ft: float) -> tuple[StoneTrench, ...]:
     """Return the stone of every drain run that has any, in job order; its volume is what the takeoff counts.
@@ -22,11 +24,23 @@ def stone_trenches(earth: Earth, cap_ft: float) -> tuple[StoneTrench, ...]:
     return tuple(_trench(r, earth.inside_ft(r.work), cap_ft) for r in earth.of_use("drain") if r.stone_ft2 > 0)
 
 
+def _knots(dug: RunEarth, cap_ft: float) -> tuple[Floats, Floats]:
+    """Return stations and what lies over the stone at each, ft: the cap, and under paving its base course and surfacing.
+
+    Where one gives way to the other it does so within ``STEP_FT``.
+    """
+    at, over = [-STEP_FT], [cap_ft]
+    for s in dug.stretches:
+        at += [s.from_ft, s.from_ft + STEP_FT, s.to_ft - STEP_FT, s.to_ft]
+        over += [cap_ft, s.layers.over_fill_ft, s.layers.over_fill_ft, cap_ft]
+    return np.array(at), np.array(over)
+
+
 def _trench(dug: RunEarth, holes_ft: dict[str, float], cap_ft: float) -> StoneTrench:
     work = dug.work
     assert work.grade is not None and work.profile is not None  # or nothing would be dug
     from_ft, to_ft = holes_ft.get(work.downstream, 0.0), work.plan_ft - holes_ft.get(work.upstream, 0.0)
-    station, invert, room = _rooms(work.profile, work.grade, from_ft, to_ft, cap_ft)
+    station, invert, room = _rooms(work.profile, work.grade, from_ft, to_ft, _knots(dug, cap_ft))
     bottom = invert - work.grade.bottom_below_invert_ft
     return StoneTrench(
         run_id=work.run.id,
@@ -41,15 +55,15 @@ def _trench(dug: RunEarth, holes_ft: dict[str, float], cap_ft: float) -> StoneTr
 
 
 def _rooms(
-    profile: Profile, grade: Grade, from_ft: float, to_ft: float, cap_ft: float
+    profile: Profile, grade: Grade, from_ft: float, to_ft: float, over: tuple[Floats, Floats]
 ) -> tuple[Floats, Floats, Floats]:
     """Return stations from hole to hole, invert and height for stone at each, with one more wherever there begins to be room."""
-    inner = profile.station_ft[(profile.station_ft > from_ft) & (profile.station_ft < to_ft)]
-    station = np.concatenate([[from_ft], inner, [to_ft]])
+    known = np.union1d(profile.station_ft, over[0])
+    station = np.concatenate([[from_ft], known[(known > from_ft) & (known < to_ft)], [to_ft]])
 
     def room_at(at: Floats) -> tuple[Floats, Floats]:
         invert = grade.inverts_at(at)
-        top = np.interp(at, profile.station_ft, profile.ground_ft) - cap_ft
+        top = np.interp(at, profile.station_ft, profile.ground_ft) - np.interp(at, *over)
         return invert, top - (invert - grade.bottom_below_invert_ft)
 
     _, room = room_at(station)

@@ -8,7 +8,7 @@ FT3_PER_YD3 = 27.0
 
 def dug_term(r: RunEarth) -> str:
     """Return the sum of one run's trench in figures."""
-    mean_ft = r.cut_ft2 / r.dug_ft
+    mean_ft = r.trench_ft3 / r.width_ft / r.dug_ft
     return f"{r.work.run.id} {r.dug_ft:.2f} ft x {r.width_ft:.2f} ft x {mean_ft:.3f} ft mean = {r.trench_ft3:.1f} ft3"
 
 
@@ -31,7 +31,7 @@ def basin_holes(earth: Earth) -> list[TakeoffLine]:
     if not holes:
         return []
     terms = [
-        f"{h.structure_id} {h.side_ft:.2f} ft x {h.side_ft:.2f} ft x {h.depth_ft:.2f} ft = {h.dug_ft3:.1f} ft3"
+        f"{h.structure_id} {h.side_ft:.2f} ft x {h.side_ft:.2f} ft x {h.depth_ft - h.not_earth_ft:.2f} ft = {h.dug_ft3:.1f} ft3"
         for h in holes
     ]
     return [_line("basin_holes", "basin_hole", sum(h.dug_ft3 for h in holes), terms, [h.structure_id for h in holes])]

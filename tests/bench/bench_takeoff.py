@@ -1,4 +1,4 @@
-"""How long the takeoff takes: prints the median over a job of 60 runs. Run: python -m tests.bench.bench_takeoff"""
+"""How long the takeoff takes: prints medians over jobs of 60 and 400 runs. Run: python -m tests.bench.bench_takeoff"""
 
 from statistics import median
 from time import perf_counter
@@ -7,19 +7,21 @@ from drainsketch.job.model import Job, Run, Shot, Structure
 from drainsketch.review import analyse
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.stacks import stacks
+from drainsketch.takeoff.surfaces import _opened
 from drainsketch.takeoff.works import works
 
 
-def sixty_runs() -> Job:
-    """Return a main line of 30 runs with 30 branches, drains and solid, fittings and basins in turn."""
+def comb(branches: int) -> Job:
+    """Return a main line of as many runs with as many branches, drains and solid, fittings and basins in turn."""
+    end = 45.0 * branches + 150
     shots = tuple(
-        Shot(id=f"G{i}-{j}", point=(40.0 * i, 40.0 * j), elevation_ft=200 - 0.8 * i - 0.2 * j)
-        for i in range(40)
+        Shot(id=f"G{i}-{j}", point=(40.0 * i, 40.0 * j), elevation_ft=400 - 0.8 * i - 0.2 * j)
+        for i in range(int(end / 40) + 3)
         for j in range(10)
     )
-    structures, runs, below = [Structure(id="O", kind="outfall", point=(1500, 100))], [], "O"
-    for k in range(30):
-        x = 1455.0 - 45 * k
+    structures, runs, below = [Structure(id="O", kind="outfall", point=(end, 100))], [], "O"
+    for k in range(branches):
+        x = end - 45 * (k + 1)
         structures.append(Structure(id=f"M{k}", kind="basin" if k % 2 else "fitting", point=(x, 100)))
         structures.append(Structure(id=f"S{k}", kind="basin", point=(x, 60)))
         runs.append(Run(id=f"R{k}", start=f"M{k}", end=below, use="drain" if k % 3 else "solid", diameter_in=6))
@@ -29,15 +31,19 @@ def sixty_runs() -> Job:
 
 
 def main() -> None:
-    """Print the median time of one takeoff."""
-    review = analyse(sixty_runs())
-    times = []
-    for _ in range(300):
-        start = perf_counter()
-        laid = works(review.job, review.network, review.profiles, review.grades, review.levels)
-        takeoff(laid, stacks(laid))
-        times.append(perf_counter() - start)
-    print(f"takeoff of {len(review.job.runs)} runs: {median(times) * 1000:.2f} ms median")
+    """Print the median time of one takeoff: of the same plan again, and of one that is new each time."""
+    for branches in (30, 200):
+        review = analyse(comb(branches))
+        for said in ("again", "new plan"):
+            times = []
+            for _ in range(40):
+                if said == "new plan":
+                    _opened.cache_clear()
+                start = perf_counter()
+                laid = works(review.job, review.network, review.profiles, review.grades, review.levels)
+                takeoff(laid, stacks(laid))
+                times.append(perf_counter() - start)
+            print(f"takeoff of {len(review.job.runs)} runs, {said}: {median(times) * 1000:.1f} ms median")
 
 
 if __name__ == "__main__":

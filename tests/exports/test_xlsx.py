@@ -16,13 +16,16 @@ def test_the_workbook_carries_every_line_in_full(name: str, tmp_path: Path) -> N
     write_takeoff_xlsx(job, review, tmp_path / "t.xlsx")
     book = openpyxl.load_workbook(tmp_path / "t.xlsx")
     read = list(book.worksheets[0].iter_rows(values_only=True))
-    assert read[0] == ("Part", "Item", "Quantity", "Unit", "How it is counted", "Arithmetic", "Counted from")
+    asked = ("Part", "Item", "Quantity", "Unit", "How it is counted", "Arithmetic", "Counted from")
+    assert read[0] == (*asked, "Waste, %", "To buy", "Bought by", "In each")
     assert len(read) - 1 == len(review.takeoff)
     words = Words("en", job.header.units)
     for row, line in zip(read[1:], review.takeoff, strict=True):
         assert row[2] == pytest.approx(line.quantity, rel=1e-12)
         assert row[1] == words.item(line)
-        assert row[5] == " ".join(line.arithmetic.split())
+        assert str(row[5]).startswith(" ".join(line.arithmetic.split()))
+        assert (row[8] or None) == (None if line.buy is None else pytest.approx(line.buy, rel=1e-12))
+        assert (row[10] or None) == (None if line.buy_each == 1 else line.buy_each)
     assert "Call 811" in " ".join(str(cell.value) for row in book.worksheets[1].rows for cell in row)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 
 from drainsketch.job.limits import Criteria
-from drainsketch.job.model import Job, Run, Structure
+from drainsketch.job.model import Job, Obstacle, Run, Structure
 from drainsketch.job.pipes import pipe_size
 from drainsketch.network.graph import orient
 from drainsketch.network.profiles import stationed
@@ -37,6 +37,12 @@ def outfall(name: str, x: float, y: float, kind: str = "daylight") -> Structure:
 
 def job_of(structures: list[Structure], runs: list[Run], **criteria: float) -> Job:
     return Job(structures=tuple(structures), runs=tuple(runs), criteria=Criteria(**criteria))
+
+
+def paved(name: str, west: float, east: float, surface: str | None, south: float = -50, north: float = 50) -> Obstacle:
+    """Paving over a rectangle."""
+    corners = ((west, south), (east, south), (east, north), (west, north))
+    return Obstacle(id=name, kind="hardscape", points=corners, surface=surface)
 
 
 def laid_out(job: Job, ground: Ground | None = None, inverts: Inverts | None = None) -> Works:
@@ -75,7 +81,7 @@ def _profile(flow: FlowRun, ground: Ground) -> Profile:
 
 def _grade(job: Job, run: Run, flow: FlowRun, up_ft: float, down_ft: float) -> Grade:
     size = pipe_size(run.pipe, run.diameter_in)
-    bed_in = job.criteria.stone_bed_in if run.use == "drain" else 0.0
+    bed_in = job.criteria.stone_bed_in if run.use == "drain" else job.sections.solid_bed_in
     return Grade(
         run_id=run.id,
         length_ft=flow.length_ft,

@@ -66,11 +66,6 @@ def test_one_bend_is_used_where_one_will_do():
     assert len(bends_for(90)) == 1
 
 
-@pytest.mark.parametrize(("turn", "bends"), [(30, ()), (45, ()), (46, (45,)), (90, (90,))])
-def test_a_coil_is_swept_round_gentle_turns(turn, bends):
-    assert bends_for(turn, flexible=True) == bends
-
-
 @given(st.floats(5, 180))
 def test_bends_never_miss_by_more_than_half_a_step_of_stock(turn):
     some = bends_for(turn)

@@ -3,6 +3,7 @@
 from math import cos, radians, sin
 
 import pytest
+from msgspec.structs import replace
 
 from drainsketch.job.model import Run
 from drainsketch.takeoff.joints import joint_of
@@ -26,7 +27,9 @@ def meeting(*arriving_from_deg: float, sizes=None, kinds=None, out_in=4, out_kin
 
 
 def fittings(job) -> dict[tuple[str, tuple[object, ...]], float]:
-    return {(x.item, tuple(v for _, v in x.params)): x.quantity for x in all_lines(job) if x.group == "fittings"}
+    """Fittings by what they are; couplings hang on lengths and have tests of their own."""
+    lines = [x for x in all_lines(job) if x.group == "fittings" and x.item != "coupling"]
+    return {(x.item, tuple(v for _, v in x.params)): x.quantity for x in lines}
 
 
 def test_straight_pipe_needs_no_fitting():
@@ -61,9 +64,55 @@ def test_a_point_drawn_twice_does_not_hide_the_turn():
     assert fittings(job) == {("bend", ("sdr35", 4, 90.0)): 1}
 
 
-def test_coil_is_swept_up_to_45_degrees_and_bent_above():
-    assert fittings(meeting(135, kinds=["corrugated"], out_kind="corrugated")) == {}
-    assert fittings(meeting(90, kinds=["corrugated"], out_kind="corrugated")) == {("bend", ("corrugated", 4, 90.0)): 1}
+@pytest.mark.parametrize("side", [135, 90, 250])
+def test_a_coil_is_swept_where_there_is_room_for_its_radius(side):
+    # 30 ft of straight pipe on both sides, and at the most 3 ft x tan 45 = 3 ft of it are needed
+    assert fittings(meeting(side, kinds=["corrugated"], out_kind="corrugated")) == {}
+
+
+def test_a_coil_is_bent_where_it_turns_back_sharper_than_square():
+    # Arrives heading southeast of south: 112.5 degrees to turn
+    found = fittings(meeting(67.5, kinds=["corrugated"], out_kind="corrugated"))
+    assert found == {("bend", ("corrugated", 4, 90.0)): 1, ("bend", ("corrugated", 4, 22.5)): 1}
+
+
+def coil(*via, end=(60.0, 0.0)):
+    job = job_of([basin("B", 0, 0), outfall("O", *end)], [Run(id="R", start="B", end="O", via=via, pipe="corrugated")])
+    return fittings(job)
+
+
+def test_each_foot_of_straight_pipe_serves_one_sweep():
+    # 4 in, radius 3 ft: a square turn needs 3 ft before and 3 ft after it. Two of them 6 ft apart just go; 5.9 ft apart the second is a bend.
+    assert coil((10, 0), (10, 6), end=(60, 6)) == {}
+    assert coil((10, 0), (10, 5.9), end=(60, 5.9)) == {("bend", ("corrugated", 4, 90.0)): 1}
+
+
+def test_a_leg_that_is_too_short_takes_a_bend():
+    # 45 degrees need 3 x tan 22.5 = 1.243 ft on each side
+    assert coil((1.25, 0), end=(20, 18.75)) == {}
+    assert coil((1.24, 0), end=(20, 18.76)) == {("bend", ("corrugated", 4, 45.0)): 1}
+
+
+def test_a_curve_that_has_to_lie_on_one_side_needs_twice_the_tangent_there():
+    # A coil that turns square into rigid pipe: 2 x 3 ft of straight coil; the basin stands 30 ft away, or 5.9
+    kinds = {"kinds": ["corrugated"], "out_kind": "sdr35"}
+    assert ("bend", ("corrugated", 4, 90.0)) not in fittings(meeting(90, **kinds))
+    near = job_of(
+        [fitting("F", 0, 0), outfall("O", 30, 0), basin("B", 0, 5.9)],
+        [Run(id="R0", start="F", end="O"), Run(id="R1", start="B", end="F", pipe="corrugated")],
+    )
+    assert fittings(near)[("bend", ("corrugated", 4, 90.0))] == 1
+
+
+def test_a_branch_square_to_perforated_pipe_is_a_tee():
+    job = meeting(180, 90)
+    drains = tuple(replace(r, use="drain", pipe="smooth-lined") for r in job.runs)
+    assert fittings(replace(job, runs=drains)) == {("tee", ("smooth-lined", 4, 4)): 1}
+    # 96 degrees is the last that joints take up
+    for angle, item in ((84.5, "tee"), (83.0, "wye")):
+        job = meeting(180, angle)
+        job = replace(job, runs=tuple(replace(r, use="drain", pipe="smooth-lined") for r in job.runs))
+        assert (item, ("smooth-lined", 4, 4)) in fittings(job)
 
 
 def test_branch_at_45_degrees_is_a_plain_wye():

@@ -1,9 +1,11 @@
 """Feet of pipe, lengths to buy, couplings and sock, worked on paper."""
 
 import pytest
+from msgspec.structs import replace
 
 from drainsketch.job.model import Run
-from drainsketch.takeoff.pipe import lengths_to_cover
+from drainsketch.job.sections import WasteRule
+from drainsketch.takeoff.pipe import laid, lengths_to_cover
 from tests.takeoff.small_jobs import all_lines, basin, fitting, flat, job_of, lines_of, outfall
 
 
@@ -67,15 +69,58 @@ def test_lengths_that_are_none_are_refused(length, stock):
 
 def test_bell_end_sticks_need_no_couplings():
     lines = lines_of(straight(pipe="sdr35"))
-    assert lines["sticks_solid"].quantity == 5  # 60 / 14 = 4.29
+    assert lines["sticks_solid"].quantity == 5  # 60 x 1.05 / 14 = 4.5
     assert lines["sticks_solid"].rule == "stock_bell"
     assert "coupling" not in lines
 
 
 def test_plain_ends_meet_in_couplings():
     lines = lines_of(straight(pipe="smooth-lined"))
-    assert lines["sticks_solid"].quantity == 3  # 60 / 20
-    assert lines["coupling"].quantity == 2
+    assert lines["sticks_solid"].quantity == 4  # 60 x 1.05 = 63, / 20 = 3.15
+    assert lines["coupling"].quantity == 2  # 3 lengths are laid
+    assert lines["sticks_solid"].arithmetic == "60.00 ft + 5% waste = 63.00 ft / 20 ft = 3.15, rounded up = 4"
+
+
+def test_waste_of_the_job_goes_into_the_sticks():
+    job = replace(straight(pipe="smooth-lined"), waste=(WasteRule("pipe", 0.0),))
+    assert lines_of(job)["sticks_solid"].quantity == 3  # 60 / 20, none wasted
+    job = replace(job, waste=(WasteRule("pipe", 50.0),))
+    assert lines_of(job)["sticks_solid"].quantity == 5  # 90 / 20 = 4.5
+
+
+@pytest.mark.parametrize(
+    ("piece", "offcut", "stock", "joints", "first", "left"),
+    [
+        (60, 0, 20, 2, False, 0),
+        (25, 6, 20, 1, True, 1),  # 6, then 19 of 20
+        (5, 6, 20, 0, True, 1),  # all out of the offcut
+        (46, 6, 20, 2, True, 0),  # 6, 20, 20
+        (0, 6, 20, 0, False, 6),
+    ],
+)
+def test_lengths_are_laid_one_after_the_other(piece, offcut, stock, joints, first, left):
+    assert laid(piece, offcut, stock) == (joints, first, pytest.approx(left))
+
+
+def test_a_bend_parts_the_run_and_saves_a_coupling():
+    # 20 ft sticks, plain ends. 30 ft straight: 20 + 10, one coupling. With a bend after 20 ft: 20 | 10, none.
+    bent = job_of(
+        [basin("B", 0, 0), outfall("O", 20, 10)],
+        [Run(id="R", start="B", end="O", via=((20, 0),), pipe="smooth-lined")],
+    )
+    assert "coupling" not in lines_of(bent)
+    whole = job_of([basin("B", 0, 0), outfall("O", 30, 0)], [Run(id="R", start="B", end="O", pipe="smooth-lined")])
+    assert lines_of(whole)["coupling"].quantity == 1
+
+
+def test_an_offcut_without_a_bell_takes_a_coupling_where_it_goes_on():
+    # 14 ft bell-end sticks. 20 ft: 14 + 6, joined by the bell; 8 ft are left. The next 20 ft begin with them: 8, coupling, 12 of 14.
+    job = job_of(
+        [basin("A", 0, 0), basin("B", 20, 0), outfall("O", 40, 0)],
+        [Run(id="R1", start="A", end="B"), Run(id="R2", start="B", end="O")],
+    )
+    line = lines_of(job)["coupling"]
+    assert (line.quantity, line.owners) == (1, ("R2",))
 
 
 def test_a_coil_longer_than_the_run_needs_no_coupling():

@@ -163,5 +163,5 @@ def test_the_work_plan_hauls_what_is_not_spread_and_has_the_hours_of_spreading()
     assert sum(d.loads for d in plans["none"].days) > 0
     assert sum(d.loads for d in plans["all"].days) == 0
     assert sum(d.spoil_yd3 for d in plans["all"].days) == pytest.approx(sum(d.spoil_yd3 for d in plans["none"].days))
-    # 4.26 yd3 at 2.5 an hour of one worker, a crew of two
-    assert float(plans["all"].hours - plans["none"].hours) == pytest.approx(4.26 / 2.5 / 2, abs=0.02)
+    # 5.10 yd3, stone and base under the driveway in it, at 2.5 an hour of one worker, a crew of two
+    assert float(plans["all"].hours - plans["none"].hours) == pytest.approx(5.10 / 2.5 / 2, abs=0.02)

@@ -5,6 +5,7 @@ from math import sin
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from drainsketch.files.jobfile import read_job
 from drainsketch.job.model import Run
@@ -14,7 +15,7 @@ from drainsketch.takeoff.earth import Earth, earth
 from drainsketch.takeoff.stacks import stacks
 from drainsketch.takeoff.stone_room import stone_trenches
 from drainsketch.water.stores import StoneTrench, voids_below_ft3
-from tests.takeoff.small_jobs import basin, flat, job_of, laid_out, outfall
+from tests.takeoff.small_jobs import basin, flat, job_of, laid_out, outfall, paved
 from tests.test_review import SAMPLES
 
 
@@ -86,3 +87,17 @@ def test_solid_pipe_has_no_stone() -> None:
     job = job_of([basin("A", 40, 0), outfall("O", 0, 0)], [Run(id="R1", start="A", end="O")])
     laid = laid_out(job, flat(100), {"R1": (98.0, 97.5)})
     assert stone_trenches(earth(laid, stacks(laid)), 4 / 12) == ()
+
+
+def test_under_paving_the_stone_ends_at_the_base_course_for_the_storm_too() -> None:
+    """Concrete 4 in and base 6 in over 10 of the 39 ft of trench: 6 in less stone there than under 4 in of topsoil."""
+    job = job_of(
+        [basin("A", 40, 0), outfall("O", 0, 0)], [Run(id="R1", start="A", end="O", use="drain", pipe="corrugated")]
+    )
+    slab = replace(job, obstacles=(paved("P", 10, 20, "concrete"),))
+    rooms = []
+    for one in (job, slab):
+        laid = laid_out(one, flat(100), {"R1": (98.0, 98.0)})
+        (trench,) = same_as_counted(earth(laid, stacks(laid)), 4 / 12).values()
+        rooms.append(voids_below_ft3(trench, trench.highest_ft, 1.0))
+    assert rooms[0] - rooms[1] == pytest.approx(10 * 6 / 12, abs=1e-4)

@@ -14,7 +14,7 @@ from drainsketch.job.limits import Criteria
 DEFER = "Local codes, the utility owners and licensed people set the limits that bind. These are the ones the job is checked against."
 
 
-class _FormPane(QScrollArea):
+class FormPane(QScrollArea):
     """A form that scrolls."""
 
     def __init__(self, session: Session, name: str, parent: QWidget | None) -> None:
@@ -31,7 +31,7 @@ class _FormPane(QScrollArea):
         raise NotImplementedError
 
 
-class HeaderPane(_FormPane):
+class HeaderPane(FormPane):
     """Whose job it is, how its numbers are written, and what the offer to its owner says."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -63,7 +63,7 @@ class HeaderPane(_FormPane):
         self._session.apply(job, f"Change {field.label.lower()}")
 
 
-class CriteriaPane(_FormPane):
+class CriteriaPane(FormPane):
     """The limits of this job."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:

@@ -54,7 +54,7 @@ class TakeoffPane(QWidget):
         self._lines: tuple[TakeoffLine, ...] = ()
         self._units = ""
         self.table = QTreeWidget(self)
-        self.table.setHeaderLabels(["Item", "Quantity", "Unit"])
+        self.table.setHeaderLabels(["Item", "Quantity", "Unit", "To buy"])
         self.table.setAccessibleName("Takeoff; the chosen line is explained below")
         self.table.setRootIsDecorated(False)
         self.table.setIndentation(0)
@@ -66,7 +66,7 @@ class TakeoffPane(QWidget):
         header.sectionResized.connect(self.table.scheduleDelayedItemsLayout)
         header.setStretchLastSection(False)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        for column in (1, 2):
+        for column in (1, 2, 3):
             header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
         self.table.headerItem().setTextAlignment(1, Qt.AlignmentFlag.AlignRight)
         self.table.currentItemChanged.connect(self._explain)
@@ -128,7 +128,7 @@ class TakeoffPane(QWidget):
         return item
 
     def _row(self, line: TakeoffLine, words: Words) -> QTreeWidgetItem:
-        item = QTreeWidgetItem([words.item(line), *words.counted(line)])
+        item = QTreeWidgetItem([words.item(line), *words.counted(line), words.bought(line)])
         item.setData(0, LINE, line)
         item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         return item

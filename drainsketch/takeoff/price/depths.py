@@ -25,7 +25,8 @@ def dug_by_depth(
 ) -> tuple[DugAt, ...]:
     """Return what is dug of a run down to each limit of depth, and beyond the last.
 
-    A stretch belongs to the class its cut falls in, with all that is dug there: production rates go by the cut.
+    A stretch belongs to the class its cut falls in, with all the earth that is dug there: production rates go by the cut, and paving
+    that is broken out or lifted is none of it.
 
     Parameters
     ----------
@@ -42,7 +43,8 @@ def dug_by_depth(
     station, cut = _cuts(run, inside_ft)
     for limit in (0.0, *(at for at in limits_ft if np.isfinite(at))):
         station, cut = _split(station, cut, limit)
-    ends = np.unique([at for zone in zones for at in zone if station[0] < at < station[-1]])
+    places = (*zones, *((s.from_ft, s.to_ft) for s in run.stretches))
+    ends = np.unique([at for place in places for at in place if station[0] < at < station[-1]])
     added = np.union1d(station, ends)
     station, cut = added, np.interp(added, station, cut)
     length, first, last = np.diff(station), cut[:-1], cut[1:]
@@ -51,7 +53,10 @@ def dug_by_depth(
     for low, high in zones:
         by_hand |= (low <= middle) & (middle <= high)
     of_class = np.searchsorted(np.array(limits_ft) + SLACK_FT, (first + last) / 2)
-    dug, area = dug_ft(length, first, last), cut_area_ft2(length, first, last)
+    off = np.zeros(len(middle))
+    for s in run.stretches:
+        off[(s.from_ft < middle) & (middle < s.to_ft)] = s.layers.not_earth_ft
+    dug, area = dug_ft(length, first, last), cut_area_ft2(length, first - off, last - off)
     found = []
     for number in range(len(limits_ft) + 1):
         here = (of_class == number) & (by_hand == in_zones)

@@ -12,6 +12,7 @@ from drainsketch.takeoff.results import TakeoffLine
 
 DAYS = {"trencher": "trencher_day", "mini-excavator": "mini_excavator_day"}
 GOODS = ("pipe", "fittings", "structures")
+STONE = ("stone_drain", "stone_solid", "stone_basin", "stone_dry_well", "base_course", "gravel_surface", "splash_stone")
 
 
 def disposal(takeoff: Sequence[TakeoffLine], book: Lookup, terms: PriceTerms) -> list[PricedLine]:
@@ -26,19 +27,19 @@ def disposal(takeoff: Sequence[TakeoffLine], book: Lookup, terms: PriceTerms) ->
 
 
 def delivery(takeoff: Sequence[TakeoffLine], book: Lookup, terms: PriceTerms) -> list[PricedLine]:
-    """Return what it costs to have stone and topsoil brought, by the load, and pipe and pieces, once a job."""
+    """Return what it costs to have stone, base course, gravel and topsoil brought, by the load, and pipe and pieces, once a job."""
     lines = []
-    stone = [line for line in takeoff if line.item in ("stone_drain", "stone_basin", "stone_dry_well")]
+    stone = [line for line in takeoff if line.item in STONE]
     if stone:
-        tons = sum(line.quantity for line in stone)
-        volume = sum(float(dict(line.params)["volume_yd3"]) for line in stone)
+        tons = sum(line.bought for line in stone)
+        volume = sum(float(dict(line.params)["volume_yd3"]) * line.bought / line.quantity for line in stone)
         owners = tuple(o for line in stone for o in line.owners)
         lines.append(_by_load("delivery_stone", volume, tons, f"{tons:.2f} tons of stone", owners, book, terms))
     soil = next((line for line in takeoff if line.item == "topsoil_cap"), None)
     if soil is not None:
-        tons = soil.quantity * float(terms.spoil_tons_per_yd3)
-        weight = f"{soil.quantity:.2f} yd3 of topsoil x {terms.spoil_tons_per_yd3:f} tons per yd3 = {tons:.2f} tons"
-        lines.append(_by_load("delivery_topsoil", soil.quantity, tons, weight, soil.owners, book, terms))
+        tons = soil.bought * float(terms.spoil_tons_per_yd3)
+        weight = f"{soil.bought:.2f} yd3 of topsoil x {terms.spoil_tons_per_yd3:f} tons per yd3 = {tons:.2f} tons"
+        lines.append(_by_load("delivery_topsoil", soil.bought, tons, weight, soil.owners, book, terms))
     if any(line.group in GOODS for line in takeoff):
         lines.append(priced_by_name("delivery_goods", 1, book, (), ""))
     return lines

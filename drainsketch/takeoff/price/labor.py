@@ -23,9 +23,20 @@ TASKS: tuple[tuple[str, tuple[str, ...]], ...] = (
             *("outlet_pop_up", "outlet_tie_in", "outlet_curb", "outlet_dry_well"),
         ),
     ),
-    ("place_stone", ("stone_drain", "stone_basin", "stone_dry_well")),
+    ("place_stone", ("stone_drain", "stone_solid", "stone_basin", "stone_dry_well", "splash_stone")),
+    ("lay_fabric", ("fabric",)),
     ("spread_topsoil", ("topsoil_cap",)),
     ("spread_spoil", ("spoil_spread",)),
+    ("saw_cutting", ("saw_cut",)),
+    ("break_out", ("paving_rubble",)),
+    ("place_base", ("base_course",)),
+    ("patch_asphalt", ("asphalt_patch",)),
+    ("patch_concrete", ("concrete_patch",)),
+    ("relay_pavers", ("pavers_relaid",)),
+    ("spread_gravel", ("gravel_surface",)),
+    ("lay_sod", ("sod",)),
+    ("seed_lawn", ("lawn_seed",)),
+    ("spread_mulch", ("mulch",)),
 )
 DUG = ("trench_drain", "trench_solid", "basin_holes", "dry_well_holes")
 GONE = ("spoil_bank", "spoil_spread")  # hauled off, or spread on the yard

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 
 from drainsketch.job.price_book import Lookup, PriceRow, Which, items
+from drainsketch.takeoff.buying import with_waste
 from drainsketch.takeoff.price.lines import priced
 from drainsketch.takeoff.price.money import counted
 from drainsketch.takeoff.price.results import Covered, PricedLine
 from drainsketch.takeoff.results import TakeoffLine
 
-# lines that are not bought: what is dug is labor, what is hauled off is disposal
+# lines that are not bought: what is dug or sawn is labor, what is hauled off is disposal; the owner restores what is left to him
 HELD_BY = {
     "trench_drain": "dig_run",
     "trench_solid": "dig_run",
@@ -21,6 +22,8 @@ HELD_BY = {
     "spoil_loose": "haul_load",
     "spoil_loads": "haul_load",
     "spoil_room": "backfill",
+    "saw_cut": "saw_cutting",
+    "lawn_left": "owner",
 }
 STOCK = ("sticks", "coils")
 
@@ -28,6 +31,7 @@ STOCK = ("sticks", "coils")
 def materials(takeoff: Sequence[TakeoffLine], book: Lookup) -> tuple[list[PricedLine], list[Covered]]:
     """Return the priced lines of what is bought, and the takeoff lines that another line of the price holds.
 
+    What is bought is priced, waste and rounding up in it, by the ton, roll or piece it is handed over in.
     Pipe is priced once: by the foot where the book has such a price, or else by the stick or coil that is bought.
     """
     lines, covered = [], []
@@ -36,9 +40,22 @@ def materials(takeoff: Sequence[TakeoffLine], book: Lookup) -> tuple[list[Priced
         if by:
             covered.append(Covered(line.item, line.params, by))
         else:
-            row = book.row(_which(line))
-            lines.append(priced(line.item, counted(line.quantity), row, line.params, line.owners))
+            quantity, how = _bought(line)
+            lines.append(priced(line.item, counted(quantity), book.row(_which(line)), line.params, line.owners, how))
     return lines, covered
+
+
+def _bought(line: TakeoffLine) -> tuple[float, str]:
+    """Return how much of a line is bought, in what it is handed over in, and how it came about, where it is more than is used."""
+    used = f"{line.quantity:.2f} {line.unit}"
+    if line.buy is None:  # pipe by the foot is not rounded up
+        quantity = with_waste(line.quantity, line.waste_pct)
+        return quantity, f"{used} + {line.waste_pct:g}% waste = {quantity:.2f} {line.unit}" if line.waste_pct else ""
+    if line.buy == line.quantity and line.buy_each == 1:
+        return line.buy, ""
+    each = f" of {line.buy_each:g} {line.unit}" if line.buy_each != 1 else ""
+    more = f" + {line.waste_pct:g}% waste" if line.waste_pct else ""
+    return line.buy, f"{used}{more}: {line.buy:g} {line.buy_unit}{each} bought"
 
 
 def _which(line: TakeoffLine) -> Which:

@@ -21,7 +21,14 @@ KINDS: dict[str, TaskKind] = {
     "place_stone": "stone",
     "spread_topsoil": "topsoil",
     "backfill": "backfill",
+    "saw_cutting": "strip",
+    "break_out": "strip",
+    "lay_fabric": "fabric",
+    "lay_sod": "turf",
+    "seed_lawn": "turf",
+    "spread_mulch": "turf",
 }
+OF_RUNS: tuple[TaskKind, ...] = ("strip", "fabric", "turf")  # along trenches; round a basin they are other work
 
 
 class Shared(Struct, frozen=True):
@@ -47,7 +54,7 @@ def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: 
     labor : lines of a price; those that are no hours are left out
     crew : workers (1 or more)
     """
-    weights = _weights(works, earth)
+    weights, runs = _weights(works, earth), {w.run.id for w in works.runs}
     known = {r.work.run.id for r in earth.runs} | {w.run.id for w in works.runs} | set(works.structures)
     hours: Hours = {}
     by_foot = set()
@@ -61,17 +68,16 @@ def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: 
         owners = tuple(o for o in line.owners if o in known) or ("",)
         for owner, share in _shares(owners, weights.get(line.item, {})).items():
             of = hours.setdefault(owner, {})
-            of[kind] = of.get(kind, 0.0) + crew_hours * share
+            here = "other" if kind in OF_RUNS and owner not in runs else kind
+            of[here] = of.get(here, 0.0) + crew_hours * share
     _part_beds(hours, works, earth)
     return Shared(hours, frozenset(by_foot))
 
 
 def gone_ft3(earth: Earth) -> dict[str, float]:
     """Return what is dug and does not go back, ft3 in the bank, by run and structure; all of it is the spoil of the takeoff."""
-    found = {
-        r.work.run.id: r.trench_ft3 if r.work.run.use == "drain" else r.pipe_ft3 for r in earth.runs if r.cut_ft2 > 0
-    }
-    found |= {h.structure_id: h.body_ft3 + h.bed_ft3 for h in earth.holes}
+    found = {r.work.run.id: r.gone_ft3 for r in earth.runs if r.cut_ft2 > 0}
+    found |= {h.structure_id: h.gone_ft3 for h in earth.holes}
     return found | {p.structure_id: p.stone_ft3 + p.cap_ft3 for p in earth.pits}
 
 
@@ -80,8 +86,10 @@ def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
     gone = gone_ft3(earth)
     dug = {r.work.run.id: r.trench_ft3 for r in earth.runs}
     dug |= {h.structure_id: h.dug_ft3 for h in earth.holes} | {p.structure_id: p.dug_ft3 for p in earth.pits}
-    stone = {r.work.run.id: r.stone_ft3 - r.pipe_ft3 for r in drains}
-    stone |= {h.structure_id: h.bed_ft3 for h in earth.holes} | {p.structure_id: p.stone_ft3 for p in earth.pits}
+    stone = {r.work.run.id: r.stone_ft3 - r.stone_pipe_ft3 for r in earth.runs}
+    stone |= {h.structure_id: h.bed_ft3 + h.stone_ft3 for h in earth.holes} | {
+        p.structure_id: p.stone_ft3 for p in earth.pits
+    }
     cap = {r.work.run.id: r.cap_ft3 for r in drains} | {p.structure_id: p.cap_ft3 for p in earth.pits}
     return {
         "dig_holes": dug,
@@ -89,6 +97,7 @@ def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
         "lay_pipe": {w.run.id: w.pipe_ft for w in works.runs},
         "place_stone": stone,
         "spread_topsoil": cap,
+        **{item: {r.work.run.id: r.dug_ft for r in earth.runs} for item, kind in KINDS.items() if kind in OF_RUNS},
         "backfill": {owner: volume - gone.get(owner, 0.0) for owner, volume in dug.items()},
     }
 
@@ -103,9 +112,10 @@ def _shares(owners: Sequence[str], weights: Mapping[str, float]) -> dict[str, fl
 
 
 def _part_beds(hours: Hours, works: Works, earth: Earth) -> None:
-    """Part the bed from the stone over it: in a drain by thickness; all the stone of a basin is its bed."""
-    bed_ft = works.job.criteria.stone_bed_in / 12
-    beds = {r.work.run.id: _bed_share(r, bed_ft) for r in earth.runs} | {h.structure_id: 1.0 for h in earth.holes}
+    """Part the bed from the stone over it: in a trench by thickness, at a basin by volume."""
+    bed_in = {"drain": works.job.criteria.stone_bed_in, "solid": works.job.sections.solid_bed_in}
+    beds = {r.work.run.id: _bed_share(r, bed_in[r.work.run.use] / 12) for r in earth.runs}
+    beds |= {h.structure_id: h.bed_ft3 / (h.bed_ft3 + h.stone_ft3) if h.bed_ft3 > 0 else 1.0 for h in earth.holes}
     for owner, share in beds.items():
         of = hours.get(owner, {})
         if "stone" in of and share > 0:
@@ -116,5 +126,5 @@ def _part_beds(hours: Hours, works: Works, earth: Earth) -> None:
 
 
 def _bed_share(run: RunEarth, bed_ft: float) -> float:
-    stone_ft3 = run.stone_ft3 - run.pipe_ft3
+    stone_ft3 = run.stone_ft3 - run.stone_pipe_ft3
     return min(1.0, bed_ft * run.width_ft * run.dug_ft / stone_ft3) if stone_ft3 > 0 else 0.0

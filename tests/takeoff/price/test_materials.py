@@ -36,12 +36,12 @@ def every_line():
         for use in ("drain", "solid"):
             yield line(f"{shape}_{use}", **known, stock_ft=stock.stock_ft)
         for item in ANY_PIPE:
-            if item != "coupling" or stock.joint == "coupling":
-                yield line(item, **known)
+            yield line(item, **known)
         for angle in table("catalogue/stock.toml")["bends"]["angles_deg"]:
             yield line("bend", **known, angle_deg=angle)
         for small in (s for s in get_args(PipeDiameter) if s <= size):
             yield line("wye", **known, branch_in=small)
+            yield line("tee", **known, branch_in=small)
             if small < size:
                 yield line("reducer", **known, small_in=small)
     for size in get_args(PipeDiameter):
@@ -55,8 +55,13 @@ def every_line():
             yield line("riser", size_in=body.size_in, height_in=height)
     yield line("stone_drain", volume_yd3=3.0, tons_per_yd3=1.35)
     yield line("stone_basin", volume_yd3=3.0, tons_per_yd3=1.35)
-    yield line("stone_dry_well", volume_yd3=3.0, tons_per_yd3=1.35)
-    yield line("stone_dry_well", volume_yd3=3.0, tons_per_yd3=1.35)
+    heavy = ("stone_dry_well", "stone_solid", "base_course", "splash_stone", "asphalt_patch", "gravel_surface")
+    yield from (line(item, volume_yd3=3.0, tons_per_yd3=1.35) for item in heavy)
+    for item in (
+        *("fabric", "marking_tape", "grate_screw", "sod", "lawn_seed", "straw", "mulch", "concrete_patch"),
+        *("pavers_relaid", "paver_sand", "paving_unknown", "paving_rubble"),
+    ):
+        yield line(item)
     yield line("topsoil_cap", cap_in=4.0)
 
 
