@@ -159,7 +159,11 @@ COMMANDS: tuple[Command, ...] = (
     Command("to_water", "View", "To the Water", ("Ctrl+9",)),
     Command("to_storm", "View", "To the Storm", ("F5",), tip="Play the storm over the plan"),
     Command(
-        "to_options", "View", "To the Options", ("Shift+F12",), tip="The options of the drains side by side, with prices"
+        "to_options",
+        "View",
+        "To the Options",
+        ("Shift+F12",),
+        tip="The options of the drains side by side, with prices",
     ),
     Command("to_work_plan", "View", "To the Work Plan", ("F4",), tip="Ticket, days, order of work and hold points"),
     Command(
