@@ -16,6 +16,7 @@ from drainsketch.job.kinds import Units
 
 JOB_SUFFIX = ".drainjob"
 JOB_FILTER = f"Drain jobs (*{JOB_SUFFIX})"
+OPEN_FILTER = f"{JOB_FILTER};;Sheets with their job inside (*.pdf)"
 
 Leave = Literal["save", "discard", "cancel"]
 Clash = Literal["overwrite", "save as", "cancel"]
@@ -31,7 +32,7 @@ class Dialogs:
 
     def ask_open(self, folder: Path) -> Path | None:
         """Ask which job to open; None when the user thinks better of it."""
-        name, _ = QFileDialog.getOpenFileName(self.parent, "Open a job", str(folder), f"{JOB_FILTER};;All files (*)")
+        name, _ = QFileDialog.getOpenFileName(self.parent, "Open a job", str(folder), f"{OPEN_FILTER};;All files (*)")
         return Path(name) if name else None
 
     def ask_read(self, folder: Path, title: str, kinds: str) -> Path | None:

@@ -1,7 +1,7 @@
 """The pages of each set, in reading order: the one list to which a page is added.
 
 A page is a line of ``SETS``: its key, the word that names it, and a function from contents to flowables, [] where there is nothing
-to tell. A page without such a function is drawn by the binder on a page of its own.
+to tell. A page without such a function is drawn by the binder (``sets.py``).
 """
 
 from collections.abc import Callable, Iterable
@@ -129,12 +129,14 @@ def _open(contents: Contents, words: Words, _width: float, names: Names) -> list
 
 
 BEFORE_YOU_DIG = Page("cautions", "sheets.caution.title", _cautions, stays=True)
+PARTS = Page("plan-index", "sheets.parts.title")
 NOTES = Page("notes", "sheets.notes", _notes)
 
 SETS: dict[str, tuple[Page, ...]] = {
     "crew": (
         Page("plan", "sheets.page.crew"),
         BEFORE_YOU_DIG,
+        PARTS,
         Page("warnings", "sheets.warnings.title", _warnings),
         # the order of work, what is loaded
         # what lies in the ground, and what is set in it
@@ -164,6 +166,7 @@ SETS: dict[str, tuple[Page, ...]] = {
         Page("plan", "sheets.page.owner"),
         Page("yard-in-storm", "sheets.pair.title"),
         BEFORE_YOU_DIG,
+        PARTS,
         Page("work", "sheets.owner.title", _work),
         # the offer: options, price, what is left out
         Page("open-points", "sheets.owner.open_title", _open),
@@ -176,6 +179,7 @@ SETS: dict[str, tuple[Page, ...]] = {
     "record": (
         Page("plan", "sheets.page.record"),
         BEFORE_YOU_DIG,
+        PARTS,
         Page("as-built", "sheets.built.title", _as_built),
         Page("exposed", "sheets.exposed.title", _schedule(lambda c, w: exposed_schedule(c.job, c.review, w))),
         NOTES,
