@@ -150,7 +150,10 @@ def _add_lists(commands: Commands) -> None:
 
 def _langs(text: str) -> str | dict[str, str]:
     """Return a language, or one for each reader from 'crew=es,owner=en'."""
-    found = dict(part.split("=", 1) if "=" in part else ("", part) for part in _keys(text))
+    found = {}
+    for part in _keys(text):
+        reader, _, lang = part.rpartition("=")
+        found[reader.strip()] = lang.strip()
     for reader, lang in found.items():
         if reader not in ("", *READERS) or lang not in languages():
             raise argparse.ArgumentTypeError(

@@ -33,6 +33,11 @@ def shows_storm(audience: str) -> bool:
     return audience in ("owner", "all")
 
 
+def takes_job(audience: str, asked: bool | None) -> bool:
+    """Return whether the job file travels in somebody's sheets: as asked, else not in those that are handed to the owner."""
+    return audience in ("crew", "all") if asked is None else asked
+
+
 def write_sheets(contents: Contents, out_path: Path, **asked: Unpack[Asked]) -> list[str]:
     """Write the sheets of a job and return the name of each page.
 
@@ -97,7 +102,7 @@ def made_sheets(
         audience=audience,
         lang=langs,
         leave_out=leave_out,
-        with_job=audience in ("crew", "all") if with_job is None else with_job,
+        with_job=takes_job(audience, with_job),
     )
 
 

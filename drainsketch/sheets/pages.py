@@ -190,7 +190,10 @@ SETS: dict[str, tuple[Page, ...]] = {
 def pages_of(audience: str) -> tuple[Page, ...]:
     """Return the pages that a reader's sheets may have, each key once; ``audience`` is a key of ``SETS`` or 'all'."""
     sets = SETS.values() if audience == "all" else (SETS[audience],)
-    return tuple({page.key: page for pages in sets for page in pages}.values())
+    found: dict[str, Page] = {}
+    for page in (page for pages in sets for page in pages):
+        found.setdefault(page.key, page)
+    return tuple(found.values())
 
 
 def check_left_out(keys: Iterable[str], audience: str) -> None:

@@ -7,7 +7,7 @@ from PySide6.QtCore import QSettings
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.dialogs import Clash, Dialogs, Found, Leave
-from drainsketch.desk.sheet_form import SheetChoice
+from drainsketch.desk.sheet_maker import SheetChoice, SheetMaker
 from drainsketch.files.points import FieldPoints, guessed_columns, read_points
 from drainsketch.job.kinds import Units
 from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Service, Shot, Structure
@@ -91,7 +91,7 @@ class Answers(Dialogs):
         self.asked.append(f"recovered {title}. {more}")
         return self.found
 
-    def ask_sheet(self, units: Units) -> SheetChoice | None:
+    def ask_sheet(self, units: Units, maker: SheetMaker) -> SheetChoice | None:
         """Answer as set."""
         return self.sheet
 
