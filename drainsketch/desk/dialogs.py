@@ -103,6 +103,7 @@ class Dialogs:
         )
         taken = form.exec()
         self._sheet = form.choice()
+        form.deleteLater()
         return self._sheet if taken else None
 
     def ask_points(self, text: str, name: str, units: Units) -> FieldPoints | None:

@@ -58,7 +58,7 @@ class SheetPreview(QWidget):
         self._rest.timeout.connect(self._start)
         self._done.connect(self._take)
         self._build()
-        self.destroyed.connect(partial(self._worker.shutdown, wait=True, cancel_futures=True))
+        self.destroyed.connect(partial(self._worker.shutdown, wait=False, cancel_futures=True))
 
     def _build(self) -> None:
         self.list = QListWidget()
@@ -123,10 +123,10 @@ class SheetPreview(QWidget):
             self._rest.start()
 
     def stop(self) -> None:
-        """Let go of the worker; what it is at is finished and dropped."""
+        """Let go of the worker, without waiting; what it is at is finished and dropped."""
         self._wanted = None
         self._rest.stop()
-        self._worker.shutdown(wait=True, cancel_futures=True)
+        self._worker.shutdown(wait=False, cancel_futures=True)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fit the whole page anew."""

@@ -100,7 +100,7 @@ def _lines(marks: Iterable[Mark], sheet: PlanSheet) -> Iterator[tuple[Spot, Spot
             yield from zip(spots, spots[1:] + (spots[:1] if mark.closed else []), strict=False)
 
 
-def paint_yard(canvas: Any, scene: Scene, water: Callable[[], None] = lambda: None) -> None:
+def paint_yard(canvas: Any, scene: Scene, water: Callable[[], None] | None = None) -> None:
     """Paint the plan itself, within its frame.
 
     Parameters
@@ -116,8 +116,9 @@ def paint_yard(canvas: Any, scene: Scene, water: Callable[[], None] = lambda: No
     marks, services = scene.marks, services_of(scene.marks)
     paint = partial(paint_marks, canvas, to_paper=sheet.to_paper, pt_per_ft=sheet.scale.pt_per_ft)
     by_layer(canvas, marks.ground, partial(layer_of, otherwise="ground"), paint)
-    with canvas.layer("water"):
-        water()
+    if water is not None:
+        with canvas.layer("water"):
+            water()
     by_layer(canvas, marks.drains, partial(layer_of, otherwise="drains"), paint)
     by_layer(canvas, scene.labels, partial(layer_of_label, services=services), partial(_each, paint_label, canvas))
     warned = partial(_each, paint_placed_sign, canvas)

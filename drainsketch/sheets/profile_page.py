@@ -43,7 +43,9 @@ def profile_pages(
     ----------
     storm : the water review of this job; its grade line is drawn
     """
-    found = [way for runs in lines_of_pipe(review) if (way := way_along(review, runs)) is not None and way.length_ft > 0]
+    found = [
+        way for runs in lines_of_pipe(review) if (way := way_along(review, runs)) is not None and way.length_ft > 0
+    ]
     found = found if review.grades else []
     if not found:
         return []
