@@ -13,8 +13,8 @@ from drainsketch.wording import Words, languages
 READERS = ("crew", "owner", "record")
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
 COMMANDS = (
-    *("window", "check", "sheets", "takeoff", "price", "export", "picture"),
-    *("schema", "stock", "prices", "samples"),
+    *("window", "check", "sheets", "takeoff", "price", "workplan", "export", "picture"),
+    *("schema", "stock", "prices", "contractor", "samples"),
 )
 Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
 
@@ -85,7 +85,17 @@ def _add_reviews(commands: Commands) -> None:
     price.add_argument("--book", type=Path, metavar="FILE", help="a price book, .csv; without it the one you keep")
     price.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml; without it those you keep")
     price.add_argument("--json", action="store_true")
+    price.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet that goes on reckoning")
     price.add_argument("--lang", choices=languages(), default="en")
+
+    workplan = commands.add_parser(
+        "workplan", help="print the order of work, day by day, and how the locate ticket stands"
+    )
+    workplan.add_argument("job", type=Path)
+    workplan.add_argument("--book", type=Path, metavar="FILE", help="a price book, .csv; its rates make the hours")
+    workplan.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml: crew, hours a day, truck")
+    workplan.add_argument("--json", action="store_true")
+    workplan.add_argument("--lang", choices=languages(), default="en")
 
 
 def _add_files(commands: Commands) -> None:
@@ -102,6 +112,9 @@ def _add_files(commands: Commands) -> None:
         "--scale", type=_scale, help="10 for 1 in = 10 ft, or 1:100; over several pages where one is too small"
     )
     sheets.add_argument("--contours", action="store_true", help="draw contours on the crew's plan")
+    sheets.add_argument("--book", type=Path, metavar="FILE", help="the price book of offer and work plan, as for price")
+    sheets.add_argument("--terms", type=Path, metavar="FILE", help="its price terms, as for price")
+    sheets.add_argument("--without-price", action="store_true", help="leave the price out of the owner's set")
     sheets.add_argument(
         "--leave-out",
         type=_keys,
@@ -135,7 +148,7 @@ def _add_files(commands: Commands) -> None:
 def _add_lists(commands: Commands) -> None:
     """Add the commands that need no job."""
     schema = commands.add_parser("schema", help="print a JSON Schema: of the job file, or of what --json prints")
-    schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff", "price"), default="job")
+    schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff", "price", "workplan"), default="job")
 
     commands.add_parser("stock", help="print the basin stock that ships with the program, a file to edit")
 
@@ -144,6 +157,13 @@ def _add_lists(commands: Commands) -> None:
     )
     prices.add_argument("what", nargs="?", choices=("book", "terms"), default="book")
     prices.add_argument("--keep", type=Path, metavar="FILE", help="read this file and keep it as your own for all jobs")
+
+    contractor = commands.add_parser(
+        "contractor",
+        help="print an example of a contractor's particulars, a file to edit; or keep your own, and your logo",
+    )
+    contractor.add_argument("--keep", type=Path, metavar="FILE", help="read this file and keep it as your own")
+    contractor.add_argument("--logo", type=Path, metavar="PICTURE", help="keep a copy of this PNG or JPEG as your logo")
 
     commands.add_parser("samples", help="list the sample yards that ship with the program")
 

@@ -145,18 +145,26 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 
 
 def _sheets(options: argparse.Namespace) -> int:
+    from drainsketch.files.firm import letterhead_in_use
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.planning import work_plan_of
+    from drainsketch.pricing import offered
     from drainsketch.sheets.book import shows_storm, write_sheets
     from drainsketch.sheets.contents import Contents
 
     job, closer = _studied(options.job)
     _guard(options.output, options.job, ".pdf")
+    prices, for_owner = prices_in_use(options.book, options.terms), shows_storm(options.audience)
     contents = Contents(
         job,
         closer.whole,
         ground=closer.ground,
         contours=options.contours,
         storm=closer.water,
-        played=play(closer) if shows_storm(options.audience) else None,
+        played=play(closer) if for_owner else None,
+        price=offered(closer.whole, prices) if for_owner and not options.without_price else None,
+        letterhead=letterhead_in_use(),
+        work=work_plan_of(closer.whole, prices) if options.audience != "record" else None,
     )
     try:
         pages = write_sheets(
@@ -205,18 +213,39 @@ def _takeoff(options: argparse.Namespace) -> int:
 
 
 def _price(options: argparse.Namespace) -> int:
-    from drainsketch.exports.price_report import price_json, price_of, price_report
+    from drainsketch.exports.price_report import price_json, price_report
     from drainsketch.exports.price_text import price_lines
-    from drainsketch.files.price_terms import terms_in_use
-    from drainsketch.files.pricebook import book_in_use
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.pricing import price_of, priced_here
 
     _, review = _reviewed(options.job)
-    book, terms = book_in_use(options.book), terms_in_use(options.terms)
-    made = price_of(review, book, terms)
+    prices = prices_in_use(options.book, options.terms)
+    made = price_of(review, prices)
+    if options.xlsx is not None:
+        from drainsketch.exports.price_xlsx import write_price_xlsx
+
+        _guard(options.xlsx, options.job, ".xlsx")
+        write_price_xlsx(review, made, priced_here(prices, review.job.pricing).terms, options.xlsx, options.lang)
     if options.json:
-        print(price_json(price_report(review, made, book, terms, options.lang)))
+        print(price_json(price_report(review, made, prices, options.lang)))
+    elif options.xlsx is None:
+        for line in price_lines(review, made, prices, options.lang):
+            print(line)
+    return 0
+
+
+def _workplan(options: argparse.Namespace) -> int:
+    from drainsketch.exports.workplan_report import work_plan_json, work_plan_report
+    from drainsketch.exports.workplan_text import work_plan_lines
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.planning import work_plan_of
+
+    _, review = _reviewed(options.job)
+    plan = work_plan_of(review, prices_in_use(options.book, options.terms))
+    if options.json:
+        print(work_plan_json(work_plan_report(review, plan, options.lang)))
     else:
-        for line in price_lines(review, made, book, terms, options.lang):
+        for line in work_plan_lines(review, plan, options.lang):
             print(line)
     return 0
 
@@ -268,9 +297,10 @@ def _schema(options: argparse.Namespace) -> int:
 
     from drainsketch.exports.price_report import price_schema
     from drainsketch.exports.report import report_schema
+    from drainsketch.exports.workplan_report import work_plan_schema
     from drainsketch.files.schema import job_schema
 
-    schemas = {"job": job_schema, "price": price_schema}
+    schemas = {"job": job_schema, "price": price_schema, "workplan": work_plan_schema}
     print(json.dumps(schemas[options.of]() if options.of in schemas else report_schema(options.of), indent=2))
     return 0
 
@@ -284,17 +314,30 @@ def _stock(options: argparse.Namespace) -> int:
 
 def _prices(options: argparse.Namespace) -> int:
     from drainsketch.files.price_terms import keep_terms, shipped_terms_text
-    from drainsketch.files.pricebook import book_in_use, keep_price_book, shipped_book
+    from drainsketch.files.pricebook import keep_price_book, own_book, shipped_book
 
     is_book = options.what == "book"
     if options.keep is None:
         print(shipped_book().read_text(encoding="utf-8") if is_book else shipped_terms_text(), end="")
         return 0
-    read = book_in_use(options.keep) if is_book else None
+    read = own_book(options.keep) if is_book else None
     kept = keep_price_book(read) if read is not None else keep_terms(options.keep)
     for said in read.told if read is not None else ():
         print(f"{options.keep}: {said}")
     print(f"{kept}: kept for all jobs")
+    return 0
+
+
+def _contractor(options: argparse.Namespace) -> int:
+    from drainsketch.files.firm import keep_firm, keep_logo, shipped_firm_text
+
+    if options.keep is None and options.logo is None:
+        print(shipped_firm_text(), end="")
+    if options.keep is not None:
+        print(f"{keep_firm(options.keep)}: kept for all jobs")
+    if options.logo is not None:
+        logo = keep_logo(options.logo)
+        print(f"{options.logo}: kept a copy for all jobs, {logo.width_px} by {logo.height_px} pixels")
     return 0
 
 
@@ -310,11 +353,13 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "sheets": _sheets,
     "takeoff": _takeoff,
     "price": _price,
+    "workplan": _workplan,
     "export": _export,
     "picture": _picture,
     "schema": _schema,
     "stock": _stock,
     "prices": _prices,
+    "contractor": _contractor,
     "samples": _samples,
 }
 

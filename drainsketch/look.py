@@ -124,6 +124,21 @@ STYLES: dict[str, Style] = {
     },
 }
 
+# the owner's plan: a lawn, a house, new pipe in the blue of running water; names end as OWNERS does
+OWNERS = "|owner"
+_OWNERS_STYLES: dict[str, Style] = {
+    "boundary": Style(stroke="#6f8a55", width_pt=1.6, fill="#eaf3df"),
+    "building": Style(stroke="#8a6a4f", width_pt=1.4, fill="#ecdcc8"),
+    "hardscape": Style(stroke="#a9a49a", width_pt=0.8, fill="#e2dfd8"),
+    "bed": Style(stroke="#7d9a45", width_pt=0.8, fill="#cfe0a4"),
+    "fence": Style(stroke="#8a6a4f", width_pt=1.2, dash_pt=(9, 3)),
+    "root zone": Style(stroke="#7fa068", width_pt=0.7, fill="#b9d69f", opacity=0.5),
+    "standing water": Style(stroke="#3f7fa3", width_pt=1.2, dash_pt=(5, 2), fill="#9cc4dc", opacity=0.75),
+    "stone band": Style(fill="#b9ab93"),
+    "run.drain": Style(stroke="#14496b", width_pt=3.2, dash_pt=(11, 4)),
+    "run.solid": Style(stroke="#14496b", width_pt=3.2),
+}
+
 # the storm as it is played: water in a run over the pipe's own width, and a full one; rain and the moment shown are of the hydrograph
 PLAYED: dict[str, Style] = {
     "pipe": Style(stroke="#4b97b5", width_pt=7.0, casing="#5d7180", casing_pt=9.0),
@@ -259,6 +274,14 @@ SYMBOLS: dict[str, Symbol] = {
         parts=(_area((0, 0.95), (0.95, -0.75), (-0.95, -0.75), filled=True),), size_pt=14, ink=LEVEL_COLORS["settle"]
     ),
     "disc": Symbol(parts=(_circle(0, 0, 0.75, filled=True),), size_pt=12, ink=LEVEL_COLORS["note"]),
+    # where water leaves the yard: a broad arrow, for the owner
+    "water leaves": Symbol(
+        parts=(
+            _area((1, 0), (0.1, 0.75), (0.1, 0.32), (-1, 0.32), (-1, -0.32), (0.1, -0.32), (0.1, -0.75), filled=True),
+        ),
+        size_pt=26,
+        ink="#2478ad",
+    ),
     # which way water runs over the ground: so wide that it shows on both sides of pipe below it
     "overland": Symbol(
         parts=(_line((-0.35, 0.9), (0.25, 0), (-0.35, -0.9), width=1.8),),
@@ -321,6 +344,26 @@ LETTERING: dict[str, Lettering] = {
     "comes out": Lettering(size_pt=9, bold=True, color=LEVEL_COLORS["stop"]),
     "crossing": Lettering(size_pt=9, bold=True, color=LEVEL_COLORS["stop"], halo=None),
 }
+
+
+_OWNERS_LETTERING: dict[str, Lettering] = {
+    "structure": Lettering(size_pt=11, bold=True, color="#14496b"),
+    "place": Lettering(size_pt=11, color="#4a4238"),
+    "water": Lettering(size_pt=11, bold=True, color="#2b5f7e"),
+    "water leaves": Lettering(size_pt=12, bold=True, color="#2478ad"),
+}
+
+
+def style_of(name: str) -> Style:
+    """Return a style by its name; one that ends in ``OWNERS`` is that of the owner's plan, where it has its own."""
+    plain = name.removesuffix(OWNERS)
+    return STYLES[plain] if plain == name else _OWNERS_STYLES.get(plain) or STYLES[plain]
+
+
+def lettering_of(name: str) -> Lettering:
+    """Return a lettering by its name, as ``style_of`` a style."""
+    plain = name.removesuffix(OWNERS)
+    return LETTERING[plain] if plain == name else _OWNERS_LETTERING.get(plain) or LETTERING[plain]
 
 
 def symbol_of(kind: str, outfall: str | None = None) -> str:

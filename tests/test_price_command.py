@@ -132,19 +132,19 @@ def test_what_is_only_a_matter_of_terms_marks_no_line(capsys, tmp_path):
 
 def test_what_has_no_price_is_said_and_the_total_is_not_complete(capsys, tmp_path):
     book = tmp_path / "b.csv"
-    rows = [r for r in EXAMPLE.splitlines() if not r.startswith(("sock,,4", "tip_ton"))]
-    book.write_text("\n".join(rows), encoding="utf-8")
+    head = next(row for row in EXAMPLE.splitlines() if row.startswith("item,"))
+    book.write_text(f"{head}\nsock,,4,,ft,,,yes,,yard,\ntip_ton,,,,ton,,,no,,,\n", encoding="utf-8")
     code, text, err = run(capsys, "price", YARD, "--book", book)
     assert (code, err) == (0, "")
     assert re.search(r"52\.63 ft +\? +no price  Filter sock for 4 in pipe", text)
     assert "Total so far, NOT COMPLETE" in text
     assert "NOT COMPLETE: 2 lines have no price and are not in the total." in text
     assert "Deposit" not in text
-    assert "settle  Filter sock for 4 in pipe: no price, since the price book has no row for it." in text
+    assert "settle  Filter sock for 4 in pipe: no price, since its row in the price book has no price." in text
     assert "In the price book, fill in: sock, size_in 4." in text
     report = json.loads(run(capsys, "price", YARD, "--book", book, "--json")[1])
     missing = [row for row in report["lines"] if row["amount"] is None]
-    assert {(row["key"], row["why"]) for row in missing} == {("sock", "no_row"), ("tip_ton", "no_row")}
+    assert {(row["key"], row["why"]) for row in missing} == {("sock", "no_figure"), ("tip_ton", "no_figure")}
     assert (report["complete"], report["deposit"], report["balance"]) == (False, None, None)
     assert {(f["kind"], f["level"]) for f in report["findings"]} == {("no_price", "settle")}
 

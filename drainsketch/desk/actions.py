@@ -67,6 +67,12 @@ COMMANDS: tuple[Command, ...] = (
         "File",
         "Read Basin Stock…",
         tip="Take the basins you buy from an edited text file, for this job and new ones",
+    ),
+    Command(
+        "business",
+        "File",
+        "Your Business…",
+        tip="Name, license, logo and terms that stand on every sheet and at the head of the offer",
         rule_after=True,
     ),
     Command("quit", "File", "Quit", ("Ctrl+Q",)),
@@ -93,7 +99,7 @@ COMMANDS: tuple[Command, ...] = (
         "Lower Panes",
         ("F6",),
         checkable=True,
-        tip="Show or hide profile, level book, cut sheet, water and storm under the plan",
+        tip="Show or hide profile, level book, cut sheet, water, storm and work plan under the plan",
     ),
     Command("show_panes", "View", "Side Panes", ("F7",), checkable=True, tip="Show or hide the panes beside the plan"),
     Command(
@@ -110,6 +116,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("to_cut_sheet", "View", "To the Cut Sheet", ("Ctrl+8",)),
     Command("to_water", "View", "To the Water", ("Ctrl+9",)),
     Command("to_storm", "View", "To the Storm", ("F5",), tip="Play the storm over the plan"),
+    Command("to_work_plan", "View", "To the Work Plan", ("F4",), tip="Ticket, days, order of work and hold points"),
     Command(
         "cautions",
         "Help",

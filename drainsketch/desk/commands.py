@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMainWindow, QTabWidget, QWidget
 
 from drainsketch.desk.actions import Actions
+from drainsketch.desk.business import ask_business
 from drainsketch.desk.canvas import Canvas
 from drainsketch.desk.choices import ChoiceBar
 from drainsketch.desk.dialogs import Dialogs
@@ -23,6 +24,7 @@ from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.storm import StormPane
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.panes.water import WaterPane
+from drainsketch.desk.panes.workplan import WorkPlanPane
 from drainsketch.desk.pointing import import_points
 from drainsketch.desk.reading import ABOUT, CAUTIONS, Reading, keys_html, page_of
 from drainsketch.desk.rooms import Rooms
@@ -46,6 +48,7 @@ class Parts(Protocol):
     cut_sheet: CutSheetPane
     water: WaterPane
     storm: StormPane
+    work_plan: WorkPlanPane
     lower_tabs: QTabWidget
     findings: FindingsPane
     rooms: Rooms
@@ -70,6 +73,7 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "import_points": lambda: _import_points(parts),
         "write_stock": lambda: write_stock(documents, parts.dialogs),
         "take_stock": lambda: take_stock(documents, parts.dialogs),
+        "business": lambda: ask_business(window, documents, parts.dialogs),
         "quit": window.close,
         "undo": session.undo,
         "redo": session.redo,
@@ -96,6 +100,7 @@ def doings(window: QMainWindow, parts: Parts) -> Mapping[str, Callable[..., obje
         "to_cut_sheet": lambda: _show_lower(parts, parts.cut_sheet),
         "to_water": lambda: _show_lower(parts, parts.water),
         "to_storm": lambda: _show_lower(parts, parts.storm, parts.storm),
+        "to_work_plan": lambda: _show_lower(parts, parts.work_plan, parts.work_plan.list),
         "legend": lambda: Reading("Legend", legend_page(), window).show(),
         "cautions": lambda: Reading("Before you dig", page_of(CAUTIONS), window).show(),
         "keys": lambda: Reading("Keys", page_of(keys_html()), window).show(),

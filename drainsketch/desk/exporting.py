@@ -44,6 +44,15 @@ def _takeoff_xlsx(job: Job, review: Review, path: Path) -> None:
     write_takeoff_xlsx(job, review, path)
 
 
+def _price_xlsx(job: Job, review: Review, path: Path) -> None:
+    from drainsketch.exports.price_xlsx import write_price_xlsx
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.pricing import price_of, priced_here
+
+    prices = prices_in_use()
+    write_price_xlsx(review, price_of(review, prices), priced_here(prices, job.pricing).terms, path)
+
+
 def _drawing(job: Job, review: Review, path: Path) -> None:
     from drainsketch.exports.dxf import write_dxf
 
@@ -95,9 +104,18 @@ EXPORTS: tuple[Export, ...] = (
         _takeoff_xlsx,
     ),
     Export(
+        "export_price_xlsx",
+        "Price as Workbook…",
+        "The price with its formulas: it goes on reckoning when a quantity, a price or a share is changed",
+        "Write the price as",
+        "-price.xlsx",
+        "Workbook (*.xlsx)",
+        _price_xlsx,
+    ),
+    Export(
         "export_dxf",
         "Drawing as DXF…",
-        "The plan in true feet, a layer for each kind of thing",
+        "Plan and profiles in true feet, a layer for each kind of thing",
         "Write the drawing as",
         ".dxf",
         "DXF drawing (*.dxf)",

@@ -118,6 +118,12 @@ class SheetForm(QDialog):
         self.contours = QCheckBox("on the crew's plan")
         self.contours.setChecked(before.contours)
         self.contours.setToolTip("Standing water is drawn either way; contours only where the crew has use for them")
+        self.price = QCheckBox("in the owner's set")
+        self.price.setChecked(before.price)
+        self.price.setToolTip(
+            "Your kept prices; while a price is missing or an example is in it, it is marked as no offer"
+        )
+        self.price.clicked.connect(self._changed)
         self.job_inside = QCheckBox("in the PDF, prices and all")
         self.job_inside.setToolTip("drainsketch opens the PDF again as the job it was made from")
         self.job_inside.clicked.connect(self._keep_job_inside)
@@ -131,6 +137,7 @@ class SheetForm(QDialog):
         for reader, combo in zip(SET_READERS, self.langs, strict=True):
             self._form.addRow(f"&Language, {reader}", combo)
         self._form.addRow("&Contours", self.contours)
+        self._form.addRow("Pric&e", self.price)
         self._form.addRow("&Job file", self.job_inside)
         for combo, value in (
             (self.reader, before.audience),
@@ -163,6 +170,7 @@ class SheetForm(QDialog):
             leave_out=tuple(sorted(self._left_out & there)),
             langs=tuple(combo.currentData() for combo in self.langs),
             with_job=self._with_job,
+            price=self.price.isChecked(),
         )
 
     def _list_pages(self) -> None:
@@ -199,6 +207,8 @@ class SheetForm(QDialog):
         choice = self.choice()
         for reader, combo in zip(SET_READERS, self.langs, strict=True):
             self._form.setRowVisible(combo, choice.audience in (reader, "all"))
+        self._form.setRowVisible(self.contours, choice.audience in ("crew", "all"))
+        self._form.setRowVisible(self.price, choice.audience in ("owner", "all"))
         self.job_inside.setChecked(takes_job(choice.audience, self._with_job))
         if self.preview is not None:
             self.preview.show_choice(choice)

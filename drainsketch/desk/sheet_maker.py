@@ -4,7 +4,10 @@ from threading import Lock
 
 from msgspec import Struct
 
+from drainsketch.files.firm import letterhead_in_use
+from drainsketch.files.prices import prices_in_use
 from drainsketch.job.model import Job
+from drainsketch.pricing import offered
 from drainsketch.review import analyse
 from drainsketch.sheets.book import READERS, Audience
 from drainsketch.study import Study, play, study
@@ -23,6 +26,7 @@ class SheetChoice(Struct, frozen=True):
     leave_out: tuple[str, ...] = ()
     langs: tuple[str, ...] = ("en",) * len(READERS)
     with_job: bool | None = None
+    price: bool = True
 
 
 class Made(Struct, frozen=True):
@@ -47,8 +51,9 @@ class SheetMaker:
 
         Raises
         ------
-        SheetError : they cannot be made as asked
+        DrainsketchError : they cannot be made as asked, or a file of prices that was kept cannot be read
         """
+        from drainsketch.planning import work_plan_of
         from drainsketch.sheets.book import made_sheets, shows_storm  # reportlab loads when the first sheet is made
         from drainsketch.sheets.contents import Contents
 
@@ -56,13 +61,17 @@ class SheetMaker:
             if self._last is not None and self._last.choice == choice:
                 return self._last
             closer = self._closer = self._closer or study(analyse(self.job))
+            prices, for_owner = prices_in_use(), shows_storm(choice.audience)
             contents = Contents(
                 self.job,
                 closer.whole,
                 ground=closer.ground,
                 contours=choice.contours,
                 storm=closer.water,
-                played=play(closer) if shows_storm(choice.audience) else None,
+                played=play(closer) if for_owner else None,
+                price=offered(closer.whole, prices) if choice.price and for_owner else None,
+                letterhead=letterhead_in_use(),
+                work=work_plan_of(closer.whole, prices) if choice.audience != "record" else None,
             )
             data, names = made_sheets(
                 contents,

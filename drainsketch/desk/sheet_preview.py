@@ -21,11 +21,12 @@ from PySide6.QtWidgets import (
 from drainsketch.desk.page_paint import PT_PER_IN, Pages
 from drainsketch.desk.sheet_maker import Made, SheetChoice
 from drainsketch.desk.studying import pass_on
-from drainsketch.errors import SheetError
+from drainsketch.errors import DrainsketchError
 
 REST_MS = 120  # after the last change
 ZOOMS = (0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0)
 EDGE_PX = 12
+BROKE_OFF = "The pages could not be made: a fault in the program. Choose something else, or report it."
 
 
 class _Seen(Struct, frozen=True):
@@ -152,6 +153,9 @@ class SheetPreview(QWidget):
         asked, self._running = self._running, None
         if done is not asked or done.cancelled() or self._wanted is None:
             return
+        if done.exception() is not None:
+            self.told.setText(BROKE_OFF)
+            return
         seen = done.result()
         if seen.choice != self._wanted:
             self._start()
@@ -227,7 +231,7 @@ def _seen(
     """Return the sheets and the page asked for; called on the worker's thread, and on no other."""
     try:
         made = make(choice)
-    except SheetError as fault:
+    except DrainsketchError as fault:
         return _Seen(choice, asked, fault=str(fault))
     kept = before is not None and before.made is made
     pages = before.pages if before is not None and kept and before.pages is not None else Pages(made.data)

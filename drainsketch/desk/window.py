@@ -26,6 +26,7 @@ from drainsketch.desk.panes.signs import level_ink, sign_icon
 from drainsketch.desk.panes.storm import StormPane
 from drainsketch.desk.panes.takeoff import TakeoffPane
 from drainsketch.desk.panes.water import WaterPane
+from drainsketch.desk.panes.workplan import WorkPlanPane
 from drainsketch.desk.playback import Playback
 from drainsketch.desk.playing import Playing
 from drainsketch.desk.raining import rain_from_file
@@ -69,6 +70,7 @@ class Window(QMainWindow):
         self.studying = Studying(self.session, self)
         self.playback = Playback(Playing(self.session, self.studying.worker, self), self)
         self.storm = StormPane(self.session, self.playback.playing, self.playback)
+        self.work_plan = WorkPlanPane(self.session)
         self.status = StatusLine(self.session)
         self.flips = Flips(self.session, self)
         self.choices = ChoiceBar()
@@ -93,13 +95,14 @@ class Window(QMainWindow):
             (self.list_tabs, "Findings and takeoff", (("Findings", self.findings), ("Takeoff", self.takeoff))),
             (
                 self.lower_tabs,
-                "Profile, level book, cut sheet, water and storm",
+                "Profile, level book, cut sheet, water, storm and work plan",
                 (
                     ("Profile", self.profile),
                     ("Level book", self.book),
                     ("Cut sheet", self.cut_sheet),
                     ("Water", self.water),
                     ("Storm", self.storm),
+                    ("Work plan", self.work_plan),
                 ),
             ),
         ):
@@ -159,6 +162,7 @@ class Window(QMainWindow):
         self.shared_cursor = SharedCursor(self.canvas, self.profile, self)
         self.cut_sheet.place_chosen.connect(self.canvas.point_out)
         self.water.thing_chosen.connect(self.canvas.bring_into_view)
+        self.work_plan.thing_chosen.connect(self.canvas.bring_into_view)
         self.storm_showing = StormShowing(self.storm, self.playback, self.canvas.plan, self)
         self.storm.water_asked.connect(lambda: self.lower_tabs.setCurrentWidget(self.water))
         self.water.file_asked.connect(lambda: self.water.say("", rain_from_file(self.documents, self.dialogs)))

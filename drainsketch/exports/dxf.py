@@ -1,4 +1,4 @@
-"""The plan as a DXF drawing in true feet, for whoever works on with it.
+"""The plan and the profiles as a DXF drawing in true feet, for whoever works on with it.
 
 ezdxf is an optional extra (50 MB with its fonts) and is imported only here, late.
 """
@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from drainsketch.errors import SheetError
+from drainsketch.exports.dxf_profile import LAYERS, draw_profiles
 from drainsketch.exports.text import one_line, write_export
 from drainsketch.ground.results import GroundStudy, LevelledShot
 from drainsketch.job.ask import is_closed, run_points, structures_by_id
@@ -33,12 +34,21 @@ _LAYER_COLORS: dict[str, str | None] = {
     **{f"service {kind}": color for kind, color in SERVICE_COLORS.items()},
     "crossing": LEVEL_COLORS["stop"],
     **dict.fromkeys(f"lettering {about}" for about in ("ground", "services", "shots", "runs", "drains")),
+    **dict.fromkeys(LAYERS),
+    "profile crossing": LEVEL_COLORS["stop"],
 }
-_DASHED = ("lot line", "root zone", "run drain", "pit", *(f"service {kind}" for kind in SERVICE_COLORS))
+_DASHED = (
+    "lot line",
+    "root zone",
+    "run drain",
+    "pit",
+    "profile trench bottom",
+    *(f"service {kind}" for kind in SERVICE_COLORS),
+)
 
 
 def plan_dxf(job: Job, review: Review, ground: GroundStudy | None = None) -> bytes:
-    """Return the plan as DXF (2010): one layer a kind of thing, drawing units feet, x east and y north.
+    """Return plan and profiles as DXF (2010): one layer a kind of thing, drawing units feet, x east and y north.
 
     Contours of a ground study stand at their levels, on a layer of their own, as does standing water.
 
@@ -60,6 +70,7 @@ def plan_dxf(job: Job, review: Review, ground: GroundStudy | None = None) -> byt
         _draw_water(pen, ground)
     _draw_ground(pen, job, review.shots)
     _draw_drains(pen, job, review)
+    draw_profiles(pen, job, review)
     text = io.StringIO()
     drawing.write(text)
     return text.getvalue().encode(drawing.output_encoding, "dxfreplace")

@@ -9,11 +9,12 @@ from typing import Any, Literal
 
 import msgspec
 from msgspec import Struct
+from msgspec.structs import asdict
 
-from drainsketch.files.price_terms import TermsRead
-from drainsketch.files.pricebook import BookRead
+from drainsketch.job.prices import Prices
+from drainsketch.pricing import priced_here, which_of
 from drainsketch.review import Review
-from drainsketch.takeoff.price.pricing import price
+from drainsketch.takeoff.price.lines import cells
 from drainsketch.takeoff.price.results import Price, PricedLine
 from drainsketch.wording import Words
 
@@ -32,6 +33,7 @@ class PriceRow(Struct, frozen=True):
     amount: Decimal | None
     taxed: bool
     source: Literal["example", "yours"]
+    of_this_job: bool  # a figure behind it is of this job alone
     arithmetic: str
     owners: tuple[str, ...]
     why: str
@@ -67,8 +69,8 @@ class MissingRow(Struct, frozen=True):
 class PriceReport(Struct, frozen=True):
     """The price of a job. While it is not complete the total is that of the priced lines alone and there is no deposit.
 
-    ``book`` is a file, '' for the invented one that ships; ``terms`` are files, the last one first asked; ``example_terms`` are the
-    terms that nobody set.
+    ``books`` and ``terms`` are files, the last one first asked, over the invented ones that ship; ``book`` is the last of the books, ''
+    for none. ``example_terms`` are the terms that nobody set, and ``job_terms`` those of this job alone.
     """
 
     format: Literal["drainsketch-price"]
@@ -77,8 +79,11 @@ class PriceReport(Struct, frozen=True):
     complete: bool
     has_examples: bool  # an invented price, rate or term is in it: no bid
     book: str
+    books: tuple[str, ...]
     terms: tuple[str, ...]
     example_terms: tuple[str, ...]
+    job_terms: tuple[str, ...]
+    unused_changes: tuple[str, ...]  # rows of the book that this job changes, but no line goes by
     stops: int  # findings at stop level: with any, the depths behind this price do not stand yet
     lines: tuple[PriceRow, ...]
     covered: tuple[CoveredRow, ...]
@@ -97,23 +102,22 @@ class PriceReport(Struct, frozen=True):
     findings: tuple[MissingRow, ...]
 
 
-def price_of(review: Review, book: BookRead, terms: TermsRead) -> Price:
-    """Return the price of a reviewed job by a price book and terms as they were read."""
-    return price(review.works, review.stacks, review.takeoff, review.crossings, book.book, terms.terms, terms.examples)
-
-
-def price_report(review: Review, made: Price, book: BookRead, terms: TermsRead, lang: str = "en") -> PriceReport:
-    """Return a price as ``price --json`` prints it."""
-    words = Words.of(review.job, lang)
+def price_report(review: Review, made: Price, prices: Prices, lang: str = "en") -> PriceReport:
+    """Return a price as ``price --json`` prints it; ``prices`` are those in use for all jobs."""
+    words, pricing = Words.of(review.job, lang), review.job.pricing
+    examples = priced_here(prices, pricing).example_terms
     return PriceReport(
         format="drainsketch-price",
         version=VERSION,
         currency="$",
         complete=made.complete,
-        has_examples=made.has_examples or bool(terms.examples),
-        book=book.path,
-        terms=terms.files,
-        example_terms=terms.examples,
+        has_examples=made.has_examples or bool(examples),
+        book=prices.book_files[-1] if prices.book_files else "",
+        books=prices.book_files,
+        terms=prices.terms_files,
+        example_terms=examples,
+        job_terms=tuple(name for name, value in asdict(pricing.terms).items() if value is not None),
+        unused_changes=tuple(cells(*which_of(c)) for c in made.unused),
         stops=sum(f.level == "stop" for f in review.findings),
         lines=tuple(_row(line, words) for line in made.lines),
         covered=tuple(CoveredRow(words.priced(c.item, c.params), c.item, c.by) for c in made.covered),
@@ -128,7 +132,7 @@ def price_report(review: Review, made: Price, book: BookRead, terms: TermsRead, 
         sold_markup_pct=None if made.sold_markup_pct is None else round(made.sold_markup_pct, 4),
         crew_hours=made.crew_hours,
         crew_days=made.crew_days,
-        told=book.told,
+        told=prices.told,
         findings=tuple(
             MissingRow(f.level, f.kind, words.sentence(f), words.remedy(f), f.place.ids) for f in made.findings
         ),
@@ -155,7 +159,8 @@ def _row(line: PricedLine, words: Words) -> PriceRow:
         unit_price=line.unit_price,
         amount=line.amount,
         taxed=line.taxed,
-        source=line.source,
+        source="example" if line.source == "example" else "yours",
+        of_this_job=line.source == "this job" or any(row.whose == "this job" for row in line.rows),
         arithmetic=line.arithmetic,
         owners=line.owners,
         why=line.why,

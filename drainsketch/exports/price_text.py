@@ -3,9 +3,11 @@
 from collections.abc import Iterator
 
 from drainsketch.files.folders import own_folder
-from drainsketch.files.price_terms import TermsRead
-from drainsketch.files.pricebook import BookRead
+from drainsketch.job.price_terms import PriceTerms
+from drainsketch.job.prices import Prices
+from drainsketch.pricing import priced_here, which_of
 from drainsketch.review import Review
+from drainsketch.takeoff.price.lines import cells
 from drainsketch.takeoff.price.money import dollars, percent, plain_number
 from drainsketch.takeoff.price.results import GROUPS, Price, PricedLine
 from drainsketch.takeoff.price.sums import total_of
@@ -16,18 +18,18 @@ COUNTED = ("each", "day", "load", "job")
 SUMS = ("direct", "cost", "sale", "total", "balance")  # a line is drawn above them
 
 
-def price_lines(review: Review, made: Price, book: BookRead, terms: TermsRead, lang: str = "en") -> Iterator[str]:
-    """Yield a price line by line. Invented figures are marked with an asterisk, and told at the top."""
-    words = Words.of(review.job, lang)
+def price_lines(review: Review, made: Price, prices: Prices, lang: str = "en") -> Iterator[str]:
+    """Yield a price line by line; ``prices`` are those in use for all jobs. Invented figures are marked with an asterisk, and told at the top."""
+    words, here = Words.of(review.job, lang), priced_here(prices, review.job.pricing)
     if not made.lines:
         yield words.word("price.nothing")
         return
     if made.has_examples:
         yield words.word("price.example")
-    if terms.examples:
-        named = ", ".join(words.word(f"price.term.{name}") for name in terms.examples)
+    if here.example_terms:
+        named = ", ".join(words.word(f"price.term.{name}") for name in here.example_terms)
         yield words.word("price.example_terms", terms=named)
-    if made.has_examples or terms.examples:
+    if made.has_examples or here.example_terms:
         yield words.word("price.your_own", folder=own_folder())
         yield ""
     for group in GROUPS:
@@ -37,17 +39,21 @@ def price_lines(review: Review, made: Price, book: BookRead, terms: TermsRead, l
             yield from (_line(line, words) for line in some)
             yield f"{dollars(total_of(some)):>{RULE}}"
     yield ""
-    yield from _steps(made, terms, words)
+    yield from _steps(made, here.terms, words)
     yield ""
-    yield from _remarks(review, made, book, words)
+    yield from _remarks(review, made, prices, words)
 
 
 def _line(line: PricedLine, words: Words) -> str:
     quantity = _quantity(line)
-    unit = words.word(f"price.unit.{line.unit}", count=1 if line.quantity == 1 else 2)
+    unit = (
+        line.unit[:10]
+        if line.group == "extras"
+        else words.word(f"price.unit.{line.unit}", count=1 if line.quantity == 1 else 2)
+    )
     each = dollars(line.unit_price) if line.unit_price is not None else "?"
     amount = dollars(line.amount) if line.amount is not None else words.word("price.none")
-    mark = "*" if line.source == "example" and line.amount is not None else " "
+    mark = {"example": "*", "this job": "'", "yours": " "}[line.source if line.amount is not None else "yours"]
     return f"{quantity:>9} {unit:10} {each:>9} {amount:>{AMOUNT}}{mark} {words.priced(line.item, line.params)}"
 
 
@@ -55,11 +61,12 @@ def _quantity(line: PricedLine) -> str:
     """Return a count whole and a measure to the hundredth, '?' where nobody knows it."""
     if line.quantity is None:
         return "?"
+    if line.group == "extras":
+        return f"{line.quantity.normalize():f}"
     return plain_number(line.quantity) if line.unit in COUNTED else f"{line.quantity:,.2f}"
 
 
-def _steps(made: Price, terms: TermsRead, words: Words) -> Iterator[str]:
-    t = terms.terms
+def _steps(made: Price, t: PriceTerms, words: Words) -> Iterator[str]:
     said = {
         "overhead": percent(t.overhead_pct),
         "profit": words.word("price.both", margin=percent(made.margin_pct), markup=percent(made.markup_pct)),
@@ -74,7 +81,7 @@ def _steps(made: Price, terms: TermsRead, words: Words) -> Iterator[str]:
         yield f"{dollars(step.amount):>{RULE}}  {words.word(f'price.step.{key}')}{more}"
 
 
-def _remarks(review: Review, made: Price, book: BookRead, words: Words) -> Iterator[str]:
+def _remarks(review: Review, made: Price, prices: Prices, words: Words) -> Iterator[str]:
     if made.sold_margin_pct is not None and made.sold_markup_pct is not None:
         sold = {"margin": percent(made.sold_margin_pct), "markup": percent(made.sold_markup_pct)}
         yield words.word("price.sold", **sold)
@@ -87,7 +94,12 @@ def _remarks(review: Review, made: Price, book: BookRead, words: Words) -> Itera
     for f in made.findings:
         yield f"{level}  {words.sentence(f)}"
         yield f"{'':{len(level)}}    {words.remedy(f)}"
-    yield from (f"{book.path}: {said}" for said in book.told)
+    if any(line.source == "this job" for line in made.lines):
+        yield words.word("price.this_job")
+    yield from prices.told
+    if made.unused:
+        named = "; ".join(cells(*which_of(c)) for c in made.unused)
+        yield words.word("price.unused", rows=named)
     yield words.word("price.left_out")
     if words.units == "m":
         yield words.word("price.in_feet")

@@ -9,6 +9,7 @@ from typing import Any, Literal
 import msgspec
 from msgspec import Struct
 
+from drainsketch.exports.cut_report import CutSheetRow, cut_report
 from drainsketch.exports.storm_report import played_report
 from drainsketch.exports.water_report import WaterReport, water_report
 from drainsketch.findings import Finding
@@ -142,6 +143,7 @@ class CheckReport(Struct, frozen=True):
     paths: tuple[PathRow, ...]
     crossings: tuple[Crossing, ...]
     water: WaterReport | None = None
+    cut_sheets: tuple[CutSheetRow, ...] = ()
 
 
 class TakeoffRow(Struct, frozen=True):
@@ -184,6 +186,7 @@ def check_report(
         ),
         crossings=review.crossings,
         water=water_report(review.job, closer.water, played) if closer is not None else None,
+        cut_sheets=cut_report(review),
     )
 
 

@@ -10,6 +10,8 @@ from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.wording import Words
 
+# text stays text, whatever it begins with
+SAFE_OPTIONS = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
 _LONGEST_CELL = 32_767  # of the file format
 _WIDTHS = (16, 52, 12, 8, 60, 70, 24)
 _HEADER_ROWS = ("client", "site", "contractor", "benchmark", "date")
@@ -21,20 +23,21 @@ def takeoff_xlsx(job: Job, review: Review, lang: str = "en") -> bytes:
 
     words = Words.of(job, lang)
     stream = io.BytesIO()
-    options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
-    with xlsxwriter.Workbook(stream, options) as book:
-        book.set_properties({"title": _cell(job.header.title or words.word("sheets.untitled"))})
-        _write_takeoff(book, words, review)
-        _write_particulars(book, words, job)
+    with xlsxwriter.Workbook(stream, SAFE_OPTIONS) as book:
+        book.set_properties({"title": cell_text(job.header.title or words.word("sheets.untitled"))})
+        write_takeoff_lines(book, words, review)
+        write_particulars(book, words, job)
     return stream.getvalue()
 
 
-def _cell(text: str) -> str:
+def cell_text(text: str) -> str:
+    """Return text as a cell takes it: on one line, and no longer than the file format allows."""
     clean = one_line(text)
     return clean if len(clean) <= _LONGEST_CELL else clean[: _LONGEST_CELL - 3] + "..."
 
 
-def _write_takeoff(book: Any, words: Words, review: Review) -> None:
+def write_takeoff_lines(book: Any, words: Words, review: Review) -> None:
+    """Write a sheet with every line of the takeoff."""
     sheet = book.add_worksheet(words.word("sheets.takeoff.title"))
     head = book.add_format({"bold": True, "bottom": 1, "valign": "top"})
     plain = book.add_format({"text_wrap": True, "valign": "top"})
@@ -42,17 +45,17 @@ def _write_takeoff(book: Any, words: Words, review: Review) -> None:
     count = book.add_format({"num_format": "#,##0", "valign": "top"})
     for column, (name, width) in enumerate(zip(TAKEOFF_COLUMNS, _WIDTHS, strict=True)):
         sheet.set_column(column, column, width)
-        sheet.write_string(0, column, _cell(words.word(f"takeoff.column.{name}")), head)
+        sheet.write_string(0, column, cell_text(words.word(f"takeoff.column.{name}")), head)
     lines = review.takeoff
     for row, line in enumerate(lines, start=1):
-        sheet.write_string(row, 0, _cell(words.word(f"takeoff.group.{line.group}")), plain)
-        sheet.write_string(row, 1, _cell(words.item(line)), plain)
+        sheet.write_string(row, 0, cell_text(words.word(f"takeoff.group.{line.group}")), plain)
+        sheet.write_string(row, 1, cell_text(words.item(line)), plain)
         quantity, unit = words.measured(line)
         sheet.write_number(row, 2, quantity, count if line.unit == "each" else number)
-        sheet.write_string(row, 3, _cell(unit), plain)
-        sheet.write_string(row, 4, _cell(words.rule(line)), plain)
-        sheet.write_string(row, 5, _cell(words.arithmetic(line)), plain)
-        sheet.write_string(row, 6, _cell(" ".join(line.owners)), plain)
+        sheet.write_string(row, 3, cell_text(unit), plain)
+        sheet.write_string(row, 4, cell_text(words.rule(line)), plain)
+        sheet.write_string(row, 5, cell_text(words.arithmetic(line)), plain)
+        sheet.write_string(row, 6, cell_text(" ".join(line.owners)), plain)
     sheet.freeze_panes(1, 2)
     sheet.autofilter(0, 0, max(1, len(lines)), len(TAKEOFF_COLUMNS) - 1)
     sheet.set_landscape()
@@ -60,19 +63,20 @@ def _write_takeoff(book: Any, words: Words, review: Review) -> None:
     sheet.repeat_rows(0)
 
 
-def _write_particulars(book: Any, words: Words, job: Job) -> None:
+def write_particulars(book: Any, words: Words, job: Job) -> None:
+    """Write a sheet with the particulars of the job, its notes and cautions."""
     sheet = book.add_worksheet(words.word("sheets.notes"))
     head = book.add_format({"bold": True, "valign": "top"})
     plain = book.add_format({"text_wrap": True, "valign": "top"})
     sheet.set_column(0, 0, 16)
     sheet.set_column(1, 1, 90)
-    sheet.write_string(0, 0, _cell(job.header.title or words.word("sheets.untitled")), head)
+    sheet.write_string(0, 0, cell_text(job.header.title or words.word("sheets.untitled")), head)
     for row, name in enumerate(_HEADER_ROWS, start=1):
-        sheet.write_string(row, 0, _cell(words.word(f"sheets.title_block.{name}")), head)
-        sheet.write_string(row, 1, _cell(getattr(job.header, name)), plain)
+        sheet.write_string(row, 0, cell_text(words.word(f"sheets.title_block.{name}")), head)
+        sheet.write_string(row, 1, cell_text(getattr(job.header, name)), plain)
     notes = (words.word("sheets.takeoff.note"), words.word("sheets.caution.plan"), words.word("sheets.caution.local"))
     for row, text in enumerate((*notes, job.header.notes), start=len(_HEADER_ROWS) + 2):
-        sheet.write_string(row, 1, _cell(text), plain)
+        sheet.write_string(row, 1, cell_text(text), plain)
 
 
 def write_takeoff_xlsx(job: Job, review: Review, path: str | Path, lang: str = "en") -> None:

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 PRICES, TERMS = "prices.csv", "price-terms.toml"
+FIRM, LOGO = "contractor.toml", "logo.png"
 
 
 def own_folder() -> Path:

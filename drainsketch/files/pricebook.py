@@ -44,21 +44,21 @@ class BookRead(Struct, frozen=True):
     path: str = ""  # '' for the one that ships with the program
 
 
-def book_in_use(path: Path | None = None) -> BookRead:
-    """Return the price book to use: the file named, else the user's own, else the invented one that ships.
+def own_book(path: Path | None = None) -> BookRead | None:
+    """Return the price book in a file, without one that which the user keeps for all jobs; None where none is kept.
 
     Raises
     ------
     JobFileError : the file cannot be read, or is no price book; names file, line and column
     """
-    own = path or own_folder() / PRICES
-    if path is None and not own.exists():
-        return read_price_book(shipped_book())
+    file = path or own_folder() / PRICES
+    if path is None and not file.exists():
+        return None
     try:
-        read = read_price_book(own)
+        read = read_price_book(file)
     except JobFileError as fault:
-        raise JobFileError(*(f"{own}: {complaint}" for complaint in fault.complaints)) from fault
-    return BookRead(read.book, read.told, str(own))
+        raise JobFileError(*(f"{file}: {complaint}" for complaint in fault.complaints)) from fault
+    return BookRead(read.book, read.told, str(file))
 
 
 def shipped_book() -> Traversable:

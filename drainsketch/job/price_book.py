@@ -1,6 +1,6 @@
 """A price book: what a contractor pays for each item, and how much is done in an hour. Money is Decimal, to the cent."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from functools import cache
 from itertools import product
@@ -11,9 +11,12 @@ from msgspec import Struct
 
 from drainsketch.resources import table
 
-Group = Literal["materials", "labor", "equipment", "disposal", "delivery", "job"]
-Source = Literal["example", "yours"]
-EXAMPLE = "example"  # what stands in the source column of an invented row
+Group = Literal["materials", "labor", "equipment", "disposal", "delivery", "extras", "job"]
+Source = Literal["example", "yours", "this job"]
+EXAMPLE, THIS_JOB = (
+    "example",
+    "this job",
+)  # what stands in the source column of an invented row, and of one of a job alone
 Which = tuple[str, str, str, str]  # item, of, size, second; '' where a cell is empty
 
 
@@ -55,8 +58,14 @@ class PriceRow(Struct, frozen=True, kw_only=True):
 
     @property
     def whose(self) -> Source:
-        """Return whether the row is an invented example or the user's own."""
-        return "example" if self.source.casefold() == EXAMPLE else "yours"
+        """Return whether the row is an invented example, the user's own for all jobs, or that of one job."""
+        said = self.source.casefold()
+        return "example" if said == EXAMPLE else "this job" if said == THIS_JOB else "yours"
+
+    @property
+    def is_example(self) -> bool:
+        """Return whether the row is invented."""
+        return self.whose == "example"
 
 
 class PriceBook(Struct, frozen=True):
@@ -66,30 +75,56 @@ class PriceBook(Struct, frozen=True):
     notes: tuple[str, ...] = ()
 
 
+def layered(under: PriceBook, over: PriceBook) -> PriceBook:
+    """Return a book in which the rows of one lie over those of another: a row that names the same cells replaces the one below.
+
+    An invented row replaces none of the user's own.
+    """
+    rows = {row.which: row for row in under.rows}
+    for row in over.rows:
+        below = rows.get(row.which)
+        if below is None or below.is_example or not row.is_example:
+            rows[row.which] = row
+    return PriceBook(tuple(rows.values()), over.notes or under.notes)
+
+
 class Lookup:
     """Finds the row of a price book that fits best.
 
-    A row with the kind of pipe or soil goes before one that fits any, then one with the size, then one with ``second``.
+    Any row of the user's own that fits goes before every invented one. Among them a row with the kind of pipe or soil goes before
+    one that fits any, then one with the size, then one with ``second``.
     """
 
     def __init__(self, book: PriceBook) -> None:
-        self._rows = {row.which: row for row in book.rows}
+        self._own = {row.which: row for row in book.rows if not row.is_example}
+        self._examples = {row.which: row for row in book.rows if row.is_example}
 
     def row(self, which: Which) -> PriceRow | None:
         """Return the row that fits best; None where there is none."""
         item, *cells = which
-        for of, size, second in product(*((cell, "") if cell else ("",) for cell in cells)):
-            if found := self._rows.get((item, of, size, second)):
-                return found
+        for rows in (self._own, self._examples):
+            for of, size, second in product(*((cell, "") if cell else ("",) for cell in cells)):
+                if found := rows.get((item, of, size, second)):
+                    return found
         return None
 
     def rates(self, item: str, of: str) -> tuple[PriceRow, ...]:
-        """Return the rates of a tool in a soil, the shallowest first; those of any soil where it has none of its own."""
-        for soil in (of, ""):
-            found = [r for r in self._rows.values() if (r.item, r.of) == (item, soil) and r.per_hour is not None]
-            if found:
-                return tuple(sorted(found, key=to_depth_ft))
-        return ()
+        """Return the rates of a tool in a soil, the shallowest first.
+
+        Those of any soil stand where the soil's own do not reach, and invented ones only beyond the deepest of the user's own.
+        """
+        rates: list[PriceRow] = []
+        for rows in (self._own, self._examples):
+            for soil in (of, ""):
+                some = _rates(rows.values(), item, soil)
+                reach = to_depth_ft(rates[-1]) if rates else 0.0
+                rates += [rate for rate in some if to_depth_ft(rate) > reach]
+        return tuple(rates)
+
+
+def _rates(rows: Iterable[PriceRow], item: str, of: str) -> list[PriceRow]:
+    found = [row for row in rows if (row.item, row.of) == (item, of) and row.per_hour is not None]
+    return sorted(found, key=to_depth_ft)
 
 
 def to_depth_ft(rate: PriceRow) -> float:

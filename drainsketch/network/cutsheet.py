@@ -17,12 +17,13 @@ from drainsketch.job.levelling import Laying
 from drainsketch.job.units import reading_step_ft
 from drainsketch.network.results import Crossing, FlowRun, Grade, Profile
 
-MarkKind = Literal["structure", "bend", "grade break", "crossing", "station"]
+MarkKind = Literal["structure", "bend", "grade break", "crossing", "ground break", "station"]
 Trouble = Literal["", "above the line", "beyond the rod"]
 
 SAME_FT = 0.05  # stations nearer to each other than this are one row
 ROD_FT = 25.0  # common practice, no source: the longest rods reach 25 ft
 HALF_METER_FT = 0.5 / 0.3048  # stations of a metric job are whole ones of these
+GROUND_FT = 0.005  # the ground between two rows is straight within this, so that cuts printed to 0.01 hold anywhere
 MOST_STATIONS = 500  # of a run; a longer one is stationed at a multiple of the interval
 
 
@@ -89,13 +90,16 @@ def cut_sheet(
     crossings : of the job; those of other runs are left out
     also : further stations to give a row, ft
 
-    Limits: ground between the points of the profile is taken as straight. Source: sewer stakeout and cut sheets, NAVEDTRA 14070
+    A row stands wherever the ground is off the straight line between the rows beside it by more than ``GROUND_FT``, so that the cut
+    anywhere follows from the rows. Limits: ground between the points of the profile is taken as straight. Source: sewer stakeout and cut sheets, NAVEDTRA 14070
     ch. 10. Check: tests/outside/test_cut_sheet.py.
     """
     interval = _interval_ft(laying.interval_ft, units, flow.length_ft)
     step = reading_step_ft(units)
     more = [(station, CutMark("station")) for station in also]
-    marked = _merged([*_marks(flow, grade, crossings), *_stations(flow.length_ft, interval), *more])
+    wanted = [*_marks(flow, grade, crossings), *_stations(flow.length_ft, interval), *more]
+    breaks = _ground_breaks(profile, [station for station, _ in _merged(wanted)])
+    marked = _merged([*wanted, *((station, CutMark("ground break")) for station in breaks)])
     rows: list[CutRow] = []
     for station, marks in marked:
         invert = grade.invert_at(station)
@@ -189,12 +193,28 @@ def _marks(flow: FlowRun, grade: Grade, crossings: Iterable[Crossing]) -> Iterat
             yield _station_of(flow, c.point), CutMark("crossing", str(c.number))
 
 
+def _ground_breaks(profile: Profile, stations: list[float]) -> list[float]:
+    """Return the stations between which and ``stations`` the ground is straight within ``GROUND_FT``, the worst places first."""
+    at = np.array(sorted(set(stations)))
+    found: list[float] = []
+    while len(at) < MOST_STATIONS:
+        known = np.interp(at, profile.station_ft, profile.ground_ft)
+        off = np.abs(np.interp(profile.station_ft, at, known) - profile.ground_ft)
+        off[np.abs(profile.station_ft[:, None] - at).min(axis=1) <= SAME_FT] = 0.0
+        worst = int(off.argmax())
+        if off[worst] <= GROUND_FT:
+            break
+        found.append(float(profile.station_ft[worst]))
+        at = np.sort(np.append(at, found[-1]))
+    return found
+
+
 def _merged(marked: list[tuple[float, CutMark]]) -> Iterator[tuple[float, tuple[CutMark, ...]]]:
     """Yield each station once, rising, with all that stands there; a plain station is said only where it stands alone.
 
     Rows are put at the station of what stands there, not at the round one beside it.
     """
-    rank = ("structure", "grade break", "bend", "crossing", "station")
+    rank = ("structure", "grade break", "bend", "crossing", "ground break", "station")
     ordered = sorted(marked, key=lambda m: m[0])
     group: list[tuple[float, CutMark]] = []
     for one in [*ordered, None]:

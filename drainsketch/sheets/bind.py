@@ -79,7 +79,7 @@ class _Book:
             pagesize=self._sets[0].size,
             lang=words.lang,
             title=title_of(header.title, words),
-            author=printable(header.contractor),
+            author=printable(self._contents.letterhead.name_for(header)),
             subject=words.word("sheets.subject"),
             creator="drainsketch",
             keywords=[words.word("sheets.keywords")],

@@ -3,9 +3,11 @@
 from msgspec import Struct
 
 from drainsketch.ground.results import GroundStudy
+from drainsketch.job.firm import NO_ONE, Letterhead
 from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.takeoff.price.results import Price
+from drainsketch.takeoff.workplan.results import PlannedWork
 from drainsketch.water.results import Water as Storm
 from drainsketch.water.storm.results import Storm as Played
 
@@ -21,6 +23,8 @@ class Contents(Struct, frozen=True):
     storm : its water review, at the peak of the storm
     played : its storm as it was played
     price : what it is offered for
+    letterhead : who makes the offer, and the logo
+    work : its work plan
     """
 
     job: Job
@@ -30,3 +34,5 @@ class Contents(Struct, frozen=True):
     storm: Storm | None = None
     played: Played | None = None
     price: Price | None = None
+    letterhead: Letterhead = NO_ONE
+    work: PlannedWork | None = None

@@ -61,19 +61,29 @@ def _cut_table(run: Run, upstream: str, downstream: str, sheet: CutSheet, review
     )
     return CutTable(
         title=words.word("sheets.cut.run", run=words.name(run.id)),
-        about=words.word(
-            "sheets.cut.about",
-            upstream=upstream,
-            downstream=downstream,
-            pipe=pipe_words(run, words),
-            length=words.length(sheet.grade.length_ft),
-            slope=slope_words(sheet, words),
+        about=" ".join(
+            (
+                words.word(
+                    "sheets.cut.about",
+                    upstream=upstream,
+                    downstream=downstream,
+                    pipe=pipe_words(run, words),
+                    length=words.length(sheet.grade.length_ft),
+                    slope=slope_words(sheet, words),
+                ),
+                words.word("sheets.cut.below", below=thousandths(sheet.grade.bottom_below_invert_ft, words)),
+            )
         ),
         height=height_words(review, words),
         heads=tuple(heads[c] for c in kept),
         rows=rows,
         notes=(*_pit_notes(downstream, review, words), *_notes(sheet, words)),
     )
+
+
+def thousandths(feet: float, words: Words) -> str:
+    """Return a small height to the thousandth, so that whoever reckons with it stays within a hundredth: ``0.018 ft``."""
+    return words.measure(f"{feet * 0.3048:.3f} m" if words.units == "m" else f"{feet:.3f} ft")
 
 
 def _shot(sheet: CutSheet, review: Review) -> dict[float, float]:
@@ -102,7 +112,7 @@ def height_words(review: Review, words: Words) -> str:
 
 def mark_words(marks: tuple[CutMark, ...], words: Words) -> str:
     """Return what stands at a station, '' at a plain one."""
-    said = {"bend": "bend", "grade break": "grade_break", "crossing": "crossing"}
+    said = {"bend": "bend", "grade break": "grade_break", "ground break": "ground_break", "crossing": "crossing"}
     return ", ".join(
         m.name if m.kind == "structure" else words.word(f"sheets.cut.mark.{said[m.kind]}", name=m.name).strip()
         for m in marks

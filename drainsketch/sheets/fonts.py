@@ -6,7 +6,7 @@ from io import BytesIO
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
-from drainsketch.look import LETTERING, Lettering
+from drainsketch.look import Lettering, lettering_of
 from drainsketch.resources import resource
 from drainsketch.sheets.labels import lines_of
 from drainsketch.sheets.marks import Label
@@ -46,7 +46,7 @@ def width_of(text: str, font: str, size_pt: float) -> float:
 
 def measure_label(label: Label) -> tuple[float, float]:
     """Return width and height of a label's words on paper, pt."""
-    lines = [(printable(text), LETTERING[name]) for text, name in lines_of(label)]
+    lines = [(printable(text), lettering_of(name)) for text, name in lines_of(label)]
     width = max(width_of(text, font_of(how), how.size_pt) for text, how in lines)
     return width + 1.0, sum(how.size_pt * LINE_FEED for _, how in lines)
 

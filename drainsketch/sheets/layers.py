@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from itertools import groupby
 from typing import Any, TypeVar
 
+from drainsketch.look import OWNERS
 from drainsketch.sheets.labels import PlacedLabel
 from drainsketch.sheets.marks import Mark, PlanMarks, Sign, Stroke
 
@@ -22,7 +23,7 @@ T = TypeVar("T")
 
 def layer_of(mark: Mark, *, otherwise: str) -> str:
     """Return the layer of a mark; ``otherwise`` where its look does not tell."""
-    look = mark.symbol if isinstance(mark, Sign) else getattr(mark, "style", "")
+    look = (mark.symbol if isinstance(mark, Sign) else getattr(mark, "style", "")).removesuffix(OWNERS)
     if look.startswith(("service.", "hand-dig", "crossing")):
         return "services"
     if look in _LEVELS:
@@ -41,7 +42,7 @@ def services_of(marks: PlanMarks) -> frozenset[str]:
 def layer_of_label(placed: PlacedLabel, services: frozenset[str]) -> str:
     """Return the layer of words; those of a service stay with it."""
     label = placed.label
-    return "services" if label.owner in services else _LETTERINGS.get(label.lettering, "labels")
+    return "services" if label.owner in services else _LETTERINGS.get(label.lettering.removesuffix(OWNERS), "labels")
 
 
 def by_layer(canvas: Any, things: Iterable[T], layer: Callable[[T], str], paint: Callable[[list[T]], None]) -> None:

@@ -65,7 +65,7 @@ def work_in_words(
     for (use, pipe, diameter), length in sorted(lengths_by_pipe(job, review).items()):
         kind = words.word(f"takeoff.word.pipe.{pipe}")
         key = f"sheets.owner.lay_{use}"
-        said.append(words.word(key, length=words.length(length), size=words.inches(diameter), pipe=kind))
+        said.append(words.word(key, length=words.feet(max(1, round(length))), size=words.inches(diameter), pipe=kind))
     counts: Counter[str] = Counter(s.kind for s in job.structures)
     for kind in ("basin", "downspout inlet", "cleanout"):
         if counts[kind]:
@@ -118,4 +118,4 @@ def owner_quantities(review: Review, words: Words) -> Schedule:
     """Return a summary of the quantities: what the owner sees go in and come out."""
     lines = [line for line in review.takeoff if line.item in _OWNERS_ITEMS]
     rows = tuple((words.item(line), *words.counted(line)) for line in lines)
-    return Schedule(words.word("sheets.owner.quantities"), takeoff_columns(words), rows, has_ids=False)
+    return Schedule(words.word("offer.quantities.title"), takeoff_columns(words), rows, has_ids=False)

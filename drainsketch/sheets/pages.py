@@ -11,20 +11,23 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
 from drainsketch.errors import SheetError
 from drainsketch.findings import Finding
+from drainsketch.sheets import owner_set
 from drainsketch.sheets import schedules as tables
 from drainsketch.sheets.basin_schedule import basin_schedule
 from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.cut_pages import built_pages, cut_pages
 from drainsketch.sheets.exposed_schedule import exposed_schedule
 from drainsketch.sheets.flags import flagged
-from drainsketch.sheets.owner import open_points, owner_quantities, work_in_words
-from drainsketch.sheets.para import SMALL, SMALL_STRONG, STRONG, Section, para, schedule_flowables, warning_flowable
+from drainsketch.sheets.para import SMALL, SMALL_STRONG, Section, para, schedule_flowables, warning_flowable
 from drainsketch.sheets.pit_schedule import pit_schedule
 from drainsketch.sheets.profile_page import profile_pages
 from drainsketch.sheets.schedules import Schedule
 from drainsketch.sheets.stakes import bend_schedule, stake_schedule
 from drainsketch.sheets.storm_tables import storm_tables
 from drainsketch.sheets.text import paragraphs
+from drainsketch.sheets.workplan_calendar import calendar_pages
+from drainsketch.sheets.workplan_pages import order_pages
+from drainsketch.sheets.workplan_rain import rain_pages
 from drainsketch.wording import Words
 
 CAUTIONS = ("call", "hand", "local", "trench", "not_safe")
@@ -114,20 +117,6 @@ def _as_built(contents: Contents, words: Words, width: float, names: Names) -> l
     return built_pages(contents.job, contents.review, words, width, names)
 
 
-def _work(contents: Contents, words: Words, _width: float, names: Names) -> list[Flowable]:
-    work = work_in_words(contents.job, contents.review, words, contents.storm, contents.played)
-    heading = Section(words.word("sheets.owner.title"), names)
-    return [heading, *(para(f"{i}.  {text}") for i, text in enumerate(work, start=1))]
-
-
-def _open(contents: Contents, words: Words, _width: float, names: Names) -> list[Flowable]:
-    points = open_points(contents.review, words)
-    if not points:
-        return []
-    heading = [CondPageBreak(80), Section(words.word("sheets.owner.open_title"), names), para(points[0], STRONG)]
-    return [*heading, *(para(f"–  {text}") for text in points[1:])]
-
-
 BEFORE_YOU_DIG = Page("cautions", "sheets.caution.title", _cautions, stays=True)
 PARTS = Page("plan-index", "sheets.parts.title")
 NOTES = Page("notes", "sheets.notes", _notes)
@@ -138,7 +127,10 @@ SETS: dict[str, tuple[Page, ...]] = {
         BEFORE_YOU_DIG,
         PARTS,
         Page("warnings", "sheets.warnings.title", _warnings),
-        # the order of work, what is loaded
+        Page("order-of-work", "workplan.sheet.order", order_pages),
+        Page("calendar", "workplan.sheet.calendar", calendar_pages),
+        Page("rain", "workplan.sheet.rain", rain_pages),
+        # what is loaded
         # what lies in the ground, and what is set in it
         Page("crossings", "sheets.crossings.title", _schedule(lambda c, w: tables.crossing_schedule(c.review, w))),
         Page(
@@ -167,14 +159,16 @@ SETS: dict[str, tuple[Page, ...]] = {
         Page("yard-in-storm", "sheets.pair.title"),
         BEFORE_YOU_DIG,
         PARTS,
-        Page("work", "sheets.owner.title", _work),
-        # the offer: options, price, what is left out
-        Page("open-points", "sheets.owner.open_title", _open),
-        Page(
-            "quantities", "sheets.owner.quantities", _schedule(lambda c, w: owner_quantities(c.review, w), beside=True)
-        ),
-        NOTES,
-        # acceptance
+        Page("quantities", "offer.quantities.title", owner_set.quantities),
+        Page("letter", "offer.page", owner_set.letter),
+        Page("work", "offer.done.title", owner_set.work),
+        Page("open-points", "sheets.owner.open_title", owner_set.open_first),
+        Page("afterward", "offer.after.title", owner_set.afterward),
+        # the options side by side
+        Page("price", "offer.price.title", owner_set.price),
+        Page("not-included", "offer.excluded.title", owner_set.excluded),
+        Page("terms", "offer.terms.title", owner_set.terms),
+        Page("acceptance", "offer.accept.title", owner_set.signed),
     ),
     "record": (
         Page("plan", "sheets.page.record"),

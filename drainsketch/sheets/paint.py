@@ -8,7 +8,7 @@ from reportlab.pdfgen.canvas import FILL_EVEN_ODD
 from shapely import LineString
 
 from drainsketch.job.kinds import Point
-from drainsketch.look import LETTERING, PAPER, STYLES, SYMBOLS, Style
+from drainsketch.look import PAPER, STYLES, SYMBOLS, Style, lettering_of, style_of
 from drainsketch.sheets.boxes import Spot
 from drainsketch.sheets.fonts import LINE_FEED, NARROW_BOLD, font_of, printable, width_of
 from drainsketch.sheets.labels import PlacedLabel, PlacedSign, ToDevice, lines_of
@@ -25,11 +25,11 @@ def paint_marks(canvas: Any, marks: Iterable[Mark], to_paper: ToDevice, pt_per_f
         if isinstance(mark, Stroke):
             holes = [[to_paper(p) for p in hole] for hole in mark.holes]
             spots = [to_paper(p) for p in mark.points]
-            paint_line(canvas, spots, STYLES[mark.style], closed=mark.closed, holes=holes)
+            paint_line(canvas, spots, style_of(mark.style), closed=mark.closed, holes=holes)
         elif isinstance(mark, Disc):
-            paint_disc(canvas, to_paper(mark.center), mark.radius_ft * pt_per_ft, STYLES[mark.style])
+            paint_disc(canvas, to_paper(mark.center), mark.radius_ft * pt_per_ft, style_of(mark.style))
         elif isinstance(mark, Band):
-            paint_band(canvas, [to_paper(p) for p in mark.points], mark.width_ft * pt_per_ft, STYLES[mark.style])
+            paint_band(canvas, [to_paper(p) for p in mark.points], mark.width_ft * pt_per_ft, style_of(mark.style))
         elif isinstance(mark, Sign):
             paint_sign(canvas, mark, to_paper(mark.at))
 
@@ -57,10 +57,12 @@ def paint_line(
 def paint_disc(canvas: Any, spot: Spot, radius_pt: float, style: Style) -> None:
     """Paint a circle in a style."""
     if style.fill:
-        canvas.setFillColor(HexColor(style.fill))
+        canvas.setFillColor(HexColor(style.fill), alpha=style.opacity)
     if style.stroke:
         _pen(canvas, style.stroke, style.width_pt, style.dash_pt)
     canvas.circle(*spot, radius_pt, stroke=int(style.stroke is not None), fill=int(style.fill is not None))
+    if style.opacity < 1.0:
+        canvas.setFillAlpha(1.0)
 
 
 def paint_band(canvas: Any, spots: list[Spot], width_pt: float, style: Style) -> None:
@@ -116,7 +118,7 @@ def paint_label(canvas: Any, placed: PlacedLabel) -> None:
     if placed.leader:
         paint_line(canvas, list(placed.leader), STYLES["leader"])
     box = placed.box
-    lines = [(text, LETTERING[name]) for text, name in lines_of(placed.label)]
+    lines = [(text, lettering_of(name)) for text, name in lines_of(placed.label)]
     canvas.saveState()
     canvas.translate(box.x, box.y)
     canvas.rotate(box.angle_deg)

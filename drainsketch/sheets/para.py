@@ -37,19 +37,21 @@ SMALL_STRONG = ParagraphStyle("small strong", parent=SMALL, fontName=NARROW_BOLD
 QUIET_TEXT = ParagraphStyle("quiet", parent=CELL, fontSize=9, textColor=QUIET)
 
 
-def para(text: str, style: ParagraphStyle = BODY, longest: int = TEXT_LENGTH) -> Paragraph:
-    """Return a paragraph that prints its text literally, whatever the text holds."""
-    return Paragraph(escape(printable(text, longest)), style)
+def para(text: str, style: ParagraphStyle = BODY, longest: int = TEXT_LENGTH, bullet: str | None = None) -> Paragraph:
+    """Return a paragraph that prints its text literally, whatever the text holds; ``bullet`` stands before its first line."""
+    return Paragraph(escape(printable(text, longest)), style, bulletText=bullet)
 
 
 class Section(Flowable):  # type: ignore[misc]
     """A heading that also stands in the outline, at a level under that of its page, and names its page."""
 
-    def __init__(self, title: str, names: dict[int, list[str]], level: int = 0) -> None:
+    def __init__(
+        self, title: str, names: dict[int, list[str]], style: ParagraphStyle = HEADING, level: int = 0
+    ) -> None:
         super().__init__()
         self._level = level
         self._title = printable(title)
-        self._para = para(title, HEADING)
+        self._para = para(title, style)
         self._names = names
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:

@@ -16,7 +16,9 @@ def part_index(scenes: tuple[Scene, ...], words: Words, reader: str) -> Schedule
         assert part is not None
         pipe = (m for m in scene.marks.drains if isinstance(m, Stroke) and m.style.startswith("run."))
         runs = dict.fromkeys(m.owner for m in pipe if touches(m, part.extent))
-        structures = dict.fromkeys(label.owner for label in scene.marks.labels if label.lettering == "structure")
+        structures = dict.fromkeys(
+            label.owner for label in scene.marks.labels if label.lettering.startswith("structure")
+        )
         rows.append((f"{letter}-{i}", part.name, ", ".join(runs) or NONE, ", ".join(structures) or NONE))
     columns = (("sheet", 0.5, False), ("part", 0.5, False), ("runs", 2.5, False), ("structures", 2.5, False))
     return Schedule(

@@ -2,14 +2,16 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
+from io import BytesIO
 from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
 from reportlab.lib.colors import HexColor
+from reportlab.lib.utils import ImageReader
 
 from drainsketch.job.kinds import Point
-from drainsketch.look import INK, PAPER, QUIET, STYLES, Style
+from drainsketch.look import INK, PAPER, QUIET, STYLES, Style, style_of
 from drainsketch.sheets.boxes import Rect, Spot
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, measure_label, width_of
 from drainsketch.sheets.labels import PlacedLabel, PlacedSign, place_labels, place_signs
@@ -19,7 +21,7 @@ from drainsketch.sheets.marks import Disc, Mark, PlanMarks, Sign, Stroke, is_con
 from drainsketch.sheets.paint import paint_label, paint_line, paint_marks, paint_placed_sign, paint_sign, paint_symbol
 from drainsketch.sheets.parts import Extent, of_part
 from drainsketch.sheets.signs import TEXT_PT, sign_size
-from drainsketch.sheets.strip import PAGE, PAGES, SHEET, SWATCH_PT, Bar, Item, Keyed, Print, Swatch
+from drainsketch.sheets.strip import PAGE, PAGES, SHEET, SWATCH_PT, Bar, Item, Keyed, Picture, Print, Swatch
 from drainsketch.wording import Words
 
 BAR_PT = 7.0
@@ -49,7 +51,7 @@ def scene_of(marks: PlanMarks, sheet: PlanSheet) -> Scene:
     symbols += [
         _around(sheet.to_paper(m.center), max(TRUNK_PT, 2 * m.radius_ft * sheet.scale.pt_per_ft))
         for m in every
-        if isinstance(m, Disc) and m.style == "trunk"
+        if isinstance(m, Disc) and m.style.startswith("trunk")
     ]
     flags = [m for m in marks.flags if isinstance(m, Sign)]
     signs = place_signs(flags, sheet.to_paper, sign_width, keep_clear=symbols, bounds=bounds)
@@ -197,6 +199,8 @@ def paint_item(canvas: Any, item: Item) -> None:
         _paint_bar(canvas, item)
     elif isinstance(item, Keyed):
         _paint_key(canvas, item)
+    elif isinstance(item, Picture):
+        paint_logo(canvas, item)
     elif item.symbol:
         sign = Sign(at=(item.x, item.y), symbol=item.symbol, text=item.text)
         if item.size_pt:
@@ -232,15 +236,18 @@ def _paint_key(canvas: Any, item: Keyed) -> None:
             canvas.drawCentredString((x0 + x1) / 2, (y0 + y1) / 2 - 0.36 * TEXT_PT, part.name)
 
 
+def paint_logo(canvas: Any, item: Picture) -> None:
+    """Paint a logo from its own bytes; no file is asked."""
+    canvas.drawImage(ImageReader(BytesIO(item.logo.png)), item.x, item.y, item.width, item.height)
+
+
 def _paint_sample(canvas: Any, item: Swatch) -> None:
     """Paint a sample of a style: a strip where it has a fill, otherwise a line, with its letter."""
-    style, half = STYLES[item.style], SWATCH_PT / 2
+    style, half = style_of(item.style), SWATCH_PT / 2
     left, right = item.x - half, item.x + half
     if style.fill:
         low, high = item.y - 4.5, item.y + 4.5
         paint_line(canvas, [(left, low), (right, low), (right, high), (left, high)], style, closed=True)
-    elif item.style == "root zone":
-        paint_line(canvas, [(left, item.y), (right, item.y)], style)
     else:
         paint_line(canvas, [(left, item.y), (right, item.y)], style)
     if item.text:

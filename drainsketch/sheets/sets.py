@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping
+from contextlib import suppress
 from datetime import date
 
 from msgspec import Struct
@@ -16,20 +17,23 @@ from drainsketch.sheets.flow_marks import NO_FLOW, flow_of, storm_marks, storm_t
 from drainsketch.sheets.laid_marks import record_marks
 from drainsketch.sheets.layout import PlanSheet, lay_out, lay_out_parts
 from drainsketch.sheets.marks import PlanMarks
+from drainsketch.sheets.offer import no_offer
 from drainsketch.sheets.owner import owner_marks
+from drainsketch.sheets.owner_plan import LARGER, picture_legend, picture_marks
 from drainsketch.sheets.pages import SETS, Page
 from drainsketch.sheets.pair_page import PairSheet, pair_sheet
 from drainsketch.sheets.part_index import part_index
 from drainsketch.sheets.parts import Extent
 from drainsketch.sheets.plan_marks import plan_marks
 from drainsketch.sheets.plan_page import Scene, scene_of
-from drainsketch.sheets.scale import Scale
+from drainsketch.sheets.scale import Scale, paper_size
 from drainsketch.sheets.schedules import Schedule
 from drainsketch.sheets.storm_pair import pair_of
 from drainsketch.sheets.strip import StripContent, legend_entries
 from drainsketch.sheets.water_marks import Water, with_contour_levels, with_water
 from drainsketch.wording import Words
 
+LETTERS = {"a3": "a4", "a4": "a4"}  # what the letter to the owner is printed on, however large his plan is
 Drawn = tuple[Scene, ...] | PairSheet | Schedule
 
 
@@ -98,7 +102,7 @@ class _Maker:
         pages = tuple(page for page in SETS[reader] if page.key not in leave_out)
         wanted = {page.key for page in pages}
         if "plan" in wanted:
-            scenes = tuple(scene_of(shown, sheet) for sheet in sheets)
+            scenes = tuple(scene_of(self._pictured(shown, sheet), sheet) for sheet in sheets)
             drawn["plan"] = scenes
             if len(scenes) > 1:
                 drawn["plan-index"] = part_index(scenes, words, reader)
@@ -106,27 +110,50 @@ class _Maker:
             drawn["storm-plan"] = self._storm_scenes(shown, sheets[0].scale)
         if "yard-in-storm" in wanted:
             drawn["yard-in-storm"] = self._pair(marks)
-        stops = reader == "crew" and any(f.level == "stop" for f in contents.review.findings)
         return ReaderSet(
             reader=reader,
             name=words.word(f"sheets.page.{reader}"),
-            band=self._points[0] if stops else "",
-            size=sheets[0].size,
+            band=self._band(),
+            size=sheets[0].size if reader != "owner" else paper_size(LETTERS.get(self._paper, "letter")),
             words=words,
             told=words if reader != "owner" else Words.of(contents.job, words.lang, with_ids=False),
             pages=pages,
             drawn={key: page for key, page in drawn.items() if page is not None},
         )
 
+    def _band(self) -> str:
+        """Return what stands over the pages where something stops the job, or there is no offer yet."""
+        if self._reader == "crew" and any(f.level == "stop" for f in self._contents.review.findings):
+            return self._points[0]
+        if self._reader == "owner" and no_offer(self._contents, self._words):
+            return self._words.word("offer.band.short")
+        return ""
+
+    def _pictured(self, shown: PlanMarks, sheet: PlanSheet | None = None) -> PlanMarks:
+        """Return the marks as this reader sees them: the owner as a picture."""
+        if self._reader != "owner":
+            return shown
+        return picture_marks(shown, self._contents.job, self._contents.review, self._words, sheet)
+
     def _sheets(self, shown: PlanMarks, kind: str, asked: Scale | None) -> tuple[PlanSheet, ...]:
         """Return the sheets of a plan: at the scale asked, or one that fits, or in parts where one page would be too crowded."""
-        content = self._strip(shown, kind)
+        marks = self._pictured(shown)
+        content = self._strip(marks, kind)
         if asked is None:
             whole = lay_out(content, self._extent, paper=self._paper, asked=None)
-            asked = roomy_scale(shown, whole, self._extent) if kind != "owner" else None
+            asked = roomy_scale(marks, whole, self._extent) if kind != "owner" else None
             if asked is None:
-                return (whole,)
-        return lay_out_parts(content, self._extent, shown, paper=self._paper, scale=asked)
+                return (self._with_larger_words(content, whole),)
+        return lay_out_parts(content, self._extent, marks, paper=self._paper, scale=asked)
+
+    def _with_larger_words(self, content: StripContent, whole: PlanSheet) -> PlanSheet:
+        """Return the owner's sheet with the words of its legend as large as they can be without making the yard smaller."""
+        for larger in LARGER if self._reader == "owner" else ():
+            with suppress(SheetError):
+                sheet = lay_out(replace(content, larger=larger), self._extent, paper=self._paper, asked=None)
+                if sheet.scale == whole.scale:
+                    return sheet
+        return whole
 
     def _strip(self, shown: PlanMarks, kind: str) -> StripContent:
         header, words = self._contents.job.header, self._words
@@ -134,7 +161,8 @@ class _Maker:
             job = self._contents.job
             name = words.word("sheets.page.record") if kind == "record" else storm_title(job.rain, words)
             header = replace(header, title=f"{name}: {header.title}".removesuffix(": "))
-        return StripContent(header, legend_entries(shown, words), self._points, date.today(), words)
+        entries = picture_legend(shown, words) if kind == "owner" else legend_entries(shown, words)
+        return StripContent(header, entries, self._points, date.today(), words, self._contents.letterhead)
 
     def _storm_scenes(self, crews: PlanMarks, scale: Scale) -> tuple[Scene, ...] | None:
         """Return the plan of the storm, at the scale of the crew's plan; None without a storm."""

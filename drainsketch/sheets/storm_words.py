@@ -58,7 +58,7 @@ def standing_words(side: str, played: Played, job: Job, words: Words) -> str:
         return f"{said} {word('gone', stood=format_duration(round(standing.stood_min)))} {out}".strip()
     after = format_duration(round(float(played.minute[-1]) - played_min(job.rain)))
     told = [said, word("still", left=volume_text(standing.left_gallons, words), after=after)]
-    if side == "today" and _is_held(played):
+    if side == "today" and is_held(played):
         told.append(word("nowhere"))
     return " ".join((*told, out)).strip()
 
@@ -70,7 +70,7 @@ def out_words(played: Played, words: Words) -> str:
     return words.word("sheets.pair.came_out", volume=volume, names=tuple(out)) if out else ""
 
 
-def _is_held(played: Played) -> bool:
+def is_held(played: Played) -> bool:
     """Whether what stands at the end is no higher than where it would spill, and so runs nowhere."""
     spill_ft = np.array([h.spill_ft for h in played.hollows])
     return bool((played.stands_ft[-1] <= spill_ft + SPILLS_FT).all())

@@ -5,6 +5,7 @@ from datetime import date
 from msgspec import Struct
 from msgspec.structs import replace
 
+from drainsketch.job.firm import NO_ONE, Letterhead, Logo
 from drainsketch.job.model import Header
 from drainsketch.look import INK, LEVEL_COLORS, LEVEL_SIGNS, QUIET, SERVICE_LETTERS, STYLES, SYMBOLS
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, printable, width_of, wrapped
@@ -22,8 +23,13 @@ GAP_PT = 9.0
 NAME_PT = (76.0, 67.0)  # room for a name in the legend, the better of the two; a longer one takes two lines
 NORTH_PT = 34.0
 KEY_PT = (96.0, 60.0)  # the most that a key map takes
+LOGO_PT = (
+    110.0,
+    2.8 * LINE_PT,
+)  # the most room a logo takes, across and down: beside the last three lines, which are short
+LOGO_BESIDE_PT = 230.0  # in a title block narrower than this it stands above all
 PAGE, PAGES, SHEET = "\u0001", "\u0002", "\u0003"  # stand for the numbers until they are known
-FIELDS = ("client", "site", "contractor", "benchmark")
+FIELDS = ("client", "site", "contractor", "license", "benchmark")
 _NO_SWATCH = ("leader", "frame", "hair", "overland")  # that of the last is its symbol
 
 
@@ -67,7 +73,17 @@ class Keyed(Struct, frozen=True):
     key: KeyMap
 
 
-Item = Print | Swatch | Bar | Keyed
+class Picture(Struct, frozen=True):
+    """A logo; x, y is its lower left corner."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    logo: Logo
+
+
+Item = Print | Swatch | Bar | Keyed | Picture
 
 
 class Block(Struct, frozen=True):
@@ -119,32 +135,38 @@ def _key(name: str) -> str:
     return name.replace(".", " ")
 
 
-def legend_block(entries: tuple[Entry, ...], width: float, words: Words) -> Block:
-    """Return the legend in as many columns as the width allows, of about equal height; the lowest that is not too wide."""
-    tried = [_legend(entries, width, words, name_pt) for name_pt in NAME_PT]
+def legend_block(entries: tuple[Entry, ...], width: float, words: Words, larger: float = 1.0) -> Block:
+    """Return the legend in as many columns as the width allows, of about equal height; the lowest that is not too wide.
+
+    Parameters
+    ----------
+    larger : how much larger than usual its words are, times
+    """
+    tried = [_legend(entries, width, words, name_pt, larger) for name_pt in NAME_PT]
     return min([block for block in tried if block.width <= width] or tried[-1:], key=lambda block: block.height)
 
 
-def _legend(entries: tuple[Entry, ...], width: float, words: Words, name_pt: float) -> Block:
-    names = [wrapped(e.name, NARROW, TYPE_PT, name_pt) for e in entries]
-    widest = max((width_of(line, NARROW, TYPE_PT) for lines in names for line in lines), default=60.0)
+def _legend(entries: tuple[Entry, ...], width: float, words: Words, name_pt: float, larger: float) -> Block:
+    type_pt, line_pt = TYPE_PT * larger, LINE_PT * larger
+    names = [wrapped(e.name, NARROW, type_pt, name_pt * larger**2) for e in entries]
+    widest = max((width_of(line, NARROW, type_pt) for lines in names for line in lines), default=60.0)
     column = SWATCH_PT + 5 + widest + GAP_PT
     columns = max(1, int((width + GAP_PT) // column))
     heights = [
-        max(FLAG_ROW_PT if e.text and e.symbol else ROW_PT, LINE_PT * len(lines) + 2)
+        max(FLAG_ROW_PT if e.text and e.symbol else ROW_PT * larger, line_pt * len(lines) + 2 * larger**2)
         for e, lines in zip(entries, names, strict=True)
     ]
     whole = sum(heights)
-    items: list[Item] = [Print(0, -TYPE_PT, words.word("sheets.legend.title"), bold=True)]
-    top = -LINE_PT - 2
+    items: list[Item] = [Print(0, -type_pt, words.word("sheets.legend.title"), type_pt, bold=True)]
+    top = -line_pt - 2
     x = y = deepest = 0.0
     for entry, lines, height in zip(entries, names, heights, strict=True):
         if y >= whole / columns - 1e-6:
             x, y = x + column, 0.0
         middle = top - y - height / 2
         items.append(Swatch(x + SWATCH_PT / 2, middle, entry.style, entry.symbol, entry.text))
-        baseline = middle - 0.36 * TYPE_PT + LINE_PT * (len(lines) - 1) / 2
-        items += [Print(x + SWATCH_PT + 5, baseline - LINE_PT * i, line) for i, line in enumerate(lines)]
+        baseline = middle - 0.36 * type_pt + line_pt * (len(lines) - 1) / 2
+        items += [Print(x + SWATCH_PT + 5, baseline - line_pt * i, line, type_pt) for i, line in enumerate(lines)]
         y += height
         deepest = max(deepest, y)
     return Block(tuple(items), x + column - GAP_PT, -top + deepest)
@@ -184,17 +206,29 @@ def key_block(key: KeyMap, words: Words) -> Block:
     return Block((title, Keyed(0, -LINE_PT - 3 - tall, wide, tall, key)), KEY_PT[0], LINE_PT + 3 + KEY_PT[1])
 
 
-def title_block(header: Header, width: float, today: date, words: Words) -> Block:
-    """Return the title block: every field of the header that is filled in, date and page."""
+def logo_size(logo: Logo, room: tuple[float, float]) -> tuple[float, float]:
+    """Return the width and height of a logo, pt: as large as the room allows, its aspect kept."""
+    scale = min(room[0] / logo.width_px, room[1] / logo.height_px)
+    return logo.width_px * scale, logo.height_px * scale
+
+
+def title_block(header: Header, width: float, today: date, words: Words, letterhead: Letterhead = NO_ONE) -> Block:
+    """Return the title block: logo, every field of the header that is filled in, who does the work, date and page."""
     items: list[Item] = []
     y = 0.0
+    logo = letterhead.logo
+    wide, tall = logo_size(logo, LOGO_PT) if logo is not None else (0.0, 0.0)
+    if logo is not None and width < LOGO_BESIDE_PT:
+        items.append(Picture(0, -tall, wide, tall, logo))
+        y = -tall - 3
     for line in wrapped(printable(header.title) or words.word("sheets.untitled"), NARROW_BOLD, 13, width, most=4):
         y -= 14.5
         items.append(Print(0, y, line, 13, bold=True))
     y -= 3
     names = {f: words.word(f"sheets.title_block.{f}") for f in (*FIELDS, "date", "sheet")}
     indent = max(width_of(n, NARROW, TYPE_PT) for n in names.values()) + 6
-    rows = [(names[f], printable(getattr(header, f))) for f in FIELDS]
+    said = {"contractor": letterhead.name_for(header), "license": letterhead.firm.license}
+    rows = [(names[f], printable(said[f] if f in said else getattr(header, f))) for f in FIELDS]
     rows.append((names["date"], header.date or today.isoformat()))
     rows.append((names["sheet"], words.word("sheets.title_block.page", sheet=SHEET, page=PAGE, pages=PAGES)))
     for name, value in rows:
@@ -207,6 +241,8 @@ def title_block(header: Header, width: float, today: date, words: Words) -> Bloc
             items.append(Print(indent, y, line, 10))
     y -= LINE_PT
     items.append(Print(0, y, words.word("sheets.title_block.program"), color=QUIET))
+    if logo is not None and width >= LOGO_BESIDE_PT:
+        items.append(Picture(width - wide, y - 1, wide, tall, logo))
     return Block(tuple(items), width, -y + 2)
 
 
@@ -230,15 +266,17 @@ class StripContent(Struct, frozen=True):
     open_points: tuple[str, ...]
     today: date
     words: Words
+    letterhead: Letterhead = NO_ONE
+    larger: float = 1.0  # how much larger than usual the words of the legend are, times
     key: KeyMap | None = None
 
     def title(self, width: float) -> Block:
         """Return the title block at a width."""
-        return title_block(self.header, width, self.today, self.words)
+        return title_block(self.header, width, self.today, self.words, self.letterhead)
 
     def legend(self, width: float) -> Block:
         """Return the legend at a width."""
-        return legend_block(self.entries, width, self.words)
+        return legend_block(self.entries, width, self.words, self.larger)
 
     def caution(self, width: float) -> Block:
         """Return the cautions at a width."""

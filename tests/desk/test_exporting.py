@@ -50,6 +50,12 @@ def test_takeoff_as_workbook_has_every_line(desk: tuple[Window, Answers], tmp_pa
     assert sheet.max_row == 1 + len(desk[0].session.review.takeoff)
 
 
+def test_price_as_workbook_has_amounts_as_formulas(desk: tuple[Window, Answers], tmp_path: Path) -> None:
+    path = write(desk, "export_price_xlsx", tmp_path / "price.xlsx")
+    cells = [cell for row in openpyxl.load_workbook(path).worksheets[0].iter_rows() for cell in row]
+    assert sum(cell.data_type == "f" for cell in cells) > 10
+
+
 def test_drawing_as_dxf_is_in_feet_and_holds_the_lot(desk: tuple[Window, Answers], tmp_path: Path) -> None:
     drawing = ezdxf.readfile(write(desk, "export_dxf", tmp_path / "plan.dxf"))  # type: ignore[attr-defined]
     assert drawing.header["$INSUNITS"] == 2

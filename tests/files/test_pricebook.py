@@ -7,19 +7,20 @@ from decimal import Decimal
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from msgspec.structs import replace
 
 from drainsketch.errors import JobFileError
 from drainsketch.files import pricebook
 from drainsketch.files.pricebook import (
     COLUMNS,
-    book_in_use,
+    BookRead,
     keep_price_book,
+    own_book,
     parse_price_book,
     price_book_text,
     read_price_book,
     shipped_book,
 )
+from drainsketch.files.prices import prices_in_use
 from drainsketch.job.price_book import PriceBook, PriceRow
 
 HEADING = ",".join(COLUMNS)
@@ -270,28 +271,42 @@ def folder(tmp_path, monkeypatch):
     return at
 
 
-def test_your_own_book_goes_before_the_example_and_a_named_one_before_both(folder, tmp_path):
-    assert book_in_use().book == read_price_book(shipped_book()).book
-    assert book_in_use().path == ""
+def test_your_own_book_is_kept_for_all_jobs_and_read_back(folder):
+    assert own_book() is None
     mine = PriceBook(read(GRATE).book.rows, ("# mine",))
-    kept = keep_price_book(replace(book_in_use(), book=mine))
+    kept = keep_price_book(BookRead(mine))
     assert kept == folder / "prices.csv"
     assert kept.read_bytes().startswith(b"\xef\xbb\xbf")
-    assert (book_in_use().book, book_in_use().path) == (mine, str(kept))
-    other = tmp_path / "other.csv"
-    other.write_text(f"{HEADING}\n{grate(price='99.00')}\n")
-    assert book_in_use(other).book.rows[0].price == Decimal(99)
+    assert own_book() == BookRead(mine, (), str(kept))
 
 
 def test_a_bad_book_of_your_own_is_told_with_its_file_and_not_passed_over(folder):
     folder.mkdir(parents=True)
     (folder / "prices.csv").write_text(f"{HEADING}\n{grate(price='x')}\n")
     with pytest.raises(JobFileError, match=r"prices\.csv: line 2, price: 'x' is no price"):
-        book_in_use()
+        own_book()
 
 
 def test_a_folder_that_cannot_be_made_is_told(folder):
     folder.parent.mkdir(parents=True)
     folder.write_text("in the way")
     with pytest.raises(JobFileError, match=r"prices\.csv"):
-        keep_price_book(book_in_use())
+        keep_price_book(read(GRATE))
+
+
+def test_rows_lie_over_each_other_from_the_example_to_the_file_named(folder, tmp_path):
+    shipped = read_price_book(shipped_book()).book
+    assert prices_in_use().book == shipped
+    keep_price_book(read(GRATE, grate(size_in="9", price="11.00")))
+    named = tmp_path / "named.csv"
+    named.write_text(f"{HEADING}\n{grate(price='99.00')}\n{grate(size_in='9', price='1.00', source='example')}\n")
+    used = prices_in_use(named)
+    found = {row.which: row for row in used.book.rows}
+    assert len(found) == len(shipped.rows)  # each names a row of the example
+    assert (found["grate", "", "12", ""].price, found["grate", "", "9", ""].price) == (Decimal(99), Decimal(11))
+    assert {row.which for row in used.book.rows if not row.is_example} == {
+        ("grate", "", "12", ""),
+        ("grate", "", "9", ""),
+    }
+    assert used.book_files == (str(folder / "prices.csv"), str(named))
+    assert used.told == ()

@@ -56,3 +56,9 @@ def overlapping_text(page: Any) -> list[tuple[str, str]]:
 
 def _near(chars: list[dict[str, Any]], i: int) -> str:
     return "".join(c["text"] for c in chars[max(0, i - 6) : i + 6])
+
+
+def words_in_order(path: Path) -> str:
+    """Return all words of a PDF in the order they were written, so that the cells of a table follow each other."""
+    with pdfplumber.open(path) as pdf:
+        return " ".join(w["text"] for page in pdf.pages for w in page.extract_words(use_text_flow=True))

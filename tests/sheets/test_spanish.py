@@ -56,7 +56,7 @@ def vocabulary(text: str) -> set[str]:
 @cache
 def words_of(lang: str) -> frozenset[str]:
     """Return every word of a language's tables, the catalogue's sources with the English."""
-    names = [f"translations/{lang}/{name}.toml" for name in ("findings", "takeoff", "sheets")]
+    names = [f"translations/{lang}/{name}.toml" for name in ("findings", "takeoff", "sheets", "offer")]
     texts = [text for name in (*names, *(["catalogue/findings.toml"] if lang == "en" else [])) for text in said(name)]
     return frozenset(vocabulary(re.sub(r"\{.*?\}", " ", " ".join(texts))))
 

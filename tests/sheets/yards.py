@@ -4,6 +4,7 @@ from msgspec.structs import replace
 
 from drainsketch.job import model as m
 from drainsketch.job.model import Job
+from drainsketch.job.pricing import Extra, Offer, Pricing
 
 LOT = (
     (0.0, 0.0),
@@ -94,4 +95,11 @@ def named(text: str) -> Job:
         field: tuple(replace(thing, name=text) for thing in getattr(job, field))
         for field in ("obstacles", "downspouts", "services", "shots", "structures", "runs")
     }
-    return replace(job, header=said, **renamed)
+    extras = (Extra(name=text, price=12.5), Extra(name=f"b{text}", unit=text, price=7.0))
+    return replace(
+        job,
+        header=said,
+        offer=Offer(excluded=(text, text), show_lines=True, note=text),
+        pricing=Pricing(extras=extras),
+        **renamed,
+    )

@@ -65,6 +65,7 @@ def mark_words(marks: Sequence[CutMark], crossing: str = "crossing {}") -> str:
         "structure": "{}",
         "bend": "bend {}",
         "grade break": "grade break",
+        "ground break": "ground breaks",
         "crossing": crossing,
         "station": "",
     }

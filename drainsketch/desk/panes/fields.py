@@ -83,6 +83,16 @@ HEADER = (
     Field("benchmark", "Benchmark", "text", blank="what it is and its level"),
     Field("notes", "Notes", "notes", blank="notes for the crew"),
 )
+OFFER = (
+    Field(
+        "excluded",
+        "Not included, a line each",
+        "notes",
+        blank="Left empty, the usual is printed: permits, lines nobody marked, rock, unsuitable soil, plants, new grass, leaks",
+    ),
+    Field("note", "A word to the owner", "notes", blank="printed with the offer"),
+    Field("show_lines", "Show the price in parts", "flag"),
+)
 CRITERIA = (
     Field("min_slope", "Least slope", "slope"),
     Field("max_slope", "Greatest slope", "slope"),

@@ -170,6 +170,13 @@ class Row(QObject):
         self._write_back()
         self.say(sentence)
 
+    def take(self) -> None:
+        """Take what is being typed, as if the field were left."""
+        if isinstance(self.editor, QPlainTextEdit):
+            self._take(self.editor.toPlainText())
+        else:
+            self._finished()
+
     def _editor(self, parent: QWidget) -> QWidget:
         field = self.field
         if field.quantity == "choice":
@@ -244,7 +251,7 @@ class Row(QObject):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Take the notes when their field is left."""
         if event.type() == QEvent.Type.FocusOut and isinstance(self.editor, QPlainTextEdit):
-            self._take(self.editor.toPlainText())
+            self.take()
         return super().eventFilter(watched, event)
 
 

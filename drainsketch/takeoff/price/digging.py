@@ -73,7 +73,7 @@ def _line(
     """Return the hours that a tool takes for what is dug by class of depth, the last class being deeper than its rates."""
     if sum(d.volume_ft3 for d in dug) <= 1e-9:
         return []
-    hours, how = 0.0, []
+    hours, how, used = 0.0, [], []
     for d, rate in zip(dug, digger.rates, strict=False):
         if d.volume_ft3 > 1e-9:
             assert rate.per_hour is not None
@@ -83,6 +83,7 @@ def _line(
             depth = f"to {rate.second} ft deep" if rate.second else "any depth"
             how.append(f"{depth} {said}, / {rate.per_hour:f} {rate.unit} per hour = {took:.3f} h")
             hours += took
+            used.append(rate)
     if len(how) > 1:
         how.append(f"together {hours:.3f} h")
     why: Why = "" if dug[-1].volume_ft3 <= 1e-9 else "too_deep" if digger.rates else "no_rate"
@@ -93,7 +94,7 @@ def _line(
         how,
         params=params,
         owners=owners,
-        rates=digger.rates,
+        rates=used,
         crew=digger.tool != "hand",
         why=why,
         asks=digger.asks if why else "",

@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from drainsketch.job.price_book import Lookup, PriceRow, Source
 from drainsketch.job.price_terms import PriceTerms
-from drainsketch.takeoff.price.lines import source_of
+from drainsketch.takeoff.price.lines import source_of, worst_source
 from drainsketch.takeoff.price.money import cents, counted, dollars, plain_number
 from drainsketch.takeoff.price.results import Params, PricedLine, Why
 from drainsketch.takeoff.results import TakeoffLine
@@ -36,6 +36,7 @@ class Wages(Struct, frozen=True):
     crew: int
     taxed: bool
     source: Source
+    row: PriceRow | None = None  # of the price book, where the terms say nothing
 
 
 def wages(book: Lookup, terms: PriceTerms, example_terms: Sequence[str] = ()) -> Wages:
@@ -45,7 +46,7 @@ def wages(book: Lookup, terms: PriceTerms, example_terms: Sequence[str] = ()) ->
     if terms.worker_hour is not None:
         source: Source = "example" if "worker_hour" in example_terms else "yours"
         return Wages(terms.worker_hour, terms.crew, taxed, source)
-    return Wages(row.price if row else None, terms.crew, taxed, source_of(row))
+    return Wages(row.price if row else None, terms.crew, taxed, source_of(row), row)
 
 
 def hours_line(
@@ -88,11 +89,13 @@ def hours_line(
         unit_price=unit_price,
         amount=amount,
         taxed=wages.taxed,
-        source="example" if wages.source == "example" else source_of(*rates),
+        source=worst_source(wages.source, source_of(*rates)),
         arithmetic="; ".join(terms),
         owners=owners,
         why="" if amount is not None else why or "no_wage",
         asks="" if amount is not None else asks or "worker_hour",
+        rows=(*((wages.row,) if wages.row is not None else ()), *rates),
+        which=("worker_hour", "", "", ""),
     )
 
 

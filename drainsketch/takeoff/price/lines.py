@@ -22,6 +22,7 @@ def priced(
     how : how the quantity came about, in figures; said before the price
     """
     known = items()[item]
+    which = known.which(item, dict(params))
     unit_price = row.price if row is not None else None
     amount = None if unit_price is None else cents(quantity * unit_price)
     terms = [how] if how else []
@@ -40,7 +41,9 @@ def priced(
         arithmetic="; ".join(terms),
         owners=owners,
         why="" if amount is not None else "no_figure" if row is not None else "no_row",
-        asks="" if amount is not None else cells(*known.which(item, dict(params))),
+        asks="" if amount is not None else cells(*which),
+        rows=() if row is None else (row,),
+        which=which,
     )
 
 
@@ -62,5 +65,10 @@ def cells(item: str, of: str, size_in: str, second: str) -> str:
 
 
 def source_of(*rows: PriceRow | None) -> Source:
-    """Return 'example' where any of the rows behind a line is invented."""
-    return "example" if any(row is not None and row.whose == "example" for row in rows) else "yours"
+    """Return 'example' where any of the rows behind a line is invented, or else 'this job' where one is of the job alone."""
+    return worst_source(*(row.whose for row in rows if row is not None))
+
+
+def worst_source(*sources: Source) -> Source:
+    """Return what is to be told of figures from several sources: that one is invented goes before that one is of the job alone."""
+    return "example" if "example" in sources else "this job" if "this job" in sources else "yours"

@@ -1,20 +1,22 @@
 """The price of a job: the takeoff against a price book, labor, machines and hauling, and what the terms put on top."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from decimal import Decimal
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.price_book import Lookup, PriceBook
 from drainsketch.job.price_terms import PriceTerms
+from drainsketch.job.pricing import Extra
 from drainsketch.network.results import Crossing
 from drainsketch.takeoff.earth import earth
 from drainsketch.takeoff.price.digging import digging, machine_hours
+from drainsketch.takeoff.price.extras import extra_lines
 from drainsketch.takeoff.price.hauling import delivery, disposal, machine_days
 from drainsketch.takeoff.price.labor import tasks, wages
 from drainsketch.takeoff.price.lines import source_of
 from drainsketch.takeoff.price.materials import materials
 from drainsketch.takeoff.price.money import cents, dollars, percent, share
-from drainsketch.takeoff.price.results import GROUPS, Price, PricedLine, Step, StepKey
+from drainsketch.takeoff.price.results import GROUPS, Price, PricedLine, Step
 from drainsketch.takeoff.price.sums import both_profits, least_labor, steps
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.stacks import Stack
@@ -29,6 +31,7 @@ def price(
     book: PriceBook,
     terms: PriceTerms,
     example_terms: Sequence[str] = (),
+    extras: Sequence[Extra] = (),
 ) -> Price:
     """Return the price of a job, with every line, every step and how each figure was made.
 
@@ -38,6 +41,7 @@ def price(
     book : the price book in use
     terms : the terms in use
     example_terms : the names of terms that are the shipped example's
+    extras : lines that no takeoff counts
 
     A line without a price has no amount and is a finding; it counts for nothing in the total, which is not complete then.
     Source: arithmetic. Check: tests/takeoff/price/test_pricing.py
@@ -50,7 +54,7 @@ def price(
     crew_hours = _crew_hours(labor, terms)
     lines = [
         *(*bought, *labor, *least_labor(labor, look), *machine_days(machine_hours(dug), look, terms)),
-        *(*disposal(takeoff, look, terms), *delivery(takeoff, look, terms)),
+        *(*disposal(takeoff, look, terms), *delivery(takeoff, look, terms), *extra_lines(extras)),
     ]
     lines.sort(key=lambda line: GROUPS.index(line.group) if line.group in GROUPS else len(GROUPS))
     made = steps(lines, look, terms)
@@ -64,6 +68,7 @@ def price(
         )
     markup, margin = both_profits(terms)
     amounts = {step.key: step.amount for step in made}
+    least = look.row(("minimum_job", "", "", "")) if "minimum" in amounts else None
     sold, cost = amounts["sale"] + amounts["rounding"], amounts["cost"]
     return Price(
         lines=tuple(lines),
@@ -80,14 +85,10 @@ def price(
         sold_markup_pct=(sold - cost) / cost * 100 if cost else None,
         crew_hours=crew_hours,
         crew_days=cents(crew_hours / terms.day_hours),
-        has_examples=_has_examples(lines, amounts, look),
+        has_examples=source_of(least) == "example"
+        or any(x.amount is not None and x.source == "example" for x in lines),
+        rows=() if least is None else (least,),
     )
-
-
-def _has_examples(lines: Sequence[PricedLine], amounts: Mapping[StepKey, Decimal], look: Lookup) -> bool:
-    """Return whether an invented price or rate is in it."""
-    least = look.row(("minimum_job", "", "", "")) if "minimum" in amounts else None
-    return source_of(least) == "example" or any(line.amount is not None and line.source == "example" for line in lines)
 
 
 def _crew_hours(labor: Sequence[PricedLine], terms: PriceTerms) -> Decimal:
@@ -100,6 +101,6 @@ def _crew_hours(labor: Sequence[PricedLine], terms: PriceTerms) -> Decimal:
 
 def _missing(line: PricedLine) -> Finding:
     """Return the finding that a line has no price; wording names the line by its item and params."""
-    kind = "no_depth_to_price" if line.why == "no_depth" else "no_price"
+    kind = {"no_depth": "no_depth_to_price", "no_extra": "no_extra_price"}.get(line.why, "no_price")
     params = {**dict(line.params), "priced": line.item, "why": line.why, "asks": line.asks}
     return finding(kind, Place(ids=line.owners), params=params)

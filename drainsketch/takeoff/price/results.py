@@ -6,15 +6,16 @@ from typing import Literal
 from msgspec import Struct
 
 from drainsketch.findings import Finding
-from drainsketch.job.price_book import Group, Source
+from drainsketch.job.price_book import Group, PriceRow, Source, Which
+from drainsketch.job.pricing import PriceChange
 
 Params = tuple[tuple[str, str | float], ...]
-Why = Literal["", "no_row", "no_figure", "no_rate", "too_deep", "no_wage", "no_depth"]
+Why = Literal["", "no_row", "no_figure", "no_rate", "too_deep", "no_wage", "no_depth", "no_extra"]
 StepKey = Literal[
     "direct", "overhead", "cost", "profit", "minimum", "sale", "tax", "rounding", "total", "deposit", "balance"
 ]
 ADDED: tuple[StepKey, ...] = ("overhead", "profit", "minimum", "tax", "rounding")  # onto the lines: they make the total
-GROUPS: tuple[Group, ...] = ("materials", "labor", "equipment", "disposal", "delivery")
+GROUPS: tuple[Group, ...] = ("materials", "labor", "equipment", "disposal", "delivery", "extras")
 
 
 class PricedLine(Struct, frozen=True, kw_only=True):
@@ -22,7 +23,8 @@ class PricedLine(Struct, frozen=True, kw_only=True):
 
     ``item`` and ``params`` are worded as those of a takeoff line. ``quantity`` is to the hundredth, as it is printed: quantity
     times ``unit_price`` is the amount, to the cent. ``source`` is 'example' where any figure behind the line is invented.
-    ``asks`` are the cells of the row that the price book lacks.
+    ``asks`` are the cells of the row that the price book lacks. ``rows`` are those behind it, the one with its unit price first, and
+    ``which`` names the row that would be this line's alone.
     """
 
     item: str
@@ -38,6 +40,8 @@ class PricedLine(Struct, frozen=True, kw_only=True):
     owners: tuple[str, ...] = ()
     why: Why = ""
     asks: str = ""
+    rows: tuple[PriceRow, ...] = ()
+    which: Which | None = None
 
 
 class Step(Struct, frozen=True):
@@ -78,11 +82,17 @@ class Price(Struct, frozen=True, kw_only=True):
     crew_hours: Decimal  # on the job, all together
     crew_days: Decimal
     has_examples: bool  # an invented price or rate is in it
+    rows: tuple[PriceRow, ...] = ()  # behind the steps: the least price of a job
+    unused: tuple[PriceChange, ...] = ()  # changes of the job that no line goes by
 
     @property
     def complete(self) -> bool:
         """Whether every line has a price."""
         return all(line.amount is not None for line in self.lines)
+
+    def of_group(self, group: Group) -> tuple[PricedLine, ...]:
+        """Return the lines of a group."""
+        return tuple(line for line in self.lines if line.group == group)
 
     def step(self, key: StepKey) -> Step | None:
         """Return a step; None where there is none of it."""

@@ -108,6 +108,8 @@ def least_labor(lines: Sequence[PricedLine], book: Lookup) -> list[PricedLine]:
             taxed=any(line.taxed for line in labor),
             source=row.whose,
             arithmetic=step.arithmetic,
+            rows=(row,),
+            which=row.which,
         )
     ]
 

@@ -1,0 +1,21 @@
+"""The prices in use for all jobs: price book and terms, and where they come from."""
+
+from msgspec import Struct
+
+from drainsketch.job.price_book import PriceBook
+from drainsketch.job.price_terms import PriceTerms
+
+
+class Prices(Struct, frozen=True):
+    """What a job is priced with, before what the job itself says.
+
+    ``example_terms`` are the names of terms that nobody set. ``told`` is what has to be said of the reading, ``book_files`` and
+    ``terms_files`` are the files read, the last one first asked; () where all is the example.
+    """
+
+    book: PriceBook
+    terms: PriceTerms
+    example_terms: tuple[str, ...] = ()
+    told: tuple[str, ...] = ()
+    book_files: tuple[str, ...] = ()
+    terms_files: tuple[str, ...] = ()

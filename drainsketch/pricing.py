@@ -1,0 +1,113 @@
+"""The price of a reviewed job: the prices in use, what the job has of its own over them, and lines that no takeoff counts."""
+
+from decimal import Decimal
+
+from msgspec.structs import asdict, replace
+
+from drainsketch.job.price_book import THIS_JOB, Lookup, PriceBook, PriceRow, Which, items, layered
+from drainsketch.job.price_terms import PriceTerms
+from drainsketch.job.prices import Prices
+from drainsketch.job.pricing import PriceChange, Pricing, TermChanges
+from drainsketch.review import Review
+from drainsketch.takeoff.price.money import cents
+from drainsketch.takeoff.price.pricing import price
+from drainsketch.takeoff.price.results import Price
+
+MONEY_TERMS = ("round_to", "worker_hour")  # whole cents
+
+
+def price_of(review: Review, prices: Prices) -> Price:
+    """Return the price of a reviewed job: by the prices in use, with the changes, terms and extras of the job over them.
+
+    It takes some milliseconds and reads no file. ``files.prices.prices_in_use`` has the user's prices.
+
+    Examples
+    --------
+    >>> from drainsketch.files.prices import prices_in_use
+    >>> from drainsketch.job.model import Job
+    >>> from drainsketch.review import analyse
+    >>> price_of(analyse(Job()), prices_in_use()).total
+    Decimal('0.00')
+    """
+    pricing = review.job.pricing
+    here = priced_here(prices, pricing)
+    made = price(
+        *(review.works, review.stacks, review.takeoff, review.crossings),
+        *(here.book, here.terms, here.example_terms, pricing.extras),
+    )
+    return replace(made, unused=_unused(pricing, made))
+
+
+def offered(review: Review, prices: Prices) -> Price:
+    """Return the price of a reviewed job as an offer takes it: a term that nobody set makes an example of it, as a price does."""
+    made = price_of(review, prices)
+    examples = priced_here(prices, review.job.pricing).example_terms
+    return replace(made, has_examples=made.has_examples or bool(examples))
+
+
+def priced_here(prices: Prices, pricing: Pricing) -> Prices:
+    """Return the prices in use with what one job has of its own over them."""
+    book = job_book(prices.book, pricing.changes)
+    terms, own = job_terms(prices.terms, pricing.terms)
+    hour = next((row.price for row in book.rows if row.item == "worker_hour" and row.source == THIS_JOB), None)
+    if hour is not None and "worker_hour" not in own:
+        terms = replace(
+            terms, worker_hour=None
+        )  # that of the book is now the job's, and goes before the terms of all jobs
+    examples = tuple(name for name in prices.example_terms if name not in own)
+    return replace(prices, book=book, terms=terms, example_terms=examples)
+
+
+def job_book(book: PriceBook, changes: tuple[PriceChange, ...]) -> PriceBook:
+    """Return a book with the changes of a job as its rows. A change without a figure leaves that of the very row it names."""
+    if not changes:
+        return book
+    look, there = Lookup(book), {row.which: row for row in book.rows}
+    rows = (_row(change, look, there, book) for change in changes if change.item in items())
+    return layered(book, PriceBook(tuple(row for row in rows if row is not None)))
+
+
+def _row(change: PriceChange, look: Lookup, there: dict[Which, PriceRow], book: PriceBook) -> PriceRow | None:
+    item, which = items()[change.item], which_of(change)
+    figure = change.per_hour if item.kind == "rate" else change.price
+    if figure is None:
+        below = there.get(which)
+        return below and replace(below, taxed=below.taxed if change.taxed is None else change.taxed)
+    fits = look.row(which)
+    like = fits or next((row for row in book.rows if row.item == change.item), None)
+    return PriceRow(
+        item=change.item,
+        of=change.of,
+        size_in=change.size_in,
+        second=change.second,
+        unit=item.unit,
+        price=None if item.kind == "rate" else cents(_exact(figure)),
+        per_hour=_exact(figure) if item.kind == "rate" else None,
+        taxed=change.taxed if change.taxed is not None else like is not None and like.taxed,
+        group=item.group,
+        source=THIS_JOB,
+        name=fits.name if fits is not None else "",
+    )
+
+
+def which_of(change: PriceChange) -> Which:
+    """Return what the row that a change names is found by."""
+    return change.item, change.of, change.size_in, change.second
+
+
+def job_terms(terms: PriceTerms, changes: TermChanges) -> tuple[PriceTerms, tuple[str, ...]]:
+    """Return terms with those of a job over them, and the names of the job's."""
+    own = {name: value for name, value in asdict(changes).items() if value is not None}
+    exact = {name: _exact(value) if isinstance(value, float) else value for name, value in own.items()}
+    exact |= {name: cents(exact[name]) for name in MONEY_TERMS if name in exact}
+    return replace(terms, **exact), tuple(own)
+
+
+def _unused(pricing: Pricing, made: Price) -> tuple[PriceChange, ...]:
+    used = {row.which for line in made.lines for row in line.rows} | {row.which for row in made.rows}
+    return tuple(c for c in pricing.changes if which_of(c) not in used)
+
+
+def _exact(number: float) -> Decimal:
+    """Return a number of the job file as it is written there."""
+    return Decimal(str(number))

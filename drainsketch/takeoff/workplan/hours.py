@@ -1,0 +1,120 @@
+"""Hours: the labor of a price shared out to the runs and structures it was counted from, in hours of the crew."""
+
+from collections.abc import Mapping, Sequence
+
+from msgspec import Struct
+
+from drainsketch.takeoff.earth import Earth, RunEarth
+from drainsketch.takeoff.price.results import PricedLine
+from drainsketch.takeoff.workplan.results import TaskKind
+from drainsketch.takeoff.works import Works
+
+Hours = dict[str, dict[TaskKind, float]]  # by run or structure; '' where the price names none
+KINDS: dict[str, TaskKind] = {
+    "dig_run": "dig",
+    "dig_run_by_hand": "expose",
+    "dig_holes": "dig",
+    "dig_dry_wells": "dig",
+    "lay_pipe": "lay",
+    "set_basin": "set",
+    "set_piece": "set",
+    "place_stone": "stone",
+    "spread_topsoil": "topsoil",
+    "backfill": "backfill",
+}
+
+
+class Shared(Struct, frozen=True):
+    """Crew hours by owner and task, and which runs are dug by the foot rather than by the volume."""
+
+    hours: Hours
+    by_foot: frozenset[str]
+
+    @property
+    def total(self) -> float:
+        """Return all of them."""
+        return sum(sum(some.values()) for some in self.hours.values())
+
+
+def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: int) -> Shared:
+    """Return the hours of every labor line by owner.
+
+    A line of several owners is shared by what each was counted for: pipe by its length, holes, stone, topsoil and backfill by volume,
+    basins and pieces alike. An hour of one worker is 1 / crew of an hour of the crew; beside a machine all of them are busy.
+
+    Parameters
+    ----------
+    labor : lines of a price; those that are no hours are left out
+    crew : workers (1 or more)
+    """
+    weights = _weights(works, earth)
+    known = {r.work.run.id for r in earth.runs} | {w.run.id for w in works.runs} | set(works.structures)
+    hours: Hours = {}
+    by_foot = set()
+    for line in labor:
+        if line.unit not in ("hour", "crew_hour") or not line.quantity:
+            continue
+        crew_hours = float(line.quantity) / (1 if line.unit == "crew_hour" else crew)
+        kind = KINDS.get(line.item, "other")
+        if dict(line.params).get("tool") == "trencher" and kind == "dig":
+            by_foot |= set(line.owners)
+        owners = tuple(o for o in line.owners if o in known) or ("",)
+        for owner, share in _shares(owners, weights.get(line.item, {})).items():
+            of = hours.setdefault(owner, {})
+            of[kind] = of.get(kind, 0.0) + crew_hours * share
+    _part_beds(hours, works, earth)
+    return Shared(hours, frozenset(by_foot))
+
+
+def gone_ft3(earth: Earth) -> dict[str, float]:
+    """Return what is dug and does not go back, ft3 in the bank, by run and structure; all of it is the spoil of the takeoff."""
+    found = {
+        r.work.run.id: r.trench_ft3 if r.work.run.use == "drain" else r.pipe_ft3 for r in earth.runs if r.cut_ft2 > 0
+    }
+    found |= {h.structure_id: h.body_ft3 + h.bed_ft3 for h in earth.holes}
+    return found | {p.structure_id: p.stone_ft3 + p.cap_ft3 for p in earth.pits}
+
+
+def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
+    drains = [r for r in earth.runs if r.work.run.use == "drain"]
+    gone = gone_ft3(earth)
+    dug = {r.work.run.id: r.trench_ft3 for r in earth.runs}
+    dug |= {h.structure_id: h.dug_ft3 for h in earth.holes} | {p.structure_id: p.dug_ft3 for p in earth.pits}
+    stone = {r.work.run.id: r.stone_ft3 - r.pipe_ft3 for r in drains}
+    stone |= {h.structure_id: h.bed_ft3 for h in earth.holes} | {p.structure_id: p.stone_ft3 for p in earth.pits}
+    cap = {r.work.run.id: r.cap_ft3 for r in drains} | {p.structure_id: p.cap_ft3 for p in earth.pits}
+    return {
+        "dig_holes": dug,
+        "dig_dry_wells": dug,
+        "lay_pipe": {w.run.id: w.pipe_ft for w in works.runs},
+        "place_stone": stone,
+        "spread_topsoil": cap,
+        "backfill": {owner: volume - gone.get(owner, 0.0) for owner, volume in dug.items()},
+    }
+
+
+def _shares(owners: Sequence[str], weights: Mapping[str, float]) -> dict[str, float]:
+    """Return the share of each owner; equal ones where nothing tells them apart."""
+    of = {owner: max(0.0, weights.get(owner, 0.0)) for owner in owners}
+    total = sum(of.values())
+    if total <= 1e-9:
+        return dict.fromkeys(of, 1 / len(of))
+    return {owner: weight / total for owner, weight in of.items() if weight > 0}
+
+
+def _part_beds(hours: Hours, works: Works, earth: Earth) -> None:
+    """Part the bed from the stone over it: in a drain by thickness; all the stone of a basin is its bed."""
+    bed_ft = works.job.criteria.stone_bed_in / 12
+    beds = {r.work.run.id: _bed_share(r, bed_ft) for r in earth.runs} | {h.structure_id: 1.0 for h in earth.holes}
+    for owner, share in beds.items():
+        of = hours.get(owner, {})
+        if "stone" in of and share > 0:
+            of["bed"] = of["stone"] * share
+            of["stone"] -= of["bed"]
+            if share >= 1:
+                del of["stone"]
+
+
+def _bed_share(run: RunEarth, bed_ft: float) -> float:
+    stone_ft3 = run.stone_ft3 - run.pipe_ft3
+    return min(1.0, bed_ft * run.width_ft * run.dug_ft / stone_ft3) if stone_ft3 > 0 else 0.0

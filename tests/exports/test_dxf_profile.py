@@ -1,0 +1,66 @@
+"""The profiles in the drawing, read back with ezdxf: true feet both ways."""
+
+import io
+from itertools import pairwise
+from math import hypot
+from typing import Any
+
+import ezdxf
+import numpy as np
+import pytest
+
+from drainsketch.exports.dxf import plan_dxf
+from tests.exports.yards import SAMPLES, sample
+
+
+def space_of(data: bytes) -> Any:
+    return ezdxf.read(io.StringIO(data.decode("utf-8"))).modelspace()  # type: ignore[attr-defined]
+
+
+def points(line: Any) -> list[tuple[float, float]]:
+    return [(p[0], p[1]) for p in line.get_points()]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_profile_has_the_length_and_the_levels_of_its_run(name: str) -> None:
+    job, review = sample(name)
+    space = space_of(plan_dxf(job, review))
+    frames, inverts, grounds = (
+        [points(line) for line in space.query(f'LWPOLYLINE[layer=="profile {kind}"]')]
+        for kind in ("frame", "invert", "ground")
+    )
+    graded = [f for f in review.network.runs if f.id in review.workable]
+    assert len(frames) == len(inverts) == len(grounds) == len(graded)
+    for flow, frame, invert, ground in zip(graded, frames, inverts, grounds, strict=True):
+        plan_ft = sum(hypot(bx - ax, by - ay) for (ax, ay), (bx, by) in pairwise(flow.points))
+        grade, profile = review.workable[flow.id], review.profiles[flow.id]
+        assert invert[-1][0] - invert[0][0] == pytest.approx(plan_ft, abs=1e-6)
+        assert invert[-1][1] - invert[0][1] == pytest.approx(grade.invert_up_ft - grade.invert_down_ft, abs=1e-6)
+        # the foot of the frame is at a whole foot of level, and everything measured up from it is a level
+        foot = grade.invert_down_ft - (invert[0][1] - frame[0][1])
+        assert foot == pytest.approx(round(foot), abs=1e-6)
+        np.testing.assert_allclose([y - frame[0][1] + foot for _, y in ground], profile.ground_ft, atol=1e-6)
+        assert min(y for _, y in (*invert, *ground)) >= frame[0][1] - 1e-9
+        assert max(y for _, y in (*invert, *ground)) <= frame[2][1] + 1e-9
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_profiles_stand_below_the_plan_and_clear_of_each_other(name: str) -> None:
+    job, review = sample(name)
+    space = space_of(plan_dxf(job, review))
+    (lot,) = space.query('LWPOLYLINE[layer=="lot line"]')
+    floor = min(y for _, y in points(lot))
+    for line in space.query('LWPOLYLINE[layer=="profile frame"]'):
+        low, high = min(y for _, y in points(line)), max(y for _, y in points(line))
+        assert high < floor
+        floor = low
+
+
+def test_what_is_crossed_stands_at_its_level_and_as_large_as_it_is() -> None:
+    job, review = sample("corner-lot.drainjob")
+    space = space_of(plan_dxf(job, review))
+    circles = list(space.query('CIRCLE[layer=="profile crossing"]'))
+    known = [c for c in review.crossings if c.run_id in review.workable and c.service_top_ft is not None]
+    assert len(circles) == len(known) > 0
+    for circle in circles:
+        assert circle.dxf.radius >= 0.02

@@ -1,0 +1,53 @@
+"""Days of work and of the ticket against two calendars that know nothing of this project: numpy's business days and Python's own."""
+
+import calendar
+from datetime import date, timedelta
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+
+from drainsketch.takeoff.workplan.dates import OFFICE, WEEKDAYS, later, ready_on, worked_days
+
+DAYS = st.dates(date(2000, 1, 1), date(2090, 12, 31))
+OFF = st.sets(st.integers(0, 40), max_size=8)
+
+
+@given(asked=DAYS, wait=st.integers(0, 60), off=OFF)
+def test_a_wait_in_workdays_is_that_of_the_business_days(asked: date, wait: int, off: set[int]) -> None:
+    """Source: numpy.busday_offset, rolled forward to a business day first; Monday to Friday, holidays left out."""
+    days_off = {asked + timedelta(days=n) for n in off}
+    expected = np.busday_offset(asked, wait, roll="forward", weekmask="1111100", holidays=sorted(days_off))
+    assert ready_on(asked, wait, days_off, in_workdays=True) == expected.astype(object)
+
+
+@given(asked=DAYS, wait=st.integers(0, 365))
+def test_a_wait_in_calendar_days_counts_every_day(asked: date, wait: int) -> None:
+    """Source: proleptic ordinals of Python's datetime."""
+    found = ready_on(asked, wait, {asked}, in_workdays=False)
+    assert found is not None
+    assert found.toordinal() - asked.toordinal() == wait
+
+
+@given(start=DAYS, worked=st.sets(st.integers(0, 6), min_size=1), off=OFF, count=st.integers(1, 60))
+def test_days_of_work_are_those_of_numpy(start: date, worked: set[int], off: set[int], count: int) -> None:
+    days_off = {start + timedelta(days=n) for n in off}
+    mask = [n in worked for n in range(7)]
+    names = [name for name, is_on in zip(WEEKDAYS, mask, strict=True) if is_on]
+    found = [day for day, _ in zip(worked_days(start, names, days_off), range(count), strict=False)]
+    first = np.busday_offset(start, 0, roll="forward", weekmask=mask, holidays=sorted(days_off))
+    expected = [np.busday_offset(first, n, weekmask=mask, holidays=sorted(days_off)) for n in range(count)]
+    assert found == [day.astype(object) for day in expected]
+
+
+def test_weekdays_are_named_as_the_calendar_has_them() -> None:
+    """4 May 2026 is a Monday by Python's calendar, which is computed from the Gregorian rules."""
+    assert tuple(calendar.day_abbr) == WEEKDAYS
+    assert WEEKDAYS[calendar.weekday(2026, 5, 4)] == "Mon"
+    assert WEEKDAYS[:5] == OFFICE
+
+
+def test_the_calendar_ends() -> None:
+    assert later(date.max, 1) is None
+    assert ready_on(date.max, 3, in_workdays=True) is None
+    assert list(worked_days(date.max, WEEKDAYS)) == [date.max]

@@ -1,0 +1,274 @@
+"""Days worked out by hand, and what holds of every plan: hours add up, trench is covered once, nothing is lost."""
+
+from datetime import date
+from decimal import Decimal
+from itertools import pairwise
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from msgspec.structs import replace
+
+from drainsketch.exports.workplan_report import work_plan_json, work_plan_report
+from drainsketch.exports.workplan_text import work_plan_lines
+from drainsketch.job.edits.change import change, change_part
+from drainsketch.job.model import Job
+from drainsketch.job.prices import Prices
+from drainsketch.planning import work_plan_of
+from drainsketch.pricing import price_of
+from drainsketch.review import analyse
+from drainsketch.takeoff.earth import earth
+from drainsketch.takeoff.workplan.hours import gone_ft3
+from drainsketch.takeoff.workplan.results import PlannedWork
+from tests.strategies import jobs
+from tests.takeoff.price.books import book_of, example_book, terms_of
+from tests.takeoff.workplan.yard import YARD, laying, planned, spans
+from tests.test_review import SAMPLES, sample
+from tests.yards import basin, drawn, fitting, outfall, plane, run, service
+
+REVIEWS = {name: analyse(sample(name)) for name in SAMPLES}
+
+
+def kinds(plan: PlannedWork, number: int) -> list[str]:
+    return [f"{t.kind} {t.owner}".strip() for t in plan.days[number - 1].tasks]
+
+
+def noted(plan: PlannedWork) -> list[str]:
+    return [note.kind for note in plan.notes]
+
+
+def test_three_days_worked_out_by_hand() -> None:
+    """50.01 ft / 5 = 10.00 h over 49 ft: 4 h reach 19.6 ft, whole feet 19; 19 / 49 x 10 = 3.88 h, 38 / 49 x 10 = 7.76 h."""
+    plan = laying()
+    assert spans(plan) == [("R1", 0.0, 19.0, 1, 1), ("R1", 19.0, 38.0, 2, 2), ("R1", 38.0, 49.0, 3, 3)]
+    assert [d.hours for d in plan.days] == [Decimal("3.88"), Decimal("3.88"), Decimal("2.24")]
+    assert plan.hours == Decimal("10.00")
+    assert [d.open_ft for d in plan.days] == [19.0, 19.0, 11.0]
+    assert [(p.run_id, round(p.ft_day, 1)) for p in plan.paces] == [("R1", 19.6)]
+    # the ground is 99 ft at station 0 and 2 ft over the invert all along
+    first = plan.stretches[0]
+    assert first.low == pytest.approx((50.0, 0.0))
+    assert first.low_ground_ft == pytest.approx(99.0)
+    grade = analyse(YARD).grades["R1"]
+    assert first.low_bottom_ft == pytest.approx(97.0 - grade.bottom_below_invert_ft)
+    assert first.deepest_ft == pytest.approx(2.0 + grade.bottom_below_invert_ft)
+
+
+def test_tasks_stand_in_the_order_they_are_done_and_the_grade_is_held_before_earth_goes_in() -> None:
+    plan = planned(crew=2, day_hours="16")
+    assert kinds(plan, 1) == [
+        "mark_out",
+        "set O1",
+        *("strip R1", "dig R1", "lay R1", "check R1", "backfill R1", "turf R1"),
+        *("dig B1", "bed B1", "set B1", "backfill B1"),
+        *("flush", "record"),
+    ]
+    hold = next(t for t in plan.days[0].tasks if t.is_hold)
+    assert (hold.from_ft, hold.to_ft, hold.hours) == (0.0, pytest.approx(49.0), None)
+
+
+def test_a_drain_has_its_grade_held_between_pipe_and_stone() -> None:
+    plan = planned(change(YARD, "R1", use="drain"), crew=2, day_hours="16")
+    of_run = [t.kind for t in plan.days[0].tasks if t.owner == "R1"]
+    assert of_run == ["strip", "dig", "bed", "lay", "check", "stone", "topsoil", "turf"]
+    lined = change_part(change(YARD, "R1", use="drain"), "sections", fabric="round the stone")
+    of_run = [t.kind for t in planned(lined, crew=2, day_hours="16").days[0].tasks if t.owner == "R1"]
+    assert of_run == ["strip", "dig", "line", "bed", "lay", "check", "stone", "fabric", "topsoil", "turf"]
+
+
+def test_no_more_trench_is_opened_a_day_than_may_be() -> None:
+    plan = laying(open_ft_day=10.0)
+    assert spans(plan) == [("R1", 10.0 * n, min(10.0 * n + 10.0, 49.0), n + 1, n + 1) for n in range(5)]
+    assert plan.paces[0].ft_day == 10.0
+    small = laying(open_ft_day=1.0)
+    assert "limit_small" in noted(small)
+    assert max(d.open_ft for d in small.days) == pytest.approx(5.0)
+
+
+def test_what_takes_longer_than_a_day_stays_open_and_is_told() -> None:
+    """At 1 ft an hour 5 ft take 5 / 49 x 50.01 = 5.10 h of a 4 h day."""
+    plan = planned(YARD, book=book_of("lay_pipe,,,,ft,,1,,labor,mine,"), crew=1, day_hours="4", tool="hand")
+    assert plan.days[0].overnight == ("R1",)
+    assert plan.stretches[0].closed == 2
+    assert plan.days[0].tasks[-1].goes_on
+    assert "left_open" in noted(plan)
+    assert plan.days[1].open_ft >= 5.0
+    assert sum(d.hours for d in plan.days) == plan.hours
+
+
+def test_an_hour_of_one_worker_is_shared_by_the_crew() -> None:
+    one = planned(YARD, book=book_of("lay_pipe,,,,ft,,5,,labor,mine,"), crew=1, day_hours="16", tool="hand")
+    four = planned(YARD, book=book_of("lay_pipe,,,,ft,,5,,labor,mine,"), crew=4, day_hours="16", tool="hand")
+    assert (one.hours, four.hours) == (Decimal("10.00"), Decimal("2.50"))
+
+
+def test_the_longest_way_is_worked_up_from_the_outfall_then_its_side_lines() -> None:
+    job = drawn(
+        *plane(lambda x, _: 100 - 0.02 * x),
+        outfall(100.0, 0.0),
+        fitting(60.0, 0.0),
+        basin(0.0, 0.0, size_in=12),
+        basin(60.0, 20.0, size_in=12),
+        run("F1", "O1"),
+        run("B1", "F1"),
+        run("B2", "F1"),
+    )
+    plan = planned(job)
+    assert list(dict.fromkeys(s.run_id for s in plan.stretches)) == ["R1", "R2", "R3"]
+    owners = list(dict.fromkeys(t.owner for d in plan.days for t in d.tasks if t.owner))
+    assert owners == ["O1", "R1", "R2", "B1", "R3", "B2"]
+    first = planned(change_part(job, "work", order="basins first"))
+    owners = list(dict.fromkeys(t.owner for d in first.days for t in d.tasks if t.owner))
+    assert owners == ["B1", "B2", "O1", "R1", "R2", "R3"]
+
+
+def test_a_service_is_dug_by_hand_in_its_strip_and_looked_for_first() -> None:
+    job = drawn(service("gas", (20.0, -30.0), (20.0, 30.0), depth_top_ft=0.5), job=YARD)
+    plan = planned(job, crew=2, day_hours="16")
+    tasks = plan.days[0].tasks
+    assert (tasks[1].kind, tasks[1].crossings, tasks[1].ids) == ("test_holes", (1,), ("R1", "gas-1"))
+    by_hand = next(t for t in tasks if t.kind == "expose")
+    assert by_hand.crossings == (1,)
+    assert by_hand.hours is not None
+    assert by_hand.hours > 0
+    assert "not_seen" in noted(plan)
+
+
+def test_pipe_that_crosses_pipe_is_no_service() -> None:
+    across = (basin(25.0, -20.0, size_in=12), outfall(25.0, 20.0), run("B2", "O2"))
+    job = drawn(*across, job=YARD)
+    assert any(c.other_kind == "run" for c in analyse(job).crossings)
+    assert not {"expose", "test_holes"} & {t.kind for d in planned(job).days for t in d.tasks}
+
+
+def test_no_strip_dug_by_hand_is_cut_where_that_can_be() -> None:
+    """O1 is at x = 50, so that a service at x = 32 is met at station 18; its strip begins before station 19, where the day would end."""
+    job = drawn(service("gas", (32.0, -30.0), (32.0, 30.0), depth_top_ft=0.5), job=YARD)
+    crossing = analyse(job).crossings[0]
+    assert crossing.hand_dig_from_ft < 19 < crossing.hand_dig_to_ft
+    assert spans(laying(job))[0][2] == pytest.approx(crossing.hand_dig_from_ft, abs=1e-3)
+
+
+def test_days_are_dated_and_days_off_are_skipped() -> None:
+    plan = laying(start="2026-05-01", days_off=("2026-05-04",), workdays=("Mon", "Tue", "Fri"))
+    assert [d.day for d in plan.days] == [date(2026, 5, 1), date(2026, 5, 5), date(2026, 5, 8)]
+    assert "start_is_off" in noted(laying(start="2026-05-02"))
+    assert [d.day for d in laying().days] == [None] * 3
+    assert "calendar_ends" in noted(laying(start="9999-12-31"))
+
+
+def test_the_ticket_against_the_days() -> None:
+    asked = {"ticket_asked": "2026-04-29", "ticket_wait_days": 3, "ticket_good_days": 5}
+    plan = laying(start="2026-05-01", **asked)  # Wednesday: Thursday, Friday, Monday
+    assert plan.ticket.ready == date(2026, 5, 4)
+    assert plan.ticket.good_through == date(2026, 5, 8)
+    assert plan.notes[0].kind == "before_ready"
+    assert plan.notes[0].level == "stop"
+    good = laying(start="2026-05-04", **asked)
+    assert not {"before_ready", "marks_run_out", "not_asked"} & {*noted(good)}
+    late = laying(start="2026-05-07", **asked)  # Thursday 7, Friday 8, Monday 11
+    assert "marks_run_out" in noted(late)
+    assert late.ticket.ask_again_by == date(2026, 5, 6)  # Thursday 7, Friday 8, Monday 11
+    assert {"not_asked", "wait_unsaid", "good_unsaid", "start_unsaid"} <= {*noted(laying())}
+
+
+def test_spoil_that_lies_too_long_is_told() -> None:
+    """A drain's trench leaves whole: about 4 yd3 on a truck of 100 wait for the last day, 2 days on."""
+    job = change(YARD, "R1", use="drain")
+    plan = laying(job, lawn_spoil_days=1)
+    assert [d.spoil_gone for d in plan.days] == [3, 3, 3]
+    assert "spoil_lies" in noted(plan)
+    assert "spoil_lies" not in noted(laying(job, lawn_spoil_days=2))
+
+
+def test_what_has_no_depth_is_on_no_day_and_its_hours_are_told() -> None:
+    job = drawn(basin(0.0, 30.0, size_in=12), basin(20.0, 30.0, size_in=12), run("B2", "B3"), job=YARD)
+    plan = planned(job)
+    assert {owner for owner, _ in plan.unplanned} >= {"R2"}
+    assert "R2" not in {s.run_id for s in plan.stretches}
+    assert "not_planned" in noted(plan)
+    assert sum(d.hours for d in plan.days) + sum(h for _, h in plan.unplanned) == plan.hours
+
+
+def test_a_rate_that_slipped_makes_no_endless_plan() -> None:
+    plan = planned(YARD, book=book_of("lay_pipe,,,,ft,,0.01,,labor,mine,"), crew=1, day_hours="4", tool="hand")
+    assert plan.days == ()
+    assert "too_long" in noted(plan)
+    assert not {"not_planned", "nothing"} & {*noted(plan)}
+    assert sum(h for _, h in plan.unplanned) == plan.hours
+
+
+def test_an_empty_job_has_no_days() -> None:
+    plan = planned(Job())
+    assert (plan.days, plan.stretches, plan.hours, plan.unplanned) == ((), (), Decimal("0.00"), ())
+    assert "nothing" in noted(plan)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_what_goes_is_the_spoil_of_the_takeoff(name: str) -> None:
+    review = REVIEWS[name]
+    spoil = next((line.quantity for line in review.takeoff if line.item == "spoil_bank"), 0.0)
+    gone = gone_ft3(earth(review.works, review.stacks))
+    assert sum(gone.values()) / 27 == pytest.approx(spoil)
+    plan = work_plan_of(review, Prices(example_book(), terms_of()))
+    assert sum(d.spoil_yd3 for d in plan.days) == pytest.approx(spoil)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    name=st.sampled_from(sorted(SAMPLES)),
+    crew=st.integers(1, 6),
+    day_hours=st.integers(1, 12),
+    tool=st.sampled_from(["hand", "mini-excavator", "trencher"]),
+    order=st.sampled_from(["outfall first", "basins first"]),
+    most_ft=st.none() | st.floats(0, 200),
+)
+def test_every_plan_adds_up_and_covers_its_trench_once(
+    name: str, crew: int, day_hours: int, tool: str, order: str, most_ft: float | None
+) -> None:
+    review = REVIEWS[name]
+    job = change_part(review.job, "work", order=order, open_ft_day=most_ft)
+    review = replace(review, job=job, works=replace(review.works, job=job))
+    prices = Prices(example_book(), terms_of(crew=crew, day_hours=str(day_hours), tool=tool))
+    plan, made = work_plan_of(review, prices), price_of(review, prices)
+    said = sum((d.hours for d in plan.days), Decimal(0)) + sum((h for _, h in plan.unplanned), Decimal(0))
+    assert said == plan.hours == made.crew_hours
+    for day in plan.days:
+        assert sum((t.hours for t in day.tasks if t.hours is not None), Decimal(0)) == day.hours
+        assert day.hours <= day_hours + Decimal("0.02")
+        assert all(t.hours is None or t.hours >= 0 for t in day.tasks)
+    dug = earth(review.works, review.stacks)
+    for its in dug.runs:
+        name_of, inside = its.work.run.id, dug.inside_ft(its.work)
+        parts = sorted((s.from_ft, s.to_ft) for s in plan.stretches if s.run_id == name_of)
+        low, high = inside.get(its.work.downstream, 0.0), its.work.plan_ft - inside.get(its.work.upstream, 0.0)
+        assert parts[0][0] == pytest.approx(low)
+        assert parts[-1][1] == pytest.approx(max(low, high))
+        assert all(a[1] == b[0] for a, b in pairwise(parts))
+        assert all(b > a for a, b in parts) or high <= low
+    first = {s.run_id: s.number for s in reversed(plan.stretches)}
+    last = {s.run_id: s.number for s in plan.stretches}
+    leaves = {flow.upstream: flow.id for flow in review.network.runs}
+    for flow in review.network.runs:  # each run after the one it drains to, from its low end up
+        below = leaves.get(flow.downstream)
+        assert below not in last or flow.id not in first or last[below] < first[flow.id]
+        its = [s.from_ft for s in plan.stretches if s.run_id == flow.id]
+        assert its == sorted(its)
+    opened: dict[int, float] = {}
+    for s in plan.stretches:
+        opened[s.opened] = opened.get(s.opened, 0.0) + s.length_ft
+        assert s.opened == s.closed or s.run_id in plan.days[s.opened - 1].overnight
+    if most_ft:
+        assert all(feet <= max(most_ft, 5.0) + 1e-6 for feet in opened.values())
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(jobs())
+def test_any_job_has_a_plan_that_can_be_said_and_adds_up(job: Job) -> None:
+    review, prices = analyse(job), Prices(example_book(), terms_of())
+    plan, made = work_plan_of(review, prices), price_of(review, prices)
+    said = sum((d.hours for d in plan.days), Decimal(0)) + sum((h for _, h in plan.unplanned), Decimal(0))
+    assert said == plan.hours == made.crew_hours
+    for lang in ("en", "es"):
+        assert list(work_plan_lines(review, plan, lang))
+        assert work_plan_json(work_plan_report(review, plan, lang))
