@@ -153,8 +153,7 @@ def test_a_print_is_at_the_scale_of_the_sheet(paper: str, qtbot: QtBot, tmp_path
             for image in page.images:  # dots to the inch
                 assert image["srcsize"][0] / ((image["x1"] - image["x0"]) / 72) >= 300
     printed = (tmp_path / "print.pdf").read_bytes()
-    for index in range(2):
-        assert dark(printed, index) == pytest.approx(dark(made.data, index), abs=TOLERANCE_IN)
+    assert dark(printed, 0) == pytest.approx(dark(made.data, 0), abs=TOLERANCE_IN)
 
 
 def test_a_page_on_its_side_takes_its_paper_on_its_side() -> None:
