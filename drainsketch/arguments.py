@@ -13,7 +13,7 @@ from drainsketch.wording import Words, languages
 READERS = ("crew", "owner", "record")
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
 COMMANDS = (
-    *("window", "check", "sheets", "takeoff", "price", "workplan", "export", "picture"),
+    *("window", "check", "sheets", "takeoff", "price", "options", "workplan", "export", "import", "picture"),
     *("schema", "stock", "prices", "contractor", "samples"),
 )
 Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
@@ -76,6 +76,7 @@ def _add_reviews(commands: Commands) -> None:
     takeoff = commands.add_parser("takeoff", help="print the quantities")
     takeoff.add_argument("job", type=Path)
     takeoff.add_argument("--json", action="store_true")
+    takeoff.add_argument("--loading", action="store_true", help="print the loading list: what goes on the truck")
     takeoff.add_argument("--csv", type=Path, metavar="FILE", help="write a CSV file")
     takeoff.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet")
     takeoff.add_argument("--lang", choices=languages(), default="en")
@@ -88,6 +89,13 @@ def _add_reviews(commands: Commands) -> None:
     price.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet that goes on reckoning")
     price.add_argument("--lang", choices=languages(), default="en")
 
+    options = commands.add_parser("options", help="hold the options of a job against each other, with prices")
+    options.add_argument("job", type=Path)
+    options.add_argument("--book", type=Path, metavar="FILE", help="a price book, .csv; without it the one you keep")
+    options.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml; without it those you keep")
+    options.add_argument("--json", action="store_true")
+    options.add_argument("--lang", choices=languages(), default="en")
+
     workplan = commands.add_parser(
         "workplan", help="print the order of work, day by day, and how the locate ticket stands"
     )
@@ -96,6 +104,14 @@ def _add_reviews(commands: Commands) -> None:
     workplan.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml: crew, hours a day, truck")
     workplan.add_argument("--json", action="store_true")
     workplan.add_argument("--lang", choices=languages(), default="en")
+
+    for one in (check, takeoff, price, workplan):
+        _add_option(one)
+
+
+def _add_option(command: argparse.ArgumentParser) -> None:
+    """Let a command take the option of the job to go by."""
+    command.add_argument("--option", metavar="NAME", help="which option of the job; without it the one that is drawn")
 
 
 def _add_files(commands: Commands) -> None:
@@ -139,16 +155,37 @@ def _add_files(commands: Commands) -> None:
         help="what a .csv holds; points when nothing is said",
     )
 
+    drawing = commands.add_parser(
+        "import", help="lay a .dxf or .geojson drawing under a plan, or take the lot line from it"
+    )
+    drawing.add_argument("job", type=Path)
+    drawing.add_argument("drawing", type=Path)
+    drawing.add_argument("-o", "--output", type=Path, required=True, help="the new job file")
+    drawing.add_argument("--as", dest="taken_as", choices=("under", "lot-line"), default="under")
+    drawing.add_argument(
+        "--unit", choices=("ft", "in", "m", "mm"), help="its units, where it does not say them or says wrong"
+    )
+    drawing.add_argument(
+        "--place",
+        choices=("keep", "origin", "yard"),
+        default="keep",
+        help="keep its coordinates, put its lower left corner at 0, 0, or its middle at the middle of the yard",
+    )
+
     picture = commands.add_parser("picture", help="write a PNG picture of the window with the job in it")
     picture.add_argument("job", type=Path)
     picture.add_argument("-o", "--output", type=Path, required=True)
     picture.add_argument("--size", type=_size, default=(1366, 768), metavar="WxH")
+    for one in (sheets, export, picture):
+        _add_option(one)
 
 
 def _add_lists(commands: Commands) -> None:
     """Add the commands that need no job."""
     schema = commands.add_parser("schema", help="print a JSON Schema: of the job file, or of what --json prints")
-    schema.add_argument("of", nargs="?", choices=("job", "check", "takeoff", "price", "workplan"), default="job")
+    schema.add_argument(
+        "of", nargs="?", choices=("job", "check", "takeoff", "price", "workplan", "options"), default="job"
+    )
 
     commands.add_parser("stock", help="print the basin stock that ships with the program, a file to edit")
 

@@ -14,12 +14,14 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from drainsketch.arguments import parsed
-from drainsketch.errors import DrainsketchError, JobFileError, SheetError, UsageError
+from drainsketch.errors import DrainsketchError, EditError, JobFileError, SheetError, UsageError
 from drainsketch.files.atomic import in_words
-from drainsketch.files.jobfile import read_job
-from drainsketch.files.saving import with_way_out
+from drainsketch.files.jobfile import EXTENSION, read_job
+from drainsketch.files.saving import save_job, with_way_out
 from drainsketch.findings import LEVELS, Finding
+from drainsketch.job.edits.options import switch_to
 from drainsketch.job.model import Job
+from drainsketch.job.units import format_length
 from drainsketch.resources import sample_jobs
 from drainsketch.review import Review, analyse
 from drainsketch.study import Study, play, remedies_of, study
@@ -70,17 +72,26 @@ def _complain(sentence: str) -> None:
     print("drainsketch: " + " ".join(sentence.split()), file=sys.stderr)
 
 
-def _reviewed(path: Path) -> tuple[Job, Review]:
-    job, closer = _studied(path)
+def _reviewed(path: Path, option: str | None) -> tuple[Job, Review]:
+    job, closer = _studied(path, option)
     return job, closer.whole
 
 
-def _studied(path: Path) -> tuple[Job, Study]:
+def _studied(path: Path, option: str | None) -> tuple[Job, Study]:
+    job = _read(path, option)
+    return job, study(analyse(job))
+
+
+def _read(path: Path, option: str | None = None) -> Job:
+    """Return the job in a file, with the option of that name drawn; None leaves it as it was saved."""
     try:
         job = read_job(path)
     except JobFileError as fault:
         raise JobFileError(f"{path}: {with_way_out(str(fault), path)}") from fault
-    return job, study(analyse(job))
+    try:
+        return job if option is None else switch_to(job, option)
+    except EditError as fault:
+        raise UsageError(f"{path}: {fault}") from fault
 
 
 def _guard(output: Path, job: Path, suffix: str) -> None:
@@ -101,7 +112,7 @@ def _window(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    job, closer = _studied(options.job)
+    job, closer = _studied(options.job, options.option)
     review, storm = closer.whole, play(closer)
     if options.json:
         from drainsketch.exports.report import check_report, json_text
@@ -147,12 +158,13 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 def _sheets(options: argparse.Namespace) -> int:
     from drainsketch.files.firm import letterhead_in_use
     from drainsketch.files.prices import prices_in_use
+    from drainsketch.options import compared
     from drainsketch.planning import work_plan_of
     from drainsketch.pricing import offered
     from drainsketch.sheets.book import shows_storm, write_sheets
     from drainsketch.sheets.contents import Contents
 
-    job, closer = _studied(options.job)
+    job, closer = _studied(options.job, options.option)
     _guard(options.output, options.job, ".pdf")
     prices, for_owner = prices_in_use(options.book, options.terms), shows_storm(options.audience)
     contents = Contents(
@@ -162,6 +174,9 @@ def _sheets(options: argparse.Namespace) -> int:
         contours=options.contours,
         storm=closer.water,
         played=play(closer) if for_owner else None,
+        options=compared(job, None if options.without_price else prices, played=True)
+        if for_owner and job.aside
+        else (),
         price=offered(closer.whole, prices) if for_owner and not options.without_price else None,
         letterhead=letterhead_in_use(),
         work=work_plan_of(closer.whole, prices) if options.audience != "record" else None,
@@ -185,7 +200,7 @@ def _sheets(options: argparse.Namespace) -> int:
 
 
 def _takeoff(options: argparse.Namespace) -> int:
-    job, review = _reviewed(options.job)
+    job, review = _reviewed(options.job, options.option)
     for output, suffix in ((options.csv, ".csv"), (options.xlsx, ".xlsx")):
         if output is not None:
             _guard(output, options.job, suffix)
@@ -201,6 +216,8 @@ def _takeoff(options: argparse.Namespace) -> int:
         from drainsketch.exports.report import json_text, takeoff_report
 
         print(json_text(takeoff_report(review, options.lang)))
+    elif options.loading:
+        _print_loading(review, Words.of(job, options.lang))
     elif options.csv is None and options.xlsx is None:
         words = Words.of(job, options.lang)
         for line in review.takeoff:
@@ -212,13 +229,29 @@ def _takeoff(options: argparse.Namespace) -> int:
     return 0
 
 
+def _print_loading(review: Review, words: Words) -> None:
+    """Print what goes on the truck, by where it is loaded."""
+    from drainsketch.takeoff.loading_words import load_name, load_quantity
+
+    place = ""
+    for load in review.loading:
+        if load.place != place:
+            place = load.place
+            print(words.word(f"details.loading.{place}"))
+        quantity, unit = load_quantity(load, words)
+        print(f"{quantity:>10} {unit:6} {load_name(load, words)}" if quantity else f"{'':18}{load_name(load, words)}")
+    stops = sum(f.level == "stop" for f in review.findings)
+    if stops:
+        print(words.word("findings.stops_stand", stops=stops))
+
+
 def _price(options: argparse.Namespace) -> int:
     from drainsketch.exports.price_report import price_json, price_report
     from drainsketch.exports.price_text import price_lines
     from drainsketch.files.prices import prices_in_use
     from drainsketch.pricing import price_of, priced_here
 
-    _, review = _reviewed(options.job)
+    _, review = _reviewed(options.job, options.option)
     prices = prices_in_use(options.book, options.terms)
     made = price_of(review, prices)
     if options.xlsx is not None:
@@ -234,13 +267,31 @@ def _price(options: argparse.Namespace) -> int:
     return 0
 
 
+def _options(options: argparse.Namespace) -> int:
+    from drainsketch.files.prices import prices_in_use
+    from drainsketch.options import compared
+
+    job = _read(options.job)
+    variants = compared(job, prices_in_use(options.book, options.terms), played=True)
+    if options.json:
+        from drainsketch.exports.options_report import options_json, options_report
+
+        print(options_json(options_report(variants)))
+    else:
+        from drainsketch.sheets.option_table import option_lines, option_table
+
+        words = Words.of(job, options.lang)
+        print("\n".join(option_lines(option_table(variants, words), words)))
+    return 0
+
+
 def _workplan(options: argparse.Namespace) -> int:
     from drainsketch.exports.workplan_report import work_plan_json, work_plan_report
     from drainsketch.exports.workplan_text import work_plan_lines
     from drainsketch.files.prices import prices_in_use
     from drainsketch.planning import work_plan_of
 
-    _, review = _reviewed(options.job)
+    _, review = _reviewed(options.job, options.option)
     plan = work_plan_of(review, prices_in_use(options.book, options.terms))
     if options.json:
         print(work_plan_json(work_plan_report(review, plan, options.lang)))
@@ -251,7 +302,7 @@ def _workplan(options: argparse.Namespace) -> int:
 
 
 def _export(options: argparse.Namespace) -> int:
-    job, closer = _studied(options.job)
+    job, closer = _studied(options.job, options.option)
     review = closer.whole
     suffix = options.output.suffix.lower()
     _guard(options.output, options.job, suffix)
@@ -281,12 +332,38 @@ def _export(options: argparse.Namespace) -> int:
     return 0
 
 
+def _import(options: argparse.Namespace) -> int:
+    from drainsketch.files.drawing_place import backdrop_of, in_feet, largest_outline, placed
+    from drainsketch.files.drawing_read import read_drawing
+    from drainsketch.job.edits.add import add
+    from drainsketch.job.edits.backdrop import lay_under
+    from drainsketch.job.model import Boundary
+
+    _guard(options.output, options.job, EXTENSION)
+    job = _read(options.job)
+    drawing = read_drawing(options.drawing)
+    fitted = in_feet(drawing, job.header.units, options.unit)
+    lines = placed(fitted, options.place, job)
+    if options.taken_as == "under":
+        job = lay_under(job, backdrop_of(lines, options.drawing.name))
+    else:
+        job = add(job, Boundary(id="boundary", points=largest_outline(lines, drawing.source)))
+    save_job(job, options.output)
+    wide, high = (format_length(ft, job.header.units) for ft in fitted.size_ft)
+    print(f"{options.output}: {len(lines):,} lines, {wide} wide and {high} high")
+    for said in fitted.told:
+        print(said)
+    return 0
+
+
 def _picture(options: argparse.Namespace) -> int:
     from drainsketch.desk.picture import save_picture
 
     _guard(options.output, options.job, ".png")
+    if options.option is not None:
+        _read(options.job, options.option)  # says what is wrong before a window opens
     try:
-        save_picture(options.job, options.output, options.size)
+        save_picture(options.job, options.output, options.size, options.option)
     except JobFileError as fault:
         raise JobFileError(f"{options.job}: {fault}") from fault
     return 0
@@ -295,12 +372,13 @@ def _picture(options: argparse.Namespace) -> int:
 def _schema(options: argparse.Namespace) -> int:
     import json
 
+    from drainsketch.exports.options_report import options_schema
     from drainsketch.exports.price_report import price_schema
     from drainsketch.exports.report import report_schema
     from drainsketch.exports.workplan_report import work_plan_schema
     from drainsketch.files.schema import job_schema
 
-    schemas = {"job": job_schema, "price": price_schema, "workplan": work_plan_schema}
+    schemas = {"job": job_schema, "price": price_schema, "workplan": work_plan_schema, "options": options_schema}
     print(json.dumps(schemas[options.of]() if options.of in schemas else report_schema(options.of), indent=2))
     return 0
 
@@ -313,6 +391,7 @@ def _stock(options: argparse.Namespace) -> int:
 
 
 def _prices(options: argparse.Namespace) -> int:
+    from drainsketch.exports.price_text import said_unknown
     from drainsketch.files.price_terms import keep_terms, shipped_terms_text
     from drainsketch.files.pricebook import keep_price_book, own_book, shipped_book
 
@@ -322,8 +401,8 @@ def _prices(options: argparse.Namespace) -> int:
         return 0
     read = own_book(options.keep) if is_book else None
     kept = keep_price_book(read) if read is not None else keep_terms(options.keep)
-    for said in read.told if read is not None else ():
-        print(f"{options.keep}: {said}")
+    for row in read.unknown if read is not None else ():
+        print(f"{options.keep}: {said_unknown(row, Words())}")
     print(f"{kept}: kept for all jobs")
     return 0
 
@@ -353,8 +432,10 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "sheets": _sheets,
     "takeoff": _takeoff,
     "price": _price,
+    "options": _options,
     "workplan": _workplan,
     "export": _export,
+    "import": _import,
     "picture": _picture,
     "schema": _schema,
     "stock": _stock,

@@ -4,6 +4,7 @@ DrainsketchError
 ├── LengthError      a typed length, direction or number cannot be read
 ├── EditError        an edit asks for something the job cannot hold
 ├── JobFileError     a job file cannot be read or written; names the file and the place
+├── DrawingError     a drawing from elsewhere cannot be taken in; names the file and the place
 ├── SheetError       a sheet cannot be drawn as asked (scale, paper, output file)
 └── UsageError       the command line asks for something that is not there
 
@@ -35,6 +36,10 @@ class JobFileError(DrainsketchError):
         self.complaints = complaints
         more = len(complaints) - 1
         super().__init__(complaints[0] + (f" (and {more} more)" if more else ""))
+
+
+class DrawingError(DrainsketchError):
+    """A drawing from elsewhere cannot be taken in."""
 
 
 class SheetError(DrainsketchError):

@@ -67,12 +67,15 @@ WATER_SHADES = (  # of standing water at so many feet of depth: a gray blue, far
 AREA_TINTS = ("#d3bd7a", "#acc394", "#d0acb2", "#b6b0d0", "#a5c5b9", "#d8b290")  # of the ground that reaches an inlet
 
 STYLES: dict[str, Style] = {
+    "backdrop": Style(stroke="#b0b7bf", width_pt=0.7),
     "boundary": Style(stroke=INK, width_pt=1.4, dash_pt=(14, 3, 2, 3, 2, 3)),
     "building": Style(stroke="#3d4650", width_pt=1.6, fill="#d9dde2"),
     "hardscape": Style(stroke="#9aa3ad", width_pt=0.8, fill="#eff0f2"),
     "bed": Style(stroke="#8a9a5b", width_pt=0.8, dash_pt=(4, 2), fill="#f1f4e6"),
     "septic": Style(stroke="#7a4a1e", width_pt=1.2, dash_pt=(6, 3), fill="#f3e9df"),
     "other": Style(stroke="#7b8490", width_pt=1.0, dash_pt=(3, 2), fill="#f3f4f6"),
+    "spoil heap": Style(stroke="#7c5a34", width_pt=1.3, dash_pt=(1.5, 2.5), fill="#e8dac6"),
+    "fill area": Style(stroke="#7c6a34", width_pt=1.0, dash_pt=(9, 3, 2, 3), fill="#f0ead3"),
     "fence": Style(stroke="#6d5f4b", width_pt=1.0, dash_pt=(9, 3)),
     "breakline": Style(stroke="#7d5a3c", width_pt=0.9, dash_pt=(7, 2, 1, 2)),
     "contour": Style(stroke="#998b74", width_pt=0.8),

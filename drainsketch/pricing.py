@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from msgspec.structs import asdict, replace
 
+from drainsketch.job.edits.pricing import which_of
 from drainsketch.job.price_book import THIS_JOB, Lookup, PriceBook, PriceRow, Which, items, layered
 from drainsketch.job.price_terms import PriceTerms
 from drainsketch.job.prices import Prices
@@ -47,13 +48,14 @@ def offered(review: Review, prices: Prices) -> Price:
 
 def priced_here(prices: Prices, pricing: Pricing) -> Prices:
     """Return the prices in use with what one job has of its own over them."""
-    book = job_book(prices.book, pricing.changes)
     terms, own = job_terms(prices.terms, pricing.terms)
-    hour = next((row.price for row in book.rows if row.item == "worker_hour" and row.source == THIS_JOB), None)
-    if hour is not None and "worker_hour" not in own:
-        terms = replace(
-            terms, worker_hour=None
-        )  # that of the book is now the job's, and goes before the terms of all jobs
+    changes = pricing.changes
+    if pricing.terms.worker_hour is not None:  # whichever way the job says it, it is a row of its own
+        hour = PriceChange(item="worker_hour", price=pricing.terms.worker_hour)
+        changes = (*(c for c in changes if c.item != "worker_hour"), hour)
+    if any(c.item == "worker_hour" and c.price is not None for c in changes):
+        terms = replace(terms, worker_hour=None)  # the row goes before the terms of all jobs
+    book = job_book(prices.book, changes)
     examples = tuple(name for name in prices.example_terms if name not in own)
     return replace(prices, book=book, terms=terms, example_terms=examples)
 
@@ -88,11 +90,6 @@ def _row(change: PriceChange, look: Lookup, there: dict[Which, PriceRow], book: 
         source=THIS_JOB,
         name=fits.name if fits is not None else "",
     )
-
-
-def which_of(change: PriceChange) -> Which:
-    """Return what the row that a change names is found by."""
-    return change.item, change.of, change.size_in, change.second
 
 
 def job_terms(terms: PriceTerms, changes: TermChanges) -> tuple[PriceTerms, tuple[str, ...]]:

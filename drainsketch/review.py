@@ -21,7 +21,7 @@ from drainsketch.ground.surface import Surface
 from drainsketch.job.ask import is_closed, length_ft
 from drainsketch.job.kinds import Point
 from drainsketch.job.levelling import Laying
-from drainsketch.job.model import Job
+from drainsketch.job.model import Boundary, Heap, Job, Obstacle
 from drainsketch.network.beside import stands_on_findings
 from drainsketch.network.bounds import Bounds, least_slopes
 from drainsketch.network.crossing_findings import crossing_findings
@@ -31,6 +31,7 @@ from drainsketch.network.downhill import depth_findings, fall_findings
 from drainsketch.network.footings import footing_findings
 from drainsketch.network.grades import Placed, grades_of, place
 from drainsketch.network.graph import inlet_paths, orient, shape_findings
+from drainsketch.network.heaps import heap_findings
 from drainsketch.network.heights import with_heights
 from drainsketch.network.inlets import inlet_findings
 from drainsketch.network.laid import LaidRun, laid_runs
@@ -43,6 +44,7 @@ from drainsketch.network.profiles import profiles
 from drainsketch.network.results import Crossing, Grade, InletPath, Network, Profile, Shortfall, StructureLevels
 from drainsketch.network.shapes import shapes_of
 from drainsketch.network.troubles import RUNS
+from drainsketch.takeoff.loading import Load, load_list
 from drainsketch.takeoff.openings import Opening, opening_findings, openings
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.results import TakeoffLine
@@ -103,6 +105,11 @@ class Review(Struct, frozen=True):
     def takeoff(self) -> tuple[TakeoffLine, ...]:
         """The takeoff, counted when it is asked for: nobody reads it while a thing is dragged."""
         return takeoff(self.works, self.stacks)
+
+    @property
+    def loading(self) -> tuple[Load, ...]:
+        """The loading list, made when it is asked for."""
+        return load_list(self.works, self.stacks, self.takeoff, self.crossings)
 
 
 # the pipe of a run of which one of these is told at stop level lies where it cannot drain or stay in the ground
@@ -169,6 +176,7 @@ def analyse(job: Job, before: Review | None = None) -> Review:
     )
     found += pit_findings(pits_of(job, levels)) + stands_on_findings(job, plan.shapes, levels, surface)
     found += footing_findings(job, plan.shapes, plan.geometry, surface, profile, grades, levels)
+    found += heap_findings(job, plan.shapes, plan.geometry)
     found += of_book
     laid_out = works(job, network, profile, grades, levels)
     stood = stacks(laid_out)
@@ -319,7 +327,8 @@ def _without_inverts(
 
 
 def _outline_findings(job: Job) -> list[Finding]:
-    outlines = ([job.boundary] if job.boundary else []) + [o for o in job.obstacles if is_closed(o)]
+    outlines: list[Boundary | Obstacle | Heap] = [job.boundary] if job.boundary else []
+    outlines += [*(o for o in job.obstacles if is_closed(o)), *job.heaps]
     valid = shapely.is_valid([shapely.Polygon(o.points) for o in outlines])
     return [
         finding("outline_crosses", Place(ids=(o.id,), point=o.points[0]), thing=o.id)

@@ -9,6 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from drainsketch.findings import Finding, worst_first
+from drainsketch.ground.damming import damming_findings
 from drainsketch.ground.results import GroundStudy, Inlet
 from drainsketch.ground.study import ground_study
 from drainsketch.ground.water_checks import water_findings
@@ -20,6 +21,8 @@ from drainsketch.network.spare import spare_of
 from drainsketch.network.troubles import Trouble, thing_of, troubles_of
 from drainsketch.review import Review, analyse
 from drainsketch.takeoff.earth import earth
+from drainsketch.takeoff.heaps import room_findings
+from drainsketch.takeoff.spoil import spoil_yd3
 from drainsketch.takeoff.stone_room import stone_trenches
 from drainsketch.water.checks import storm_findings
 from drainsketch.water.results import Water
@@ -75,7 +78,10 @@ def study(review: Review, before: Study | None = None) -> Study:
     """
     ground = _ground(review, before)
     odds = odds_of(review.grades, review.job.criteria)
-    found = water_findings(review.job, review.surface, ground)
+    found = water_findings(review.job, review.surface, ground) + damming_findings(review.job, ground)
+    if review.job.heaps:
+        dug = earth(review.works, review.stacks)
+        found += room_findings(review.job, dug, spoil_yd3(dug))
     water = _water(review, ground, before)
     found += storm_findings(review.job, water, ground)
     found += odds_findings(review.network.runs, review.grades, odds, review.job.criteria)

@@ -21,7 +21,7 @@ from drainsketch.job import units as u
 from drainsketch.job.ask import things
 from drainsketch.job.bearings import format_bearing
 from drainsketch.job.kinds import Units
-from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Service, Structure, Thing
+from drainsketch.job.model import Boundary, Breakline, Downspout, Heap, Job, Obstacle, Run, Service, Structure, Thing
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.rates import format_minutes, quantity_text
 from drainsketch.measures import Measures
@@ -96,6 +96,7 @@ class _Quantities(Formatter):
             "slope": words.slope,
             "area": words.area,
             "gallons": words.volume,
+            "earth": words.earth,
             "list": _listed,
             "angle": lambda v: f"{v:.0f}°",
             "plain": lambda v: f"{v:g}",
@@ -179,6 +180,10 @@ class Words(Measures):
             return self.word(f"sheets.service.{thing.kind}")
         if isinstance(thing, Obstacle):
             return self.word(f"sheets.obstacle.{thing.kind}")
+        if isinstance(thing, Heap):
+            return self.word(f"sheets.heap.{thing.kind}")
+        if isinstance(thing, Breakline):
+            return self.word(f"sheets.breakline.{thing.kind}")
         return self.word(
             {Boundary: "sheets.style.boundary", Downspout: "sheets.symbol.downspout"}.get(
                 type(thing), "sheets.symbol.shot"
@@ -263,6 +268,11 @@ class Words(Measures):
         words = self._table("takeoff")
         factor, unit = METRIC.get(line.unit, (1.0, line.unit)) if self.units == "m" else (1.0, line.unit)
         return line.quantity * factor, words["unit"][unit]
+
+    def earth(self, yd3: float) -> str:
+        """Return a volume of earth: ``4.2 cu yd``, in a metric job ``3.2 m³``."""
+        factor, unit = METRIC["yd3"] if self.units == "m" else (1.0, "yd3")
+        return f"{yd3 * factor:.1f} {self.word(f'takeoff.unit.{unit}')}"
 
     def counted(self, line: CountedLine) -> tuple[str, str]:
         """Return the quantity of a takeoff line as it is written, and the word of its unit."""
@@ -358,7 +368,8 @@ class Words(Measures):
         return self.name(value) if isinstance(value, str) else value
 
     def _line_params(self, line: CountedLine) -> dict[str, Any]:
-        return self._worded("takeoff", line.params)
+        said = self._worded("takeoff", line.params)
+        return said | {"heap": self._named(said["heap"])} if "heap" in said else said
 
     def _worded(self, name: str, params: Params) -> dict[str, Any]:
         """Return the params with trade words in place of the values that ``[word.<param>]`` of the table knows."""

@@ -1,5 +1,8 @@
 """Settings that hold for every test."""
 
+from itertools import count
+
+import platformdirs
 import pytest
 from hypothesis import HealthCheck, settings
 
@@ -7,10 +10,12 @@ from hypothesis import HealthCheck, settings
 settings.register_profile("drainsketch", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("drainsketch")
 
+NUMBERS = count()
+
 
 @pytest.fixture(autouse=True)
-def own_home(tmp_path_factory, monkeypatch):
-    """The user's folder for all jobs: an empty one of the test, never that of whoever runs it."""
-    at = tmp_path_factory.mktemp("data") / "drainsketch"
-    monkeypatch.setattr("platformdirs.user_data_path", lambda *_, **__: at)
+def own_home(monkeypatch, tmp_path_factory):
+    """The user's folder for all jobs: an empty one, and never in the home of whoever runs the tests."""
+    at = tmp_path_factory.getbasetemp() / f"own{next(NUMBERS)}" / "drainsketch"
+    monkeypatch.setattr(platformdirs, "user_data_path", lambda *_, **__: at)
     return at

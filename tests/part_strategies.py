@@ -5,7 +5,9 @@ from typing import Any, get_args
 from hypothesis import strategies as st
 
 from drainsketch.job.kinds import HeapKind
+from drainsketch.job.levelling import LaidReading, Laying
 from drainsketch.job.model import Backdrop, BackdropLine, Heap, Option, Run, Structure
+from drainsketch.job.options import name_key
 from drainsketch.job.pricing import Extra, Offer, PriceChange, Pricing, TermChanges
 from drainsketch.job.sections import Fabric, Goods, Lawn, Sections, WasteRule
 from drainsketch.job.work import Order, WorkPlan
@@ -69,18 +71,33 @@ def works() -> st.SearchStrategy[WorkPlan]:
 def heaps(thing_id: str, wide: bool = False) -> st.SearchStrategy[Heap]:
     """A heap or a fill area."""
     ring = st.lists(points(wide), min_size=3, max_size=6).map(tuple)
-    return st.builds(
-        Heap, id=st.just(thing_id), kind=kinds(HeapKind), points=ring, fill_in=maybe(numbers(0, 240)), name=words
+    return st.sampled_from(get_args(HeapKind)).flatmap(
+        lambda kind: st.builds(
+            Heap,
+            id=st.just(thing_id),
+            kind=st.just(kind),
+            points=ring,
+            fill_in=maybe(numbers(0, 240)) if kind == "fill area" else st.none(),
+            name=words,
+        )
     )
 
 
-def options() -> st.SearchStrategy[Option]:
-    """An option aside: empty, or of one run."""
-    two = tuple(Structure(id=f"B{i}", kind="basin", point=(10.0 * i, 5.0)) for i in (1, 2))
-    one = (Run(id="R1", start="B1", end="B2"),)
-    return st.builds(Option, name=words, note=words) | st.builds(
-        Option, name=words, structures=st.just(two), runs=st.just(one)
+@st.composite
+def options(draw: st.DrawFn, name: str, spouts: tuple[str, ...] = (), setups: tuple[str, ...] = ()) -> Option:
+    """An option aside: empty, or of one run that may be fed by a downspout, and shot from a setup of the book or a typed height."""
+    if draw(st.booleans()):
+        return Option(name=name, note=draw(words))
+    spout = draw(maybe(st.sampled_from(spouts))) if spouts else None
+    two = (
+        Structure(id="D1", kind="downspout inlet", point=(10.0, 5.0), downspout=spout),
+        Structure(id="B2", kind="basin", point=(20.0, 5.0)),
     )
+    setup = draw(maybe(st.sampled_from(setups))) if setups else None
+    height = None if setup is not None else draw(numbers(-2_000, 30_000))
+    reading = LaidReading(id="laid-1", run="R1", station_ft=5.0, reading_ft=4.25, height_ft=height, setup=setup)
+    laying = Laying(setup=setup, readings=(reading,) if draw(st.booleans()) else ())
+    return Option(name=name, structures=two, runs=(Run(id="R1", start="D1", end="B2"),), laying=laying)
 
 
 def backdrops(wide: bool = False) -> st.SearchStrategy[Backdrop]:
@@ -95,9 +112,12 @@ def backdrops(wide: bool = False) -> st.SearchStrategy[Backdrop]:
 
 
 @st.composite
-def parts(draw: st.DrawFn, wide: bool = False) -> dict[str, Any]:
+def parts(
+    draw: st.DrawFn, wide: bool = False, spouts: tuple[str, ...] = (), setups: tuple[str, ...] = ()
+) -> dict[str, Any]:
     """The fields of a job that are not drawn as drains, rain or limits."""
-    aside = tuple(draw(st.lists(options(), max_size=2)))
+    names = draw(st.lists(words.filter(str.strip), max_size=3, unique_by=name_key))
+    aside = tuple(draw(options(name, spouts, setups)) for name in names[1:])
     return {
         "heaps": tuple(draw(heaps(f"heap-{i}", wide)) for i in range(draw(st.integers(0, 2)))),
         "sections": draw(sections()),
@@ -105,7 +125,7 @@ def parts(draw: st.DrawFn, wide: bool = False) -> dict[str, Any]:
         "pricing": draw(pricings()),
         "offer": draw(offers()),
         "work": draw(works()),
-        "option": draw(words),
+        "option": names[0] if names else "",
         "option_at": draw(st.integers(0, len(aside))),
         "aside": aside,
         "backdrop": draw(maybe(backdrops(wide))),

@@ -210,6 +210,7 @@ def jobs(draw: st.DrawFn, wide: bool = False) -> Job:
     shots = tuple(
         Shot(id=f"S{i}", point=draw(place), elevation_ft=draw(maybe(levels)), name=draw(words)) for i in some(5)
     )
+    book = draw(books(tuple(s.id for s in shots if s.elevation_ft is None)))
     return Job(
         header=draw(headers()),
         boundary=draw(maybe(st.builds(Boundary, id=st.just("boundary"), points=ring))),
@@ -219,11 +220,11 @@ def jobs(draw: st.DrawFn, wide: bool = False) -> Job:
         shots=shots,
         structures=built,
         runs=tuple(draw(runs(f"R{i}", ends, wide)) for i in some(5)) if len(ends) > 1 else (),
-        book=draw(books(tuple(s.id for s in shots if s.elevation_ft is None))),
+        book=book,
         rain=draw(rains()),
         water=draw(waters()),
         criteria=draw(limits()),
-        **draw(parts(wide)),
+        **draw(parts(wide, spout_ids, tuple(s.id for s in book.setups))),
     )
 
 

@@ -13,6 +13,7 @@ import pytest
 
 from drainsketch.files.migrations.steps import VERSION
 from drainsketch.resources import sample_jobs
+from tests.files.drawings import lot_dxf
 from tests.test_review import SAMPLES
 
 YARD = Path(str(sample_jobs().joinpath("corner-lot.drainjob")))
@@ -83,6 +84,13 @@ def test_takeoff_json_holds_against_its_schema() -> None:
     report = json.loads(drainsketch("takeoff", YARD, "--json").stdout)
     jsonschema.validate(report, json.loads(drainsketch("schema", "takeoff").stdout))
     assert all(line["rule"] and line["arithmetic"] and line["quantity"] > 0 for line in report["lines"])
+
+
+def test_takeoff_prints_the_loading_list_in_the_language_asked_for() -> None:
+    said = drainsketch("takeoff", YARD, "--loading").stdout
+    assert said.splitlines()[0] == "Pipe rack"
+    assert "Hand spades with blunt edges" in said
+    assert drainsketch("takeoff", YARD, "--loading", "--lang", "es").stdout.splitlines()[0] == "Estante de tubos"
 
 
 def test_the_sample_jobs_hold_against_the_printed_schema() -> None:
@@ -284,3 +292,36 @@ def test_the_command_line_runs_by_the_name_of_its_module_too(tmp_path: Path) -> 
     )
     assert gone.returncode == 2
     assert "none.drainjob" in gone.stderr
+
+
+def test_import_lays_a_drawing_under_a_plan_or_takes_its_lot_line(tmp_path: Path) -> None:
+    from drainsketch.files.jobfile import read_job
+
+    drawing, new = lot_dxf(tmp_path / "site.dxf"), tmp_path / "new.drainjob"
+    done = drainsketch("import", YARD, drawing, "-o", new)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "2 lines, 110' 0\" wide and 84' 0\" high" in done.stdout and "1 TEXT" in done.stdout
+    job = read_job(new)
+    assert job.backdrop is not None and len(job.backdrop.lines) == 2
+    assert job.boundary == read_job(YARD).boundary
+    done = drainsketch("import", YARD, drawing, "-o", new, "--as", "lot-line", "--unit", "in", "--place", "origin")
+    assert done.returncode == 0 and "says it is in feet; it is taken in inches" in done.stdout
+    boundary = read_job(new).boundary
+    assert boundary is not None and boundary.points[1] == pytest.approx((110 / 12, 0), abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("drawing", "output", "said"),
+    [
+        ("gone.dxf", "new.drainjob", "gone.dxf: this file cannot be read"),
+        ("plan.pdf", "new.drainjob", "a drawing comes as .dxf or .geojson"),
+        ("open.geojson", "new.drainjob", "open.geojson: no line in it is closed"),
+        ("open.geojson", "new.dxf", "end the name in .drainjob"),
+    ],
+)
+def test_import_writes_nothing_when_it_cannot(tmp_path: Path, drawing: str, output: str, said: str) -> None:
+    (tmp_path / "open.geojson").write_text('{"type": "LineString", "coordinates": [[0, 0], [50, 50]]}')
+    done = drainsketch("import", YARD, tmp_path / drawing, "-o", tmp_path / output, "--as", "lot-line")
+    assert done.returncode == 2 and said in done.stderr
+    assert len(done.stderr.strip().splitlines()) == 1
+    assert not (tmp_path / output).exists()

@@ -154,6 +154,47 @@ def test_an_item_nobody_knows_is_said(capsys, tmp_path):
     book.write_text(EXAMPLE + "grates,,12,,each,1.00,,yes,,mine,\n", encoding="utf-8")
     _, text, _ = run(capsys, "price", YARD, "--book", book)
     assert "'grates' is not counted by any takeoff, so its price is not used; did you mean grate?" in text
+    _, text, _ = run(capsys, "price", YARD, "--book", book, "--lang", "es")
+    assert "ninguna cantidad cuenta 'grates', así que su precio no se usa; ¿quiso decir grate?" in text
+
+
+def test_what_the_job_has_of_its_own_is_in_the_price_and_marked(capsys, tmp_path):
+    job = json.loads(YARD.read_text())
+    job["pricing"] = {
+        "terms": {"tax_pct": 0, "valid_days": 9},
+        "changes": [{"item": "tip_ton", "price": 20}, {"item": "grate", "size_in": "24", "price": 1}],
+        "extras": [{"name": "Permit {of} the town", "price": 125}, {"name": "Stump", "quantity": 2, "unit": "each"}],
+    }
+    path = tmp_path / "own.drainjob"
+    path.write_text(json.dumps(job), encoding="utf-8")
+    for lang, told in (
+        (
+            "en",
+            ("Extras", "Valid", "Figures marked ' are of this job alone.", "no line of it goes by: grate, size_in 24."),
+        ),
+        ("es", ("Adicionales", "INCOMPLETO", "Las cifras marcadas con ' son solo de esta obra.", "grate, size_in 24.")),
+    ):
+        code, text, err = run(capsys, "price", path, "--lang", lang)
+        assert (code, err) == (0, "")
+        assert all(said in text for said in told if said != "Valid")
+        assert re.search(r"\$20\.00 +\$[0-9.,]+' ", text)
+        assert "Permit {of} the town" in text
+    report = json.loads(run(capsys, "price", path, "--json")[1])
+    rows = {row["item"]: row for row in report["lines"]}
+    assert (rows["Dump fee"]["unit_price"], rows["Dump fee"]["source"], rows["Dump fee"]["of_this_job"]) == (
+        "20.00",
+        "yours",
+        True,
+    )
+    assert rows["Permit {of} the town"]["amount"] == "125.00"
+    assert (rows["Stump"]["amount"], rows["Stump"]["why"]) == (None, "no_extra")
+    assert (report["complete"], report["unused_changes"]) == (False, ["grate, size_in 24"])
+    assert set(report["job_terms"]) == {"tax_pct", "valid_days"}
+    assert "tax_pct" not in report["example_terms"]
+    schema = json.loads(run(capsys, "schema", "price")[1])
+    jsonschema.validate(report, schema)
+    # none of it stops the job
+    assert "no_price" not in run(capsys, "check", path)[1]
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ from tests.test_review import SAMPLES, sample
 
 KINDS = tuple(table("catalogue/findings.toml"))
 LANGS = languages()
-TABLES = ("findings", "takeoff", "sheets", "water", "price", "workplan", "offer")
+TABLES = ("findings", "takeoff", "sheets", "details", "water", "price", "workplan", "offer", "options")
 
 
 def entries(lang: str, name: str) -> dict[str, str]:

@@ -9,13 +9,16 @@ from PySide6.QtWidgets import QMenu, QMenuBar, QToolBar
 
 from drainsketch.desk.exporting import EXPORTS
 from drainsketch.desk.icons import icon
+from drainsketch.desk.opting import shown_names
 from drainsketch.desk.overlays import OVERLAYS
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import Tones
 from drainsketch.desk.tools.catalogue import TOOLS
+from drainsketch.job.options import MOST_OPTIONS
 
 MENUS = ("File", "Edit", "View", "Draw", "Help")
-SUBMENUS = ("recent", "samples", "exports")
+SUBMENUS = ("recent", "samples", "exports", "imports", "options")
+IMPORTS = ("import_points", "import_drawing", "drop_drawing")
 
 
 class Command(Struct, frozen=True):
@@ -53,12 +56,20 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("exports", "File", "Export", rule_after=True),
     *(Command(x.name, "", x.label, tip=x.tip) for x in EXPORTS),
+    Command("imports", "File", "Import"),
     Command(
         "import_points",
-        "File",
-        "Import Points…",
+        "",
+        "Points…",
         tip="Take ground shots in from a file: point, north, east, level, note",
     ),
+    Command(
+        "import_drawing",
+        "",
+        "Drawing under the Plan…",
+        tip="Lay a DXF or GeoJSON drawing under the plan to draw by, or take the lot line from it",
+    ),
+    Command("drop_drawing", "", "Take the Drawing Away", tip="Take the drawing under the plan away"),
     Command(
         "write_stock", "File", "Write Basin Stock…", tip="Write the sizes of basins, risers and grates to a text file"
     ),
@@ -86,6 +97,20 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("next_thing", "Edit", "Select Next", ("F9",), tip="Select the next thing of the plan"),
     Command("previous_thing", "Edit", "Select Previous", ("Shift+F9",), tip="Select the thing before"),
+    Command("options", "Edit", "Options of the Drains"),
+    Command(
+        "new_option",
+        "",
+        "New Option…",
+        ("Ctrl+Shift+N",),
+        tip="Copy the drawn option of the drains and draw on in the copy",
+    ),
+    Command("name_option", "", "Name and Note…", tip="Name of the drawn option, and what the owner reads about it"),
+    Command("delete_option", "", "Delete the Drawn Option", tip="Delete the drawn option; undo brings it back"),
+    *(
+        Command(f"option_{i}", "", f"{word} Option", (f"Alt+{i}",), tip=f"Draw the {word.lower()} option")
+        for i, word in enumerate(("First", "Second", "Third"), 1)
+    ),
     Command("zoom_fit", "View", "Whole Plan", ("Ctrl+0",), "fit", "Show the whole plan", on_bar=True),
     Command("zoom_in", "View", "Closer", ("Ctrl++", "Ctrl+="), "closer", "Closer", on_bar=True),
     Command("zoom_out", "View", "Farther", ("Ctrl+-",), "farther", "Farther", on_bar=True, rule_after=True),
@@ -94,12 +119,28 @@ COMMANDS: tuple[Command, ...] = (
         for o in OVERLAYS
     ),
     Command(
+        "show_drawing",
+        "View",
+        "Drawing under the Plan",
+        checkable=True,
+        tip="Show or hide the drawing under the plan; it is printed on the crew's plan while it is shown",
+    ),
+    Command(
+        "show_others",
+        "View",
+        "Other Options",
+        ("Shift+F7",),
+        checkable=True,
+        tip="Show the drains of the other options faintly",
+        rule_after=True,
+    ),
+    Command(
         "show_lower",
         "View",
         "Lower Panes",
         ("F6",),
         checkable=True,
-        tip="Show or hide profile, level book, cut sheet, water, storm and work plan under the plan",
+        tip="Show or hide profile, level book, cut sheet, water, storm, work plan and options under the plan",
     ),
     Command("show_panes", "View", "Side Panes", ("F7",), checkable=True, tip="Show or hide the panes beside the plan"),
     Command(
@@ -111,11 +152,19 @@ COMMANDS: tuple[Command, ...] = (
     Command("to_details", "View", "To the Details", ("Ctrl+3",)),
     Command("to_findings", "View", "To the Findings", ("Ctrl+4",)),
     Command("to_takeoff", "View", "To the Takeoff", ("Ctrl+5",)),
+    Command("to_price", "View", "To the Price", ("F12",), tip="What to charge for the job"),
     Command("to_profile", "View", "To the Profile", ("Ctrl+6",)),
     Command("to_book", "View", "To the Level Book", ("Ctrl+7",)),
     Command("to_cut_sheet", "View", "To the Cut Sheet", ("Ctrl+8",)),
     Command("to_water", "View", "To the Water", ("Ctrl+9",)),
     Command("to_storm", "View", "To the Storm", ("F5",), tip="Play the storm over the plan"),
+    Command(
+        "to_options",
+        "View",
+        "To the Options",
+        ("Shift+F12",),
+        tip="The options of the drains side by side, with prices",
+    ),
     Command("to_work_plan", "View", "To the Work Plan", ("F4",), tip="Ticket, days, order of work and hold points"),
     Command(
         "cautions",
@@ -232,6 +281,18 @@ class Actions(QObject):
             action.setEnabled(label is not None)
             action.setToolTip(f"{said} ({keys_text(tuple(k.toString() for k in action.shortcuts()))})")
         self.by_name["delete"].setEnabled(bool(session.selection))
+        backdrop = session.job.backdrop
+        for name in ("drop_drawing", "show_drawing"):
+            self.by_name[name].setEnabled(backdrop is not None)
+        self.by_name["show_drawing"].setChecked(backdrop is not None and backdrop.shown)
+        names = shown_names(session.job)
+        self.by_name["new_option"].setEnabled(len(names) < MOST_OPTIONS)
+        self.by_name["delete_option"].setEnabled(len(names) > 1)
+        self.by_name["show_others"].setEnabled(len(names) > 1)
+        for at in range(MOST_OPTIONS):
+            action = self.by_name[f"option_{at + 1}"]
+            action.setVisible(at < len(names) and len(names) > 1)
+            action.setText(f"Draw {names[at]}".replace("&", "&&") if at < len(names) else "")
         some = bool(session.review.findings)
         self.by_name["next_finding"].setEnabled(some)
         self.by_name["previous_finding"].setEnabled(some)

@@ -20,7 +20,7 @@ from drainsketch.desk.steering import Steering, pinched, wheeled
 from drainsketch.desk.tools.catalogue import TOOLS
 from drainsketch.desk.tools.gesture import Doubled, Key, Keyed, Moved, Pressed, Released
 from drainsketch.desk.view import View, centered, fitted
-from drainsketch.job.ask import extent, points_of, structures_by_id, thing
+from drainsketch.job.ask import points_of, structures_by_id, thing, whole_extent
 from drainsketch.job.kinds import Point
 
 REACH_PX = 9.0
@@ -101,9 +101,9 @@ class Canvas(QWidget):
         """Which part of the plan is shown."""
         return self.plan.view
 
-    def zoom_to_fit(self) -> None:
-        """Show all of the job; the first view of an empty one."""
-        whole = extent(self.session.job)
+    def zoom_to_fit(self, *, with_drawing: bool = False) -> None:
+        """Show all of the job, of an empty one the drawing under it; else the first view."""
+        whole = whole_extent(self.session.job, with_drawing=with_drawing)
         self.plan.look_at(View() if whole is None else fitted(whole, self.width(), self.height()))
 
     def zoom_by(self, factor: float) -> None:

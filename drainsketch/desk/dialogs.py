@@ -9,11 +9,15 @@ from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from drainsketch.desk.drawing_form import DrawingForm, Taken
+from drainsketch.desk.option_form import Fault, OptionForm
 from drainsketch.desk.points_form import PointsForm
 from drainsketch.desk.sheet_form import SheetForm
 from drainsketch.desk.sheet_maker import SheetChoice, SheetMaker
+from drainsketch.files.drawing import Drawing
 from drainsketch.files.points import FieldPoints
 from drainsketch.job.kinds import Units
+from drainsketch.job.model import Job
 
 JOB_SUFFIX = ".drainjob"
 JOB_FILTER = f"Drain jobs (*{JOB_SUFFIX})"
@@ -110,6 +114,16 @@ class Dialogs:
         """Ask how a file of points is to be read, with a look at what comes in."""
         form = PointsForm(text, name, units, self.parent)
         return form.read if form.exec() else None
+
+    def ask_drawing(self, drawing: Drawing, job: Job) -> Taken | None:
+        """Ask what becomes of a drawing from elsewhere, with a look at how large it is."""
+        form = DrawingForm(drawing, job, self.parent)
+        return form.taken if form.exec() else None
+
+    def ask_option(self, title: str, name: str, note: str, fault: Fault) -> tuple[str, str] | None:
+        """Ask for name and note of an option; ``fault`` says why they cannot be taken."""
+        form = OptionForm(title, name, note, fault, self.parent)
+        return form.answer() if form.exec() else None
 
     def confirm(self, question: str, more: str, yes: str) -> bool:
         """Ask a question with one way on and a Cancel."""

@@ -17,6 +17,7 @@ class Flips(QObject):
         self._session = session
         self._sides: dict[Key, str] = {}
         self._turned: dict[Key, str] = {}  # and not told yet
+        self._option = session.job.option
         self._beside = ""  # what else was told about the same edit
         self._timer = QTimer(self)  # after whoever made the edit has said what he has to say
         self._timer.setSingleShot(True)
@@ -27,7 +28,10 @@ class Flips(QObject):
 
     def _look(self) -> None:
         now = self._now()
-        if len(self._session.history.jobs) == 1:  # another job was opened
+        option, self._option = self._option, self._session.job.option
+        if (
+            len(self._session.history.jobs) == 1 or option != self._option
+        ):  # another job was opened, or another option drawn
             self._sides, self._turned = now, {}
             self._timer.stop()
             return

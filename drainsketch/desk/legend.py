@@ -41,6 +41,7 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         "Yard",
         (
             ("boundary", "lot line"),
+            ("backdrop", "drawing from elsewhere, under the plan"),
             ("building", "building"),
             ("hardscape", "paving: walk, drive, patio"),
             ("bed", "planting bed"),
@@ -53,6 +54,8 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("downspout", "downspout"),
             ("shot", "shot with its level"),
             ("breakline", "line where the ground breaks"),
+            ("spoil heap", "spoil heap while the work lasts"),
+            ("fill area", "area that spoil is spread over"),
         ),
     ),
     (

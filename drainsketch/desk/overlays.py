@@ -104,7 +104,8 @@ class Overlays(QObject):
     def storm(self) -> Study | None:
         """The latest study, where its storm is to be shown; None while there is none."""
         study = self._session.study
-        return study if self.is_on("flow") and study is not None and study.water.arrivals else None
+        shown = self.is_on("flow") and self._session.study_is_of_option
+        return study if shown and study is not None and study.water.arrivals else None
 
     @property
     def old(self) -> bool:

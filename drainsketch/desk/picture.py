@@ -11,11 +11,12 @@ from PySide6.QtWidgets import QApplication
 
 from drainsketch.errors import JobFileError
 from drainsketch.files.jobfile import read_job
+from drainsketch.job.edits.options import switch_to
 
 MOST_WAIT_S = 20.0
 
 
-def save_picture(job_path: Path, out: Path, size: tuple[int, int] = (1366, 768)) -> None:
+def save_picture(job_path: Path, out: Path, size: tuple[int, int] = (1366, 768), option: str | None = None) -> None:
     """Open a job in the real window, out of sight, and save what it looks like as PNG; the longest path is selected.
 
     Parameters
@@ -23,6 +24,7 @@ def save_picture(job_path: Path, out: Path, size: tuple[int, int] = (1366, 768))
     job_path : the job file; it is only read
     out : where to write the PNG
     size : of the window, pixels
+    option : the name of the option to draw; None leaves that which is drawn
 
     Raises
     ------
@@ -36,7 +38,7 @@ def save_picture(job_path: Path, out: Path, size: tuple[int, int] = (1366, 768))
     app = application()
     before = qInstallMessageHandler(_say_what_matters)
     try:
-        written = _draw(app, job_path, out, size)
+        written = _draw(app, job_path, out, size, option)
     finally:
         qInstallMessageHandler(before)
     if not written:
@@ -49,7 +51,7 @@ def _say_what_matters(kind: QtMsgType, context: object, message: str | None) -> 
         print(message, file=sys.stderr)
 
 
-def _draw(app: QApplication, job_path: Path, out: Path, size: tuple[int, int]) -> bool:
+def _draw(app: QApplication, job_path: Path, out: Path, size: tuple[int, int], option: str | None) -> bool:
     """Draw the window; return whether the picture was written."""
     from drainsketch.desk.window import Window
 
@@ -58,6 +60,8 @@ def _draw(app: QApplication, job_path: Path, out: Path, size: tuple[int, int]) -
         window.resize(*size)
         window.show()
         window.documents.open(job_path, hold=False)
+        if option is not None:
+            window.session.open(switch_to(window.session.job, option))
         longest = max(window.session.review.paths, key=lambda path: path.length_ft, default=None)
         if longest is not None:
             window.session.select((longest.inlet,))

@@ -6,6 +6,7 @@ from functools import partial
 from PySide6.QtCore import QObject, QSize
 from PySide6.QtGui import QPainter
 
+from drainsketch.desk.backdrop_paint import Underlay, underlay_of
 from drainsketch.desk.furniture import corners_taken, paint_grid
 from drainsketch.desk.layers import Layer, Pictures, Step
 from drainsketch.desk.lettering import (
@@ -28,6 +29,7 @@ from drainsketch.job.model import Job
 from drainsketch.sheets.boxes import Box
 from drainsketch.sheets.flow_marks import NO_FLOW, Flow, flow_of, with_flow
 from drainsketch.sheets.marks import Band, Label, Mark, PlanMarks, Stroke, is_tint
+from drainsketch.sheets.option_marks import marks_aside
 from drainsketch.sheets.plan_marks import MarkStore, plan_marks
 from drainsketch.water.results import Water
 from drainsketch.wording import Words
@@ -57,12 +59,20 @@ class PlanLayers:
         self._outline = Outline()
         self._written: tuple[View, list[Box]] = (View(), [])
         self._many = False  # the selection shown is a large one
+        self._underlay: Underlay | None = None
+        self.under = Layer(self._under_steps, paper=True)  # the drawing under the plan, where there is one
+        self.under.shown = False
         self.ground = Layer(self._ground_steps, paper=True)
         self.study = Layer(self._study_steps)
+        self.others = Layer(self._others_steps)
+        self.others.shown = False
+        self._aside_of: tuple[object, ...] = ()  # what the picture of the others was made from
+        self._other_marks: tuple[Mark, ...] = ()
         self.works = Layer(self._works_steps)
         self.words = Layer(self._words_steps)
         self.chosen = Layer(self._chosen_steps)
-        self.pictures = Pictures((self.ground, self.study, self.works, self.words, self.chosen), parent)
+        layers = (self.under, self.ground, self.study, self.others, self.works, self.words, self.chosen)
+        self.pictures = Pictures(layers, parent)
 
     def resize(self, size: QSize, ratio: float) -> None:
         """Take the size of the plan on screen."""
@@ -74,8 +84,35 @@ class PlanLayers:
         if units != self._units:
             self._units = units
             self._shown_water = None
-            self.pictures.spoil(self.ground)
+            self.pictures.spoil(self.under, self.ground)
+        self._take_underlay()
         self._take_marks(plan_marks(self._session.job, self._session.review, self._store), self._flow)
+        self._take_others()
+
+    def show_others(self, on: bool) -> None:
+        """Show the options aside faintly, or no longer."""
+        self.others.shown = on
+        self._take_others()
+
+    def _take_others(self) -> None:
+        """Take the options aside; their picture stays while neither they nor the drawn drains have come to rest on others."""
+        job = self._session.job
+        now = (job.aside, job.option) if self.others.shown else ()
+        if len(now) == len(self._aside_of) and all(a is b for a, b in zip(now, self._aside_of, strict=True)):
+            return
+        self._aside_of = now
+        self._other_marks = marks_aside(job) if now else ()
+        self.shapes.keep_only([*self.marks.ground, *self.marks.drains, *self._other_marks])
+        self.pictures.spoil(self.others)
+
+    def _take_underlay(self) -> None:
+        """Take the drawing under the plan: with it the paper and its grid lie in its picture, and the ground is see-through."""
+        before, self._underlay = self._underlay, underlay_of(self._session.job.backdrop, self._underlay)
+        if self._underlay is before:
+            return
+        self.under.shown = self._underlay is not None
+        self.ground.paper = not self.under.shown
+        self.pictures.spoil(self.under, *(() if before is not None and self.under.shown else (self.ground,)))
 
     def _take_marks(self, plain: PlanMarks, flow: Flow) -> None:
         """Take the marks of the job and of its storm; what is the same as before stays the same tuple."""
@@ -88,7 +125,7 @@ class PlanLayers:
                 labels=before.labels if plain.labels is was.labels else made.labels,
             )
         self.marks, self._plain, self._flow = made, plain, flow
-        self.shapes.keep_only([*self.marks.ground, *self.marks.drains])
+        self.shapes.keep_only([*self.marks.ground, *self.marks.drains, *self._other_marks])
         spoiled = []
         if self.marks.ground is not before.ground:
             spoiled.append(self.ground)
@@ -156,13 +193,22 @@ class PlanLayers:
 
     # -- steps
 
-    def _ground_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
+    def _under_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
         yield lambda p: paint_grid(p, view, width, height, self._units)
+        if self._underlay is not None:
+            yield from self._underlay.steps(view, width, height)
+
+    def _ground_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
+        if self.ground.paper:
+            yield lambda p: paint_grid(p, view, width, height, self._units)
         yield from self._mark_steps(self.marks.ground, view, width, height)
 
     def _study_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
         if self._ready is not None:
             yield from overlay_steps(self._ready, self._overlays, view, width, height)
+
+    def _others_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
+        yield from self._mark_steps(self._other_marks, view, width, height)
 
     def _works_steps(self, view: View, width: float, height: float) -> Iterator[Step]:
         yield from self._mark_steps(self.marks.drains, view, width, height)

@@ -44,6 +44,7 @@ EDIT_SLICE_S = (
 )
 SHORT_SLICE_S = 0.004
 OLD_OPACITY = 0.4  # of a ground study that is no longer true
+OTHERS_OPACITY = 0.4  # of the drains of other options
 UNBUILT_OPACITY = 0.45  # of the drains, while today's ground is shown
 STILL = ("water", "flow")  # overlays that a moment of the storm stands in place of
 MOST_WORDED = 40  # things whose words are placed live
@@ -104,6 +105,7 @@ class PlanView(QObject):
         marks = self._carried
         if shown.ghost is not None and shown.moving:
             marks = self._ghosts.marks(shown.ghost, shown.moving[:MOST_LIVE], self._session.review)
+        layers.under.draw(p, view)
         layers.ground.draw(p, view)
         self._paint_chosen(p, shown.ghost or job, spots=False)
         paint_ground(p, marks, layers.shapes, view)
@@ -112,6 +114,8 @@ class PlanView(QObject):
         p.setOpacity(1.0)
         if self.moment is not None:
             paint_low_ground(p, self.moment, view)
+        p.setOpacity(OTHERS_OPACITY)
+        layers.others.draw(p, view)
         p.setOpacity(1.0 if self.moment is None or self.moment.drained else UNBUILT_OPACITY)
         layers.works.draw(p, view)
         p.setOpacity(1.0)
@@ -127,7 +131,7 @@ class PlanView(QObject):
         if len(self._session.selection) <= MOST_LIVE:
             paint_handles(p, shown.ghost or job, self._session.selection, shown.vertex, view)
         paint_gesture(p, driver, view, size)
-        if next(things(job), None) is None and not driver.begun:
+        if next(things(job), None) is None and job.backdrop is None and not driver.begun:
             paint_first_hint(p, *size, self.notice or (BOOK_HINT if job.book.setups else ""))
         paint_scale_bar(p, view, size[1], job.header.units)
         paint_north(p, size[0])
@@ -138,6 +142,12 @@ class PlanView(QObject):
             paint_station(p, self.station, view)
         if self._flash is not None:
             paint_flash(p, self._flash[0], view, self._flash[1])
+
+    def show_others(self, on: bool) -> None:
+        """Show the drains of the other options faintly, or no longer."""
+        self.layers.show_others(on)
+        self.layers.pictures.refresh()
+        self._widget.update()
 
     def show_place(self, at: Point | None) -> None:
         """Mark the place that is read in the profile; None takes the mark off."""

@@ -55,6 +55,11 @@ class Session(QObject):
         return self._study is not None and self._study.review.job is self.job
 
     @property
+    def study_is_of_option(self) -> bool:
+        """Whether the closer look belongs to the option that is drawn, be it as it stands or an earlier one of it."""
+        return self._study is not None and self._study.review.job.option == self.job.option
+
+    @property
     def study_failed(self) -> bool:
         """Whether the closer look at the job as it stands broke off."""
         return self._study_failed_for is self.job
@@ -148,7 +153,8 @@ class Session(QObject):
     def _set(self, history: History) -> None:
         self._history = history
         self._plain = self._review = analyse(history.job, self._plain)
-        if self._study is not None:  # what it found stays in the list until the next one arrives
+        if self.study_is_of_option:  # what it found stays in the list until the next one arrives
+            assert self._study is not None
             there = {t.id for t in things(history.job)}
             self._review = with_findings(
                 self._plain, [f for f in self._study.findings if there.issuperset(f.place.ids)]

@@ -7,6 +7,7 @@ from msgspec import Struct
 from drainsketch.files.firm import letterhead_in_use
 from drainsketch.files.prices import prices_in_use
 from drainsketch.job.model import Job
+from drainsketch.options import compared
 from drainsketch.pricing import offered
 from drainsketch.review import analyse
 from drainsketch.sheets.book import READERS, Audience
@@ -69,6 +70,9 @@ class SheetMaker:
                 contours=choice.contours,
                 storm=closer.water,
                 played=play(closer) if for_owner else None,
+                options=compared(self.job, prices if choice.price else None, played=True)
+                if for_owner and self.job.aside
+                else (),
                 price=offered(closer.whole, prices) if choice.price and for_owner else None,
                 letterhead=letterhead_in_use(),
                 work=work_plan_of(closer.whole, prices) if choice.audience != "record" else None,

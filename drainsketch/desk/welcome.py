@@ -5,7 +5,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QPushButton, QWidget
 
 from drainsketch.desk.session import Session
-from drainsketch.job.ask import extent
+from drainsketch.job.ask import whole_extent
 
 
 class Welcome(QFrame):
@@ -34,7 +34,7 @@ class Welcome(QFrame):
 
     def refresh(self) -> None:
         """Show the card on an empty plan only."""
-        empty = extent(self._session.job) is None
+        empty = whole_extent(self._session.job) is None
         fresh = len(self._session.history.jobs) == 1 and not (self._session.modified or self._session.job.book.setups)
         self._waved_off = self._waved_off and empty and not (fresh and self._session.history.job is not self._waved_job)
         self.setVisible(empty and fresh and not self._waved_off)

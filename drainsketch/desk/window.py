@@ -4,22 +4,28 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QIcon, QKeySequence, QShortcut
-from PySide6.QtWidgets import QMainWindow, QMenu, QTabWidget, QToolBar
+from PySide6.QtWidgets import QMainWindow, QMenu, QSizePolicy, QTabWidget, QToolBar
 
 from drainsketch.desk.actions import Actions
 from drainsketch.desk.canvas import Canvas
 from drainsketch.desk.choices import ChoiceBar
 from drainsketch.desk.commands import doings
+from drainsketch.desk.comparing import Comparing
 from drainsketch.desk.dialogs import JOB_SUFFIX, Dialogs
 from drainsketch.desk.documents import Documents
 from drainsketch.desk.flips import Flips
-from drainsketch.desk.menus import fill_exports, fill_recent, fill_samples
+from drainsketch.desk.menus import OPTION_DOINGS, fill_exports, fill_imports, fill_options, fill_recent, fill_samples
+from drainsketch.desk.opting import draw_option
+from drainsketch.desk.option_bar import OptionBar
 from drainsketch.desk.overlays import OVERLAYS
 from drainsketch.desk.panes.cutsheet import CutSheetPane
 from drainsketch.desk.panes.details import DetailsPane
 from drainsketch.desk.panes.findings import FindingsPane
+from drainsketch.desk.panes.form import column
 from drainsketch.desk.panes.jobform import CriteriaPane, HeaderPane
 from drainsketch.desk.panes.levelbook import LevelBookPane
+from drainsketch.desk.panes.options import OptionsPane
+from drainsketch.desk.panes.price import PricePane
 from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.panes.profile_controls import ProfileControls
 from drainsketch.desk.panes.signs import level_ink, sign_icon
@@ -29,6 +35,8 @@ from drainsketch.desk.panes.water import WaterPane
 from drainsketch.desk.panes.workplan import WorkPlanPane
 from drainsketch.desk.playback import Playback
 from drainsketch.desk.playing import Playing
+from drainsketch.desk.price_desk import PriceDesk
+from drainsketch.desk.price_forms import PriceForms
 from drainsketch.desk.raining import rain_from_file
 from drainsketch.desk.rooms import Rooms
 from drainsketch.desk.session import Session
@@ -62,6 +70,7 @@ class Window(QMainWindow):
         self.criteria = CriteriaPane(self.session)
         self.findings = FindingsPane(self.session)
         self.takeoff = TakeoffPane(self.session)
+        self.price = PricePane(self.session, PriceDesk(self.session, self), PriceForms(self.dialogs))
         self.profile = ProfileStrip(self.session)
         self.profile_controls = ProfileControls(self.session, self.profile)
         self.book = LevelBookPane(self.session)
@@ -70,11 +79,15 @@ class Window(QMainWindow):
         self.studying = Studying(self.session, self)
         self.playback = Playback(Playing(self.session, self.studying.worker, self), self)
         self.storm = StormPane(self.session, self.playback.playing, self.playback)
+        self.options = OptionsPane(self.session, Comparing(self.session, self.studying.worker, self))
         self.work_plan = WorkPlanPane(self.session)
         self.status = StatusLine(self.session)
         self.flips = Flips(self.session, self)
         self.choices = ChoiceBar()
-        self.recent_menu, self.samples_menu, self.exports_menu = QMenu(self), QMenu(self), QMenu(self)
+        self.recent_menu, self.samples_menu = QMenu(self), QMenu(self)
+        self.exports_menu, self.imports_menu = QMenu(self), QMenu(self)
+        self.options_menu = QMenu(self)
+        self.option_bar = OptionBar(self.session, tuple(self.actions_.by_name[name] for name in OPTION_DOINGS))
         self._lay_out()
         self._wire()
         self.setAcceptDrops(True)
@@ -85,6 +98,7 @@ class Window(QMainWindow):
         self.refresh()
 
     def _lay_out(self) -> None:
+        self.profile_page = column(self.profile_controls, self.profile, spacing=0, margins=(0, 0, 0, 0))
         self.form_tabs, self.list_tabs, self.lower_tabs = QTabWidget(), QTabWidget(), QTabWidget()
         for tabs, name, pages in (
             (
@@ -92,17 +106,22 @@ class Window(QMainWindow):
                 "Details, job and limits",
                 (("Details", self.details), ("Job", self.header), ("Limits", self.criteria)),
             ),
-            (self.list_tabs, "Findings and takeoff", (("Findings", self.findings), ("Takeoff", self.takeoff))),
+            (
+                self.list_tabs,
+                "Findings, takeoff and price",
+                (("Findings", self.findings), ("Takeoff", self.takeoff), ("Price", self.price)),
+            ),
             (
                 self.lower_tabs,
-                "Profile, level book, cut sheet, water, storm and work plan",
+                "Profile, level book, cut sheet, water, storm, work plan and options",
                 (
-                    ("Profile", self.profile),
+                    ("Profile", self.profile_page),
                     ("Level book", self.book),
                     ("Cut sheet", self.cut_sheet),
                     ("Water", self.water),
                     ("Storm", self.storm),
                     ("Work plan", self.work_plan),
+                    ("Options", self.options),
                 ),
             ),
         ):
@@ -110,11 +129,9 @@ class Window(QMainWindow):
             tabs.setAccessibleName(name)
             for title, page in pages:
                 tabs.addTab(page, title)
-        self.lower_tabs.setCornerWidget(self.profile_controls)
-        self.lower_tabs.currentChanged.connect(
-            lambda at: self.profile_controls.setVisible(self.lower_tabs.widget(at) is self.profile)
-        )
-        self.rooms = Rooms(Toolbox(self.actions_), self.canvas, self.lower_tabs, (self.form_tabs, self.list_tabs))
+        plan = column(self.option_bar, self.canvas, spacing=0, margins=(0, 0, 0, 0))
+        self.canvas.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.rooms = Rooms(Toolbox(self.actions_), plan, self.lower_tabs, (self.form_tabs, self.list_tabs))
         self.setCentralWidget(self.rooms)
         bar = QToolBar("Commands")
         bar.setObjectName("commands")
@@ -126,9 +143,17 @@ class Window(QMainWindow):
         self.addToolBar(bar)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
         self.setStatusBar(self.status)
-        submenus = {"recent": self.recent_menu, "samples": self.samples_menu, "exports": self.exports_menu}
+        submenus = {
+            "recent": self.recent_menu,
+            "samples": self.samples_menu,
+            "exports": self.exports_menu,
+            "imports": self.imports_menu,
+            "options": self.options_menu,
+        }
         self.actions_.fill_menus(self.menuBar(), submenus)
         fill_exports(self.exports_menu, self.actions_)
+        fill_imports(self.imports_menu, self.actions_)
+        fill_options(self.options_menu, self.actions_)
         fill_samples(self.samples_menu, self.documents)
         fill_recent(self.recent_menu, self.documents)
         by_name = self.actions_.by_name
@@ -165,11 +190,21 @@ class Window(QMainWindow):
         self.work_plan.thing_chosen.connect(self.canvas.bring_into_view)
         self.storm_showing = StormShowing(self.storm, self.playback, self.canvas.plan, self)
         self.storm.water_asked.connect(lambda: self.lower_tabs.setCurrentWidget(self.water))
+        self.option_bar.chosen.connect(self._draw_option)
+        self.options.draw.connect(self._draw_option)
+        self.options.new_asked.connect(self.actions_.by_name["new_option"].trigger)
         self.water.file_asked.connect(lambda: self.water.say("", rain_from_file(self.documents, self.dialogs)))
         self.book.sight_chosen.connect(self.canvas.driver.set_sight)
         self.book.place_wanted.connect(self._place)
         self.book.bar.points.clicked.connect(self.actions_.by_name["import_points"].trigger)
+        self.price.owners_shown.connect(lambda ids: self.fly_to(ids, None))
+        self.price.desk.changed.connect(self.work_plan.read_prices)
+        self.price.counted.connect(self._show_unpriced)
         self.takeoff.owners_shown.connect(lambda ids: self.fly_to(ids, None))
+
+    def _draw_option(self, at: int) -> None:
+        draw_option(self.session, at)
+        self.canvas.setFocus()
 
     def _place(self, sight_id: str) -> None:
         self.canvas.driver.set_sight(sight_id)
@@ -205,6 +240,14 @@ class Window(QMainWindow):
         worst = found[0].level if found else ""
         self.list_tabs.setTabIcon(0, sign_icon(LEVEL_SIGNS[worst], *level_ink(worst, tones)) if worst else QIcon())
 
+    def _show_unpriced(self, count: int) -> None:
+        """Say on its tab how many lines of the price have none."""
+        at, tones = self.list_tabs.indexOf(self.price), tones_of(self)
+        self.list_tabs.setTabText(at, f"Price ({count})" if count else "Price")
+        self.list_tabs.setTabIcon(
+            at, sign_icon(LEVEL_SIGNS["settle"], *level_ink("settle", tones)) if count else QIcon()
+        )
+
     def _tool_changed(self, name: str) -> None:
         self.status.clearMessage()  # it spoke of what the tool before did
         self.actions_.check_tool(name)
@@ -238,6 +281,9 @@ class Window(QMainWindow):
             shown = self.settings.value(f"window/{name}", True, type=bool)
             pane.setVisible(bool(shown))
             self.actions_.by_name[name].setChecked(bool(shown))
+        others = bool(self.settings.value("window/show_others", False, type=bool))
+        self.actions_.by_name["show_others"].setChecked(others)
+        self.canvas.plan.show_others(others)
         for overlay in OVERLAYS:
             on = bool(self.settings.value(f"overlays/{overlay.name}", overlay.at_first, type=bool))
             self.canvas.plan.overlays.show(overlay.name, on)
@@ -252,7 +298,7 @@ class Window(QMainWindow):
         self.studying.stop()
         self.settings.setValue("window/geometry", self.saveGeometry())
         self.settings.setValue("window/borders", self.rooms.saved())
-        for name in ("show_lower", "show_panes"):
+        for name in ("show_lower", "show_panes", "show_others"):
             self.settings.setValue(f"window/{name}", self.actions_.by_name[name].isChecked())
         for overlay in OVERLAYS:
             self.settings.setValue(f"overlays/{overlay.name}", self.canvas.plan.overlays.is_chosen(overlay.name))
@@ -266,6 +312,7 @@ class Window(QMainWindow):
             tones = tones_of(self)
             self.actions_.recolor(tones)
             self.findings.recolor(tones)
+            self.price.refresh()
             self.refresh()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:

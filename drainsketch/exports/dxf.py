@@ -28,7 +28,8 @@ _POINT_RADIUS_FT = 0.25  # of what has no size of its own
 _LAYER_COLORS: dict[str, str | None] = {
     **dict.fromkeys(("lot line", "building", "downspout", "shot", "breakline")),
     **dict.fromkeys(("run drain", "run solid", "basin", "fitting", "cleanout", "downspout inlet", "outfall", "pit")),
-    **{kind: STYLES[kind].stroke for kind in ("hardscape", "bed", "septic", "fence", "well", "other", "root zone")},
+    **{kind: STYLES[kind].stroke for kind in ("hardscape", "bed", "septic", "spoil heap", "fill area")},
+    **{kind: STYLES[kind].stroke for kind in ("fence", "well", "other", "root zone")},
     "tree trunk": STYLES["trunk"].stroke,
     **{kind: STYLES[kind].stroke for kind in ("contour", "standing water")},
     **{f"service {kind}": color for kind, color in SERVICE_COLORS.items()},
@@ -42,6 +43,8 @@ _DASHED = (
     "root zone",
     "run drain",
     "pit",
+    "spoil heap",
+    "fill area",
     "profile trench bottom",
     *(f"service {kind}" for kind in SERVICE_COLORS),
 )
@@ -161,6 +164,10 @@ def _draw_ground(pen: _Pen, job: Job, shots: tuple[LevelledShot, ...]) -> None:
         pen.text("ground", downspout.point, f"{downspout.id} {downspout.name}")
     for breakline in job.breaklines:
         pen.line("breakline", breakline.points)
+    for heap in job.heaps:
+        pen.line(heap.kind, heap.points, closed=True)
+        deep = f", {pen.words.inches(heap.fill_in)} deep" if heap.fill_in else ""
+        pen.text("ground", _middle(heap.points), f"{heap.name or heap.kind}{deep}")
     for shot in shots:
         pen.point("shot", shot.point, shot.elevation_ft)
         pen.text("shots", shot.point, f"{pen.words.level(shot.elevation_ft)} {shot.name}", below=True)
@@ -177,9 +184,12 @@ def _draw_obstacle(pen: _Pen, job: Job, obstacle: Obstacle) -> None:
     else:
         pen.line(obstacle.kind, obstacle.points, closed=is_closed(obstacle))
     if obstacle.name:
-        xs, ys = zip(*obstacle.points, strict=True)
-        middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
-        pen.text("ground", middle if is_closed(obstacle) else first, obstacle.name)
+        pen.text("ground", _middle(obstacle.points) if is_closed(obstacle) else first, obstacle.name)
+
+
+def _middle(points: tuple[Point, ...]) -> Point:
+    xs, ys = zip(*points, strict=True)
+    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
 
 
 def _draw_drains(pen: _Pen, job: Job, review: Review) -> None:

@@ -11,8 +11,10 @@ import msgspec
 from msgspec import Struct
 from msgspec.structs import asdict
 
+from drainsketch.exports.price_text import said_unknown
+from drainsketch.job.edits.pricing import which_of
 from drainsketch.job.prices import Prices
-from drainsketch.pricing import priced_here, which_of
+from drainsketch.pricing import priced_here
 from drainsketch.review import Review
 from drainsketch.takeoff.price.lines import cells
 from drainsketch.takeoff.price.results import Price, PricedLine
@@ -132,7 +134,7 @@ def price_report(review: Review, made: Price, prices: Prices, lang: str = "en") 
         sold_markup_pct=None if made.sold_markup_pct is None else round(made.sold_markup_pct, 4),
         crew_hours=made.crew_hours,
         crew_days=made.crew_days,
-        told=prices.told,
+        told=tuple(said_unknown(row, words) for row in prices.unknown),
         findings=tuple(
             MissingRow(f.level, f.kind, words.sentence(f), words.remedy(f), f.place.ids) for f in made.findings
         ),

@@ -3,13 +3,14 @@
 from collections.abc import Iterator
 
 from drainsketch.files.folders import own_folder
+from drainsketch.job.edits.pricing import which_of
 from drainsketch.job.price_terms import PriceTerms
-from drainsketch.job.prices import Prices
-from drainsketch.pricing import priced_here, which_of
+from drainsketch.job.prices import Prices, UnknownItem
+from drainsketch.pricing import priced_here
 from drainsketch.review import Review
 from drainsketch.takeoff.price.lines import cells
 from drainsketch.takeoff.price.money import dollars, percent, plain_number
-from drainsketch.takeoff.price.results import GROUPS, Price, PricedLine
+from drainsketch.takeoff.price.results import GROUPS, Price, PricedLine, Step
 from drainsketch.takeoff.price.sums import total_of
 from drainsketch.wording import Words
 
@@ -45,40 +46,51 @@ def price_lines(review: Review, made: Price, prices: Prices, lang: str = "en") -
 
 
 def _line(line: PricedLine, words: Words) -> str:
-    quantity = _quantity(line)
-    unit = (
-        line.unit[:10]
-        if line.group == "extras"
-        else words.word(f"price.unit.{line.unit}", count=1 if line.quantity == 1 else 2)
-    )
+    quantity, unit = said_quantity(line, words)
     each = dollars(line.unit_price) if line.unit_price is not None else "?"
     amount = dollars(line.amount) if line.amount is not None else words.word("price.none")
     mark = {"example": "*", "this job": "'", "yours": " "}[line.source if line.amount is not None else "yours"]
-    return f"{quantity:>9} {unit:10} {each:>9} {amount:>{AMOUNT}}{mark} {words.priced(line.item, line.params)}"
+    return f"{quantity:>9} {unit[:10]:10} {each:>9} {amount:>{AMOUNT}}{mark} {words.priced(line.item, line.params)}"
 
 
-def _quantity(line: PricedLine) -> str:
-    """Return a count whole and a measure to the hundredth, '?' where nobody knows it."""
+def said_unknown(row: UnknownItem, words: Words) -> str:
+    """Return the sentence on a row of a price book whose item no takeoff counts."""
+    hint = words.word("price.unknown.near", near=row.near) if row.near else words.word("price.unknown.none")
+    said = words.word("price.unknown.text", line=row.line, item=row.item, hint=hint)
+    return f"{row.file}: {said}" if row.file else said
+
+
+def said_quantity(line: PricedLine, words: Words) -> tuple[str, str]:
+    """Return a count whole and a measure to the hundredth, '?' where nobody knows it, and the word of its unit."""
     if line.quantity is None:
-        return "?"
-    if line.group == "extras":
-        return f"{line.quantity.normalize():f}"
-    return plain_number(line.quantity) if line.unit in COUNTED else f"{line.quantity:,.2f}"
+        number = "?"
+    elif line.group == "extras":  # as it was typed
+        number = f"{line.quantity.normalize():f}"
+    else:
+        number = plain_number(line.quantity) if line.unit in COUNTED else f"{line.quantity:,.2f}"
+    one = 1 if line.quantity == 1 else 2
+    return number, line.unit if line.group == "extras" else words.word(f"price.unit.{line.unit}", count=one)
 
 
-def _steps(made: Price, t: PriceTerms, words: Words) -> Iterator[str]:
-    said = {
-        "overhead": percent(t.overhead_pct),
-        "profit": words.word("price.both", margin=percent(made.margin_pct), markup=percent(made.markup_pct)),
-        "tax": words.word(f"price.tax_on.{t.tax_on}", tax=percent(t.tax_pct)),
-        "deposit": percent(t.deposit_pct),
-    }
-    for step in made.steps:
+def _steps(made: Price, terms: PriceTerms, words: Words) -> Iterator[str]:
+    for step, said in said_steps(made, terms, words):
         if step.key in SUMS:
             yield f"{'-' * AMOUNT:>{RULE}}"
+        yield f"{dollars(step.amount):>{RULE}}  {said}"
+
+
+def said_steps(made: Price, terms: PriceTerms, words: Words) -> Iterator[tuple[Step, str]]:
+    """Yield each step with what it is called, its share beside it; a profit is said as margin and as mark-up."""
+    said = {
+        "overhead": percent(terms.overhead_pct),
+        "profit": words.word("price.both", margin=percent(made.margin_pct), markup=percent(made.markup_pct)),
+        "tax": words.word(f"price.tax_on.{terms.tax_on}", tax=percent(terms.tax_pct)),
+        "deposit": percent(terms.deposit_pct),
+    }
+    for step in made.steps:
         key = "so_far" if step.key == "total" and not made.complete else step.key
         more = f", {said[step.key]}" if step.key in said else ""
-        yield f"{dollars(step.amount):>{RULE}}  {words.word(f'price.step.{key}')}{more}"
+        yield step, words.word(f"price.step.{key}") + more
 
 
 def _remarks(review: Review, made: Price, prices: Prices, words: Words) -> Iterator[str]:
@@ -96,7 +108,7 @@ def _remarks(review: Review, made: Price, prices: Prices, words: Words) -> Itera
         yield f"{'':{len(level)}}    {words.remedy(f)}"
     if any(line.source == "this job" for line in made.lines):
         yield words.word("price.this_job")
-    yield from prices.told
+    yield from (said_unknown(row, words) for row in prices.unknown)
     if made.unused:
         named = "; ".join(cells(*which_of(c)) for c in made.unused)
         yield words.word("price.unused", rows=named)

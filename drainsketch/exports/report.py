@@ -16,6 +16,7 @@ from drainsketch.findings import Finding
 from drainsketch.network.results import Crossing
 from drainsketch.review import Review
 from drainsketch.study import Study, remedies_of
+from drainsketch.takeoff.loading_words import load_name
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.water.storm.results import Storm
 from drainsketch.wording import Words
@@ -159,6 +160,17 @@ class TakeoffRow(Struct, frozen=True):
     owners: tuple[str, ...]
 
 
+class LoadRow(Struct, frozen=True):
+    """A line of the loading list: ``key`` is that of a takeoff line, or the name of a tool, which has no quantity."""
+
+    place: str
+    item: str
+    key: str
+    quantity: float | None
+    unit: str
+    crossings: tuple[int, ...]
+
+
 class TakeoffReport(Struct, frozen=True):
     """The takeoff of a job."""
 
@@ -166,6 +178,7 @@ class TakeoffReport(Struct, frozen=True):
     version: int
     stops: int  # findings at stop level: with any, the depths behind these quantities do not stand yet
     lines: tuple[TakeoffRow, ...]
+    loading: tuple[LoadRow, ...] = ()
 
 
 def check_report(
@@ -195,7 +208,11 @@ def takeoff_report(review: Review, lang: str = "en") -> TakeoffReport:
     words = Words(lang)
     stops = sum(f.level == "stop" for f in review.findings)
     rows = tuple(_line(line, words) for line in review.takeoff)
-    return TakeoffReport(format="drainsketch-takeoff", version=VERSION, stops=stops, lines=rows)
+    loading = tuple(
+        LoadRow(load.place, load_name(load, words), load.name, load.quantity, load.unit, load.crossings)
+        for load in review.loading
+    )
+    return TakeoffReport(format="drainsketch-takeoff", version=VERSION, stops=stops, lines=rows, loading=loading)
 
 
 def json_text(report: CheckReport | TakeoffReport) -> str:

@@ -43,6 +43,24 @@ def rows_of(text: str, mark: str | None = None) -> list[tuple[int, list[str]]]:
     return out
 
 
+def block_of(text: str) -> list[list[str]]:
+    """Return a block of cells as a spreadsheet copies it: tabs between cells, blank rows kept in their place, all rows as wide as the widest.
+
+    Raises
+    ------
+    EditError : the text is far too long, or a cell never ends
+    """
+    if len(text) > MOST_CHARACTERS:
+        raise EditError(f"the text has {len(text):,} characters; {MOST_CHARACTERS:,} are the most that is read")
+    clean = text.removeprefix("\ufeff").replace("\0", "").rstrip("\r\n")
+    try:
+        rows = list(csv.reader(StringIO(clean, newline=""), delimiter="\t"))
+    except csv.Error as fault:
+        raise EditError("a cell never ends; look for a quote mark too many") from fault
+    wide = max((len(cells) for cells in rows), default=0)
+    return [[cell.strip() for cell in cells] + [""] * (wide - len(cells)) for cells in rows]
+
+
 def heading(cell: str) -> str:
     """Return a column heading as it is compared: letters and digits only, small."""
     return "".join(c for c in cell.casefold() if c.isalnum() or c in "+-")

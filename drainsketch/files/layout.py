@@ -39,7 +39,7 @@ def laid_out(job: Job, version: int) -> str:
     parts += [f'"{key}": {_json(raw[key])}' for key in ("option", "option_note", "option_at")]
     parts.append(f'"aside": {_aside(raw["aside"])}')
     if raw["backdrop"] is not None:
-        parts.append(f'"backdrop": {_listed(raw["backdrop"])}')
+        parts.append(f'"backdrop": {_backdrop(raw["backdrop"])}')
     return "{\n  " + ",\n  ".join(parts) + "\n}\n"
 
 
@@ -82,6 +82,22 @@ def _listed(raw: Raw) -> str:
             said = _flat(value) if isinstance(value, dict) else _json(value)
             entries.append(f'    "{key}": {said}')
     return "{\n" + ",\n".join(entries) + "\n  }"
+
+
+def _backdrop(raw: Raw) -> str:
+    """Return the drawing under the plan, each of its lines on one line however long: there may be thousands, and recovery copies hurry."""
+    rows = (_quick({key: value for key, value in line.items() if not _is_empty(value)}) for line in raw["lines"])
+    entries = [f'    "{key}": {_json(value)}' for key, value in raw.items() if key != "lines"]
+    lines = ",\n".join("      " + row for row in rows)
+    entries.append('    "lines": ' + (f"[\n{lines}\n    ]" if lines else "[]"))
+    return "{\n" + ",\n".join(entries) + "\n  }"
+
+
+def _quick(value: Any) -> str:
+    try:
+        return msgspec.json.encode(value).decode()
+    except UnicodeEncodeError:  # half a character
+        return _json(value)
 
 
 def _aside(options: list[Raw]) -> str:

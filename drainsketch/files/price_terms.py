@@ -44,6 +44,17 @@ def terms_in_use(path: Path | None = None) -> TermsRead:
     return _over_example(given, tuple(str(file) for file in files))
 
 
+def own_terms() -> dict[str, Any]:
+    """Return the terms that the user keeps for all jobs, as given; {} for none. Raises JobFileError."""
+    own = own_folder() / TERMS
+    return _read(own) if own.exists() else {}
+
+
+def parse_own_terms(data: bytes) -> dict[str, Any]:
+    """Return the terms that the bytes of a terms file give. Raises JobFileError as ``parse_terms`` does."""
+    return _checked(_parsed(data))
+
+
 def shipped_terms_text() -> str:
     """Return the invented terms that ship with the program, as text: the file to begin from."""
     return resource("pricebook/price-terms.toml").read_text(encoding="utf-8")
@@ -56,7 +67,7 @@ def parse_terms(data: bytes) -> TermsRead:
     ------
     JobFileError : it is no TOML, or a term is unknown or out of its bounds; a complaint for each
     """
-    return _over_example(_checked(_parsed(data)), ())
+    return _over_example(parse_own_terms(data), ())
 
 
 def keep_terms(path: Path) -> Path:
@@ -73,7 +84,7 @@ def keep_terms(path: Path) -> Path:
 def _read(path: Path) -> dict[str, Any]:
     """Return the terms that a file gives. Raises JobFileError, which names the file."""
     try:
-        return _checked(_parsed(path.read_bytes()))
+        return parse_own_terms(path.read_bytes())
     except (OSError, ValueError) as fault:
         raise JobFileError(f"{path}: this file cannot be read: {getattr(fault, 'strerror', None) or fault}") from fault
     except JobFileError as fault:

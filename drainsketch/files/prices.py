@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from drainsketch.files.price_terms import terms_in_use
 from drainsketch.files.pricebook import own_book, read_price_book, shipped_book
 from drainsketch.job.price_book import layered
@@ -20,5 +22,5 @@ def prices_in_use(book: Path | None = None, terms: Path | None = None) -> Prices
     for one in read:
         whole = layered(whole, one.book)
     used = terms_in_use(terms)
-    told = tuple(f"{one.path}: {said}" for one in read for said in one.told)
-    return Prices(whole, used.terms, used.examples, told, tuple(one.path for one in read), used.files)
+    unknown = tuple(replace(row, file=one.path) for one in read for row in one.unknown)
+    return Prices(whole, used.terms, used.examples, unknown, tuple(one.path for one in read), used.files)

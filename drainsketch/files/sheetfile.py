@@ -1,5 +1,6 @@
 """The job inside a PDF of sheets: every crew's set carries the job file that it was made from."""
 
+import logging
 import zlib
 from collections.abc import Iterator
 from io import BytesIO
@@ -28,6 +29,7 @@ def job_bytes_in(data: bytes, most_bytes: int) -> bytes:
     from pypdf import PdfReader
     from pypdf.generic import StreamObject
 
+    logging.getLogger("pypdf").setLevel(logging.CRITICAL)  # what it finds odd is said here, in one sentence
     try:
         files = [one for one in islice(_files(PdfReader(BytesIO(data))), MOST_FILES) if _name(one) == ATTACHED]
         stream = files[0]["/EF"]["/F"].get_object() if files else None

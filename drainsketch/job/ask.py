@@ -69,6 +69,16 @@ def area_ft2(points: tuple[Point, ...]) -> float:
     return area
 
 
+def whole_extent(job: Job, *, with_drawing: bool = False) -> tuple[float, float, float, float] | None:
+    """Return (west, south, east, north) of all that is drawn, ft; where that is nothing, or ``with_drawing``, with the drawing under it."""
+    found = extent(job)
+    if job.backdrop is None or not job.backdrop.lines or (found is not None and not with_drawing):
+        return found
+    xs, ys = zip(*(p for x in job.backdrop.lines for p in x.points), strict=True)
+    west, south, east, north = found or (xs[0], ys[0], xs[0], ys[0])
+    return min(west, *xs), min(south, *ys), max(east, *xs), max(north, *ys)
+
+
 def extent(job: Job) -> tuple[float, float, float, float] | None:
     """Return (west, south, east, north) of all that is drawn, ft, a pit whichever way it lies; None for an empty job."""
     by_id = structures_by_id(job)

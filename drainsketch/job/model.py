@@ -133,7 +133,7 @@ class Breakline(Frozen, frozen=True):
 class Heap(Frozen, frozen=True):
     """Where spoil is put on the yard: a heap while the work lasts, or an area that it is spread over for good.
 
-    ``fill_in`` is how deep a fill area takes it, in place and settled; None is not said yet.
+    ``fill_in`` is how deep a fill area takes it, in place and settled; None is not said yet. A spoil heap has none.
     """
 
     id: Id

@@ -5,12 +5,12 @@ from math import hypot
 from msgspec import Struct
 
 from drainsketch.job.kinds import Point
-from drainsketch.job.model import Boundary, Breakline, Downspout, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Boundary, Breakline, Downspout, Heap, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.plan_index import Leg, PlanIndex
 
 # which of several things in reach is meant: what is small and lies on top first
 _POINT_ORDER: tuple[type, ...] = (Structure, Downspout, Obstacle, Shot)
-_LINE_ORDER: tuple[type, ...] = (Run, Service, Breakline, Obstacle, Boundary)
+_LINE_ORDER: tuple[type, ...] = (Run, Service, Breakline, Heap, Obstacle, Boundary)
 
 
 class Vertex(Struct, frozen=True):

@@ -13,6 +13,7 @@ from msgspec import Struct
 from drainsketch.job.ask import is_closed, points_of, structures_by_id
 from drainsketch.job.kinds import Point
 from drainsketch.job.model import COLLECTIONS, Boundary, Job, Run, Structure, Thing
+from drainsketch.job.under_index import UnderIndex, under_index_of
 
 Bounds = tuple[float, float, float, float]
 
@@ -49,10 +50,11 @@ class Part(Struct, frozen=True):
 
 
 class PlanIndex(Struct, frozen=True):
-    """The index of a job; ``parts`` stand ground first, pipe last."""
+    """The index of a job; ``parts`` stand ground first, pipe last, ``under`` is the drawing under the plan while it is shown."""
 
     job: Job
     parts: tuple[Part, ...]
+    under: UnderIndex | None = None
 
     def spots_near(self, at: Point, reach_ft: float) -> list[Spot]:
         """Return the points within a square of ``reach_ft`` on either side."""
@@ -87,7 +89,8 @@ def index_of(job: Job, before: PlanIndex | None = None) -> PlanIndex:
         old if old is not None and _same(old.sources, now) else _part(now, structures)
         for old, now in zip(kept, sources, strict=True)
     )
-    return PlanIndex(job=job, parts=parts)
+    under = under_index_of(job.backdrop, before.under if before is not None else None)
+    return PlanIndex(job=job, parts=parts, under=under)
 
 
 def _same(one: tuple[Any, ...], two: tuple[Any, ...]) -> bool:

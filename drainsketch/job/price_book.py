@@ -18,6 +18,7 @@ EXAMPLE, THIS_JOB = (
     "this job",
 )  # what stands in the source column of an invented row, and of one of a job alone
 Which = tuple[str, str, str, str]  # item, of, size, second; '' where a cell is empty
+WORKER: Which = ("worker_hour", "", "", "")  # what an hour of a worker costs
 
 
 class Item(Struct, frozen=True):

@@ -4,7 +4,7 @@ The file reader and the edits hold a job to the same rules: ids are unique, runs
 has the points its kind needs, and a field that belongs to one kind stands on no other.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date as day
 
 from msgspec.structs import replace
@@ -16,6 +16,7 @@ from drainsketch.job.model import (
     LINE_OBSTACLES,
     POINT_OBSTACLES,
     Header,
+    Heap,
     Job,
     Obstacle,
     Run,
@@ -23,6 +24,8 @@ from drainsketch.job.model import (
     Structure,
     Thing,
 )
+from drainsketch.job.option_rules import option_faults
+from drainsketch.job.options import with_drains_of
 from drainsketch.job.part_rules import part_faults
 from drainsketch.job.rain import Rain
 from drainsketch.job.rain_rules import rain_faults
@@ -43,6 +46,7 @@ BELONGS_TO = {
     "pit_length_ft": "outfall",
     "pit_width_ft": "outfall",
     "pit_depth_ft": "outfall",
+    "fill_in": "fill area",
 }
 
 LEAST_RISER_IN = (
@@ -54,7 +58,7 @@ def own_faults(thing: Thing) -> Iterator[tuple[str, str]]:
     """Yield (field, what is wrong) for what can be told from the thing alone."""
     if isinstance(thing, Obstacle):
         yield from _outline_faults(thing)
-    if isinstance(thing, Obstacle | Structure):
+    if isinstance(thing, Obstacle | Structure | Heap):
         for field in foreign_fields(thing):
             yield field, f"belongs to {_a(BELONGS_TO[field])} only; this is {_a(thing.kind)}"
     if isinstance(thing, Service):
@@ -78,7 +82,7 @@ def _outline_faults(obstacle: Obstacle) -> Iterator[tuple[str, str]]:
         yield "points", f"a {kind} needs at least {fewest} points; this has {count}"
 
 
-def foreign_fields(thing: Obstacle | Structure) -> tuple[str, ...]:
+def foreign_fields(thing: Obstacle | Structure | Heap) -> tuple[str, ...]:
     """Return the filled-in fields that belong to another kind of thing."""
     return tuple(
         field
@@ -87,7 +91,7 @@ def foreign_fields(thing: Obstacle | Structure) -> tuple[str, ...]:
     )
 
 
-def without_foreign_fields(thing: Obstacle | Structure) -> Obstacle | Structure:
+def without_foreign_fields(thing: Obstacle | Structure | Heap) -> Obstacle | Structure | Heap:
     """Return the thing with the fields of other kinds cleared, as when its kind has just been changed."""
     foreign = foreign_fields(thing)
     return replace(thing, **{f: False if f == "drive" else None for f in foreign}) if foreign else thing
@@ -154,20 +158,47 @@ def job_faults(job: Job) -> Iterator[tuple[str, str]]:
     """Yield (path, what is wrong) for every broken rule of a job whose single values are within their bounds."""
     yield from header_faults(job.header)
     paths = _paths(job)
-    seen: dict[str, str] = {}
-    for path, its_id in (*((path, thing.id) for path, thing in paths), *book_ids(job.book), *_laid_ids(job)):
-        if its_id in seen:
-            yield f"{path}.id", f"{its_id} is taken by {seen[its_id]}; give one of the two another id"
-        seen.setdefault(its_id, path)
+    drains = [(path, thing) for path, thing in paths if isinstance(thing, Structure | Run)]
+    yard = [(path, thing) for path, thing in paths if not isinstance(thing, Structure | Run)]
+    yield from _id_faults([*((path, thing.id) for path, thing in paths), *book_ids(job.book), *_laid_ids(job)], {})
     yield from _bound_faults(job)
     yield from _laid_faults(job)
     yield from stock_faults(job.stock)
     yield from storm_faults(job.rain)
     yield from twice_faults(job.water)
     yield from part_faults(job)
+    for path, thing in yard:
+        yield from ((f"{path}.{field}", wrong) for field, wrong in own_faults(thing))
+    yield from _drain_faults(job, drains)
+    yield from option_faults(job)
+    taken = {its_id: path for path, its_id in (*((path, thing.id) for path, thing in yard), *book_ids(job.book))}
+    for i, option in enumerate(job.aside):
+        prefix, drawn = f"aside[{i}].", with_drains_of(job, option)
+        drains = [
+            (f"{prefix}{name}[{k}]", thing)
+            for name in ("structures", "runs")
+            for k, thing in enumerate(getattr(option, name))
+        ]
+        ids = [*((path, thing.id) for path, thing in drains), *((prefix + path, its) for path, its in _laid_ids(drawn))]
+        yield from _id_faults(ids, taken)
+        yield from ((prefix + path, wrong) for path, wrong in _laid_faults(drawn))
+        yield from _drain_faults(drawn, drains)
+
+
+def _id_faults(ids: Sequence[tuple[str, str]], taken: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """Yield what is wrong with (path, id) pairs of which an id stands twice, or is ``taken`` by the path given there."""
+    seen = dict(taken)
+    for path, its_id in ids:
+        if its_id in seen:
+            yield f"{path}.id", f"{its_id} is taken by {seen[its_id]}; give one of the two another id"
+        seen.setdefault(its_id, path)
+
+
+def _drain_faults(job: Job, drains: Sequence[tuple[str, Thing]]) -> Iterator[tuple[str, str]]:
+    """Yield what is wrong with structures and runs, each with its path: runs join structures, downspouts are on the plan."""
     structures = {s.id for s in job.structures}
     downspouts = {d.id for d in job.downspouts}
-    for path, thing in paths:
+    for path, thing in drains:
         for field, wrong in own_faults(thing):
             yield f"{path}.{field}", wrong
         if isinstance(thing, Run):

@@ -11,11 +11,13 @@ from math import atan2, cos, hypot, inf, pi, sin
 from msgspec import Struct
 
 from drainsketch.job.kinds import Point
-from drainsketch.job.model import Boundary, Breakline, Downspout, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Boundary, Breakline, Downspout, Heap, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.plan_index import Leg, PlanIndex
+from drainsketch.job.under_index import UnderIndex
 
 SQUARE_REACH = 1.5  # the foot of a perpendicular draws the pointer from this many times the reach
 GUIDE_ANGLE = 4 * pi / 180  # a guide draws the pointer from no wider an angle than this
+UNDER = "on the drawing under the plan"
 ON_EDGE_FT = 0.02  # the last point lies on an edge
 Ray = tuple[Point, Point]  # a line through two points, without end
 
@@ -28,6 +30,15 @@ class Snap(Struct, frozen=True):
     id: str = ""
     word: str = ""
     rays: tuple[Ray, ...] = ()  # guides to show
+
+
+class Edge(Struct, frozen=True):
+    """A straight piece that the pointer may be drawn to, and what it is a piece of; ``id`` '' is the drawing under the plan."""
+
+    a: Point
+    b: Point
+    id: str
+    word: str
 
 
 class Guide(Struct, frozen=True):
@@ -65,16 +76,26 @@ def snap(
     found = _at_point(index, at, reach_ft, own, skip)
     if found is not None:
         return found
-    legs = [(leg, *_nearest(leg, at)) for leg in index.legs_near(at, reach_ft) if leg.owner.id not in skip]
-    legs = sorted((one for one in legs if one[1] <= reach_ft), key=lambda one: one[1])
+    legs = sorted(_edges_near(index, at, reach_ft, skip), key=lambda one: one[1])
     guides = [*_guides(anchor, before), *(_ray_guide(ray) for ray in rays)]
     if anchor is not None:
         found = _square(legs, anchor, at, reach_ft)
     found = found or _guide_on_edge(legs, guides, at, reach_ft)
     if found is None and legs:
         leg, _, where = legs[0]
-        found = Snap(where, "edge", leg.owner.id, _edge_word(leg.owner))
+        found = Snap(where, "edge", leg.id, leg.word)
     return found or _on_guides(guides, at, reach_ft)
+
+
+def _edges_near(index: PlanIndex, at: Point, reach_ft: float, skip: frozenset[str]) -> list[tuple[Edge, float, Point]]:
+    """Return the edges in reach, each with how far off it is and its nearest place; those of the yard first."""
+    edges = [Edge(x.a, x.b, x.owner.id, _edge_word(x.owner)) for x in index.legs_near(at, reach_ft)]
+    near = [(x, *_nearest(x, at)) for x in edges if x.id not in skip]
+    near = [one for one in near if one[1] <= reach_ft]
+    if near or index.under is None:
+        return near
+    under = [Edge(a, b, "", UNDER) for a, b in index.under.legs_near(at, reach_ft)]
+    return [one for x in under if (one := (x, *_nearest(x, at)))[1] <= reach_ft]
 
 
 def aimed(
@@ -124,7 +145,16 @@ def _at_point(
         rank = (1 if kind == "structure" else 2 if kind == "downspout" else 3, off)
         if best is None or rank < best[0]:
             best = (rank, Snap(spot.at, kind, spot.owner.id, word))
+    if best is None and index.under is not None:
+        return _at_corner_under(index.under, at, reach_ft)
     return best[1] if best else None
+
+
+def _at_corner_under(under: UnderIndex, at: Point, reach_ft: float) -> Snap | None:
+    """Return the nearest corner of the drawing under the plan; whatever is drawn goes before it."""
+    near = [(hypot(x - at[0], y - at[1]), (x, y)) for x, y in under.spots_near(at, reach_ft)]
+    off, spot = min(near, default=(inf, at))
+    return Snap(spot, "corner", "", UNDER) if off <= reach_ft else None
 
 
 def _point_kind(owner: Thing) -> tuple[str, str]:
@@ -142,7 +172,7 @@ def _point_kind(owner: Thing) -> tuple[str, str]:
             return "corner", "corner"
 
 
-def _edge_word(owner: Thing) -> str:
+def _edge_word(owner: Thing) -> str:  # noqa: PLR0911  one a kind
     match owner:
         case Run():
             return f"on run {owner.id}"
@@ -152,13 +182,15 @@ def _edge_word(owner: Thing) -> str:
             return f"on the {owner.kind} line" if owner.kind == "other" else f"on the {owner.kind}"
         case Boundary():
             return "on the lot line"
+        case Heap():
+            return f"on the edge of the {owner.kind}"
         case Obstacle(kind="fence"):
             return "on the fence"
         case _:
             return "on the edge"
 
 
-def _square(legs: list[tuple[Leg, float, Point]], anchor: Point, at: Point, reach_ft: float) -> Snap | None:
+def _square(legs: list[tuple[Edge, float, Point]], anchor: Point, at: Point, reach_ft: float) -> Snap | None:
     best: tuple[float, Snap] | None = None
     for leg, _, _ in legs:
         off_line, foot = _nearest(leg, anchor)
@@ -166,7 +198,7 @@ def _square(legs: list[tuple[Leg, float, Point]], anchor: Point, at: Point, reac
             continue
         off = hypot(foot[0] - at[0], foot[1] - at[1])
         if off <= reach_ft * SQUARE_REACH and (best is None or off < best[0]):
-            best = (off, Snap(foot, "square", leg.owner.id, "square to the edge", ((anchor, foot),)))
+            best = (off, Snap(foot, "square", leg.id, "square to the edge", ((anchor, foot),)))
     return best[1] if best else None
 
 
@@ -220,7 +252,7 @@ def _projected(guide: Guide, at: Point, reach_ft: float) -> tuple[float, Point] 
 
 
 def _guide_on_edge(
-    legs: list[tuple[Leg, float, Point]], guides: Iterable[Guide], at: Point, reach_ft: float
+    legs: list[tuple[Edge, float, Point]], guides: Iterable[Guide], at: Point, reach_ft: float
 ) -> Snap | None:
     best: tuple[float, Snap] | None = None
     near = [g for g in guides if _projected(g, at, reach_ft) is not None]
@@ -231,8 +263,8 @@ def _guide_on_edge(
                 continue
             off = hypot(where[0] - at[0], where[1] - at[1])
             if off <= reach_ft and _nearest(leg, where)[0] < 1e-6 and (best is None or off < best[0] - 1e-9):
-                word = f"{guide.word}, {_edge_word(leg.owner)}"
-                best = (off, Snap(where, "edge", leg.owner.id, word, ((guide.a, where),)))
+                word = f"{guide.word}, {leg.word}"
+                best = (off, Snap(where, "edge", leg.id, word, ((guide.a, where),)))
     return best[1] if best else None
 
 
@@ -260,7 +292,7 @@ def _meeting(a: Point, u: Point, b: Point, v: Point) -> Point | None:
     return a[0] + t * u[0], a[1] + t * u[1]
 
 
-def _nearest(leg: Leg, at: Point) -> tuple[float, Point]:
+def _nearest(leg: Leg | Edge, at: Point) -> tuple[float, Point]:
     (ax, ay), (bx, by) = leg.a, leg.b
     dx, dy = bx - ax, by - ay
     along = ((at[0] - ax) * dx + (at[1] - ay) * dy) / (dx * dx + dy * dy)

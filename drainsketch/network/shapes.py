@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from drainsketch.job.ask import is_closed
 from drainsketch.job.kinds import Point
-from drainsketch.job.model import Boundary, Job, Obstacle, Service
+from drainsketch.job.model import Boundary, Heap, Job, Obstacle, Service
 
 ASSUMED_SIZE_IN = 6.0  # of a service whose size nobody gave; on the large side on purpose
 TOUCH_FT = 0.05
@@ -93,7 +93,7 @@ def line_of(points: tuple[Point, ...]) -> Any:
     return shapely.LineString(points) if any(p != points[0] for p in points) else shapely.Point(points[0])
 
 
-def shape_of(thing: Boundary | Obstacle) -> Any:
+def shape_of(thing: Boundary | Obstacle | Heap) -> Any:
     """Return the shapely shape of an outline, line or point; a self-crossing outline is made valid."""
     if is_closed(thing):
         outline = shapely.Polygon(thing.points)

@@ -5,6 +5,7 @@ from msgspec import Struct
 from drainsketch.ground.results import GroundStudy
 from drainsketch.job.firm import NO_ONE, Letterhead
 from drainsketch.job.model import Job
+from drainsketch.options import Variant
 from drainsketch.review import Review
 from drainsketch.takeoff.price.results import Price
 from drainsketch.takeoff.workplan.results import PlannedWork
@@ -23,6 +24,7 @@ class Contents(Struct, frozen=True):
     storm : its water review, at the peak of the storm
     played : its storm as it was played
     price : what it is offered for
+    options : its options held against each other, where there are two or more
     letterhead : who makes the offer, and the logo
     work : its work plan
     """
@@ -34,5 +36,6 @@ class Contents(Struct, frozen=True):
     storm: Storm | None = None
     played: Played | None = None
     price: Price | None = None
+    options: tuple[Variant, ...] = ()
     letterhead: Letterhead = NO_ONE
     work: PlannedWork | None = None

@@ -4,9 +4,11 @@ from collections.abc import Callable
 from itertools import pairwise
 from math import dist, hypot
 
+from msgspec.structs import replace
+
 from drainsketch.job.kinds import Point
 from drainsketch.job.limits import Criteria
-from drainsketch.job.model import Boundary, Breakline, Downspout, Obstacle, Service, Shot
+from drainsketch.job.model import Backdrop, Boundary, Breakline, Downspout, Heap, Obstacle, Service, Shot
 from drainsketch.look import SERVICE_LETTERS
 from drainsketch.network.buried import SEEN_FT
 from drainsketch.network.setbacks import root_zone_ft
@@ -19,6 +21,13 @@ RANK_STRUCTURE, RANK_NAMED, RANK_RUN, RANK_SERVICE, RANK_DIMENSION, RANK_PLACE, 
 LETTER_SPACING_FT = 20.0  # a service's letter stands about this often along it
 UNKNOWN_TRUNK_IN = 8.0
 LONGEST_LETTERING = 400  # letters along one service, however long it is
+
+
+def backdrop_strokes(backdrop: Backdrop | None) -> tuple[Stroke, ...]:
+    """Return the lines of the drawing under the plan while it is shown."""
+    if backdrop is None or not backdrop.shown:
+        return ()
+    return tuple(Stroke(points=x.points, style="backdrop", closed=x.closed) for x in backdrop.lines)
 
 
 def boundary_marks(boundary: Boundary, words: Words) -> PlanMarks:
@@ -107,6 +116,31 @@ def breakline_marks(breakline: Breakline, words: Words) -> PlanMarks:
     label = label_along(breakline.points, text, "place", owner=breakline.id, rank=RANK_PLACE, clear_pt=3.0)
     line = Stroke(points=breakline.points, style="breakline", owner=breakline.id)
     return PlanMarks(ground=(line,), drains=(), flags=(), labels=(label,) if label else ())
+
+
+def heap_marks(heap: Heap, words: Words, *, is_named: bool = False) -> PlanMarks:
+    """Return a spoil heap or a fill area with its name or, without one, what it is; a fill area says how deep.
+
+    Parameters
+    ----------
+    is_named : a warning speaks of it, so its words are never left out
+    """
+    text = plain(heap.name, LABEL_LENGTH) or words.word(f"sheets.heap.{heap.kind}")
+    if heap.kind == "fill area":
+        text += FOLD + (words.inches(heap.fill_in) if heap.fill_in else words.word("sheets.plan.depth_unknown"))
+    rank = RANK_NAMED if is_named else RANK_PLACE
+    label = Label(at=inside_point(heap.points), text=text, lettering="place", owner=heap.id, rank=rank, clear_pt=0.0)
+    outline = Stroke(points=heap.points, style=heap.kind, owner=heap.id, closed=True)
+    return PlanMarks(ground=(outline,), drains=(), flags=(), labels=(label,))
+
+
+def lasting(marks: PlanMarks) -> PlanMarks:
+    """Return the marks without spoil heaps, which are gone when the work is done."""
+    gone = {m.owner for m in marks.ground if isinstance(m, Stroke) and m.style == "spoil heap"}
+    if not gone:
+        return marks
+    ground, labels = (tuple(m for m in some if m.owner not in gone) for some in (marks.ground, marks.labels))
+    return replace(marks, ground=ground, labels=labels)
 
 
 def service_marks(service: Service, words: Words, crossed: tuple[Point, ...] = ()) -> PlanMarks:

@@ -10,7 +10,7 @@ from drainsketch.network.laid import COVERS_FT, LaidRun
 from drainsketch.network.results import FlowRun
 from drainsketch.review import Review
 from drainsketch.sheets.drain_marks import lowest_invert
-from drainsketch.sheets.ground_marks import RANK_NAMED, RANK_SHOT, label_along
+from drainsketch.sheets.ground_marks import RANK_NAMED, RANK_SHOT, label_along, lasting
 from drainsketch.sheets.labels import FOLD
 from drainsketch.sheets.marks import Label, Mark, PlanMarks, Sign, Stroke
 from drainsketch.wording import Words
@@ -51,6 +51,7 @@ def record_marks(marks: PlanMarks, review: Review, words: Words) -> PlanMarks:
 
     A run that nobody shot is drawn in a line of its own, and its label says so.
     """
+    marks = lasting(marks)
     signs: list[Mark] = []
     shot: list[Label] = []
     at_structure: dict[str, list[str]] = {}

@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from drainsketch.job.model import Job
 from drainsketch.review import Review
+from drainsketch.sheets.ground_marks import lasting
 from drainsketch.sheets.marks import Mark, PlanMarks, Sign
 from drainsketch.sheets.schedules import Schedule, lengths_by_pipe, takeoff_columns
 from drainsketch.sheets.storm_tables import storm_name
@@ -27,13 +28,15 @@ _OWNERS_ITEMS = (
     "stone_drain",
     "stone_dry_well",
     "topsoil_cap",
+    "spoil_spread",
     "spoil_loose",
 )
 _CREW_LETTERING = ("shot", "contour", "run", "dimension", "level")
 
 
 def owner_marks(marks: PlanMarks) -> PlanMarks:
-    """Return the marks of the owner's plan: no shots, no levels, no flags, no id for a name."""
+    """Return the marks of the owner's plan: no shots, no levels, no flags, no id for a name, no heaps that will be gone."""
+    marks = lasting(marks)
     labels = tuple(
         replace(label, text=label.text.split("\n")[0])
         for label in marks.labels

@@ -27,6 +27,7 @@ _STYLES = (
     "run.solid",
     "run.drain",
     "pit",
+    "fill area",
     "standing water",
     "boundary",
     "building",
@@ -158,7 +159,7 @@ def picture_legend(marks: PlanMarks, words: Words) -> tuple[Entry, ...]:
     def called(name: str) -> str:
         return words.word(f"offer.plan.{_WORD.get(name, name.replace('.', ' '))}")
 
-    new, there = _STYLES[:4], _STYLES[4:]
+    new, there = _STYLES[:5], _STYLES[5:]
     found = [Entry(called(name), style=name + OWNERS) for name in new if name in styles]
     found += [Entry(called(name), symbol=name) for name in _SYMBOLS if name in symbols]
     found += [Entry(called(name), style=name + OWNERS) for name in (*there, *_LINES) if name in styles]

@@ -13,11 +13,15 @@ from drainsketch.errors import SheetError
 from drainsketch.findings import Finding
 from drainsketch.sheets import owner_set
 from drainsketch.sheets import schedules as tables
+from drainsketch.sheets.basin_drawings import basin_drawings
 from drainsketch.sheets.basin_schedule import basin_schedule
 from drainsketch.sheets.contents import Contents
+from drainsketch.sheets.crossing_drawings import crossing_drawings
 from drainsketch.sheets.cut_pages import built_pages, cut_pages
 from drainsketch.sheets.exposed_schedule import exposed_schedule
 from drainsketch.sheets.flags import flagged
+from drainsketch.sheets.loading_list import loading_schedule
+from drainsketch.sheets.options_page import options_page
 from drainsketch.sheets.para import SMALL, SMALL_STRONG, Section, para, schedule_flowables, warning_flowable
 from drainsketch.sheets.pit_schedule import pit_schedule
 from drainsketch.sheets.profile_page import profile_pages
@@ -25,6 +29,7 @@ from drainsketch.sheets.schedules import Schedule
 from drainsketch.sheets.stakes import bend_schedule, stake_schedule
 from drainsketch.sheets.storm_tables import storm_tables
 from drainsketch.sheets.text import paragraphs
+from drainsketch.sheets.trench_drawings import trench_drawings
 from drainsketch.sheets.workplan_calendar import calendar_pages
 from drainsketch.sheets.workplan_pages import order_pages
 from drainsketch.sheets.workplan_rain import rain_pages
@@ -130,18 +135,33 @@ SETS: dict[str, tuple[Page, ...]] = {
         Page("order-of-work", "workplan.sheet.order", order_pages),
         Page("calendar", "workplan.sheet.calendar", calendar_pages),
         Page("rain", "workplan.sheet.rain", rain_pages),
-        # what is loaded
+        Page("loading", "details.loading.title", _schedule(lambda c, w: loading_schedule(c.review, w), beside=True)),
         # what lies in the ground, and what is set in it
         Page("crossings", "sheets.crossings.title", _schedule(lambda c, w: tables.crossing_schedule(c.review, w))),
+        Page(
+            "crossing-details",
+            "details.crossings.title",
+            lambda c, w, width, names: crossing_drawings(c.job, c.review, w, width, names),
+        ),
         Page(
             "structures",
             "sheets.structures.title",
             _schedule(lambda c, w: tables.structure_schedule(c.job, c.review, w)),
         ),
         Page("basins", "sheets.basins.title", _schedule(lambda c, w: basin_schedule(c.review, w))),
+        Page(
+            "basin-details",
+            "details.basins.title",
+            lambda c, w, width, names: basin_drawings(c.review, w, width, names),
+        ),
         Page("pits", "sheets.pits.title", _schedule(lambda c, w: pit_schedule(c.review, w))),
         Page("stakes", "sheets.stakes.title", _schedule(lambda c, w: stake_schedule(c.job, w))),
         Page("runs", "sheets.runs.title", _schedule(lambda c, w: tables.run_schedule(c.job, c.review, w))),
+        Page(
+            "trench-details",
+            "details.trench.title",
+            lambda c, w, width, names: trench_drawings(c.job, c.review, w, width, names),
+        ),
         Page("bends", "sheets.bends.title", _schedule(lambda c, w: bend_schedule(c.job, c.review, w))),
         Page("paths", "sheets.paths.title", _schedule(lambda c, w: tables.path_schedule(c.review, w))),
         Page("storm-plan", "sheets.page.storm"),
@@ -164,7 +184,7 @@ SETS: dict[str, tuple[Page, ...]] = {
         Page("work", "offer.done.title", owner_set.work),
         Page("open-points", "sheets.owner.open_title", owner_set.open_first),
         Page("afterward", "offer.after.title", owner_set.afterward),
-        # the options side by side
+        Page("options", "options.title", options_page),
         Page("price", "offer.price.title", owner_set.price),
         Page("not-included", "offer.excluded.title", owner_set.excluded),
         Page("terms", "offer.terms.title", owner_set.terms),

@@ -6,7 +6,7 @@ from typing import Any, TypeVar
 
 from drainsketch.job.ask import length_ft, run_points, structures_by_id
 from drainsketch.job.kinds import Point
-from drainsketch.job.model import Boundary, Downspout, Job, Obstacle, Run, Shot
+from drainsketch.job.model import Boundary, Downspout, Heap, Job, Obstacle, Run, Shot
 from drainsketch.review import Review
 from drainsketch.sheets.drain_marks import crossing_marks, finding_marks, hand_dig_marks, run_marks, structure_marks
 from drainsketch.sheets.flags import crossing_levels, flagged, named_by_warnings
@@ -14,6 +14,7 @@ from drainsketch.sheets.ground_marks import (
     boundary_marks,
     breakline_marks,
     downspout_marks,
+    heap_marks,
     obstacle_marks,
     service_marks,
     shot_marks,
@@ -97,13 +98,23 @@ def _ground(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
     def downspout(thing: Downspout) -> PlanMarks:
         return downspout_marks(thing, words)
 
+    def heap(thing: Heap, words: Words, is_named: bool) -> PlanMarks:
+        return heap_marks(thing, words, is_named=is_named)
+
     def shot(thing: Shot, level_ft: float | None) -> PlanMarks:
         return shot_marks(thing, level_ft, words)
 
     if job.boundary is not None:
         yield store.keep(job.boundary.id, (job.boundary,), boundary)
     root, named = job.criteria.root_zone_ft_per_in, named_by_warnings(review)
-    for thing in sorted(job.obstacles, key=lambda o: _AREAS_FIRST.index(o.kind)):
+    on_top = _AREAS_FIRST.index("fence")
+    obstacles = sorted(job.obstacles, key=lambda o: _AREAS_FIRST.index(o.kind))
+    areas = [o for o in obstacles if _AREAS_FIRST.index(o.kind) < on_top]
+    for thing in areas:
+        yield store.keep(thing.id, (thing, root, thing.id in named), obstacle)
+    for pile in job.heaps:  # over paving and beds, under trunks and fences
+        yield store.keep(pile.id, (pile, words, pile.id in named), heap)
+    for thing in obstacles[len(areas) :]:
         yield store.keep(thing.id, (thing, root, thing.id in named), obstacle)
     for spout in job.downspouts:
         yield store.keep(spout.id, (spout,), downspout)

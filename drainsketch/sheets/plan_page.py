@@ -33,16 +33,22 @@ KEY_SHADE, KEY_LINE = "#c9d2da", Style(stroke=QUIET, width_pt=0.5)
 
 
 class Scene(Struct, frozen=True):
-    """Everything of one plan sheet with its place on the paper."""
+    """Everything of one plan sheet with its place on the paper; ``under`` lies under all of it and nothing keeps clear of it."""
 
     sheet: PlanSheet
     marks: PlanMarks
     signs: tuple[PlacedSign, ...]
     labels: tuple[PlacedLabel, ...]
+    under: tuple[Stroke, ...] = ()
 
 
-def scene_of(marks: PlanMarks, sheet: PlanSheet) -> Scene:
-    """Return the plan with its flags and labels placed within the frame, and within the match lines where it is in parts."""
+def scene_of(marks: PlanMarks, sheet: PlanSheet, under: tuple[Stroke, ...] = ()) -> Scene:
+    """Return the plan with its flags and labels placed within the frame, and within the match lines where it is in parts.
+
+    Parameters
+    ----------
+    under : lines that lie under all of it
+    """
     bounds = _bounds(sheet)
     if sheet.part is not None:
         marks = of_part(marks, _covered(sheet), sheet.shown_ft)
@@ -65,7 +71,16 @@ def scene_of(marks: PlanMarks, sheet: PlanSheet) -> Scene:
         lines=_lines((m for m in every if not (is_pipe(m) or is_contour(m) or is_tint(m))), sheet),
         pipes=_lines(filter(is_pipe, every), sheet),
     )
-    return Scene(sheet, marks, signs, labels)
+    return Scene(sheet, marks, signs, labels, tuple(_within(under, sheet)))
+
+
+def _within(under: Iterable[Stroke], sheet: PlanSheet) -> Iterator[Stroke]:
+    """Yield the lines that may show within the frame."""
+    x0, y0, x1, y1 = sheet.frame
+    for line in under:
+        xs, ys = zip(*(sheet.to_paper(p) for p in line.points), strict=True)
+        if min(xs) <= x1 and max(xs) >= x0 and min(ys) <= y1 and max(ys) >= y0:
+            yield line
 
 
 def _bounds(sheet: PlanSheet) -> Rect:
@@ -117,6 +132,7 @@ def paint_yard(canvas: Any, scene: Scene, water: Callable[[], None] | None = Non
     canvas.clipPath(path, stroke=0, fill=0)
     marks, services = scene.marks, services_of(scene.marks)
     paint = partial(paint_marks, canvas, to_paper=sheet.to_paper, pt_per_ft=sheet.scale.pt_per_ft)
+    by_layer(canvas, scene.under, partial(layer_of, otherwise="ground"), paint)
     by_layer(canvas, marks.ground, partial(layer_of, otherwise="ground"), paint)
     if water is not None:
         with canvas.layer("water"):

@@ -14,9 +14,10 @@ from drainsketch.review import Review
 from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.crowding import roomy_scale
 from drainsketch.sheets.flow_marks import NO_FLOW, flow_of, storm_marks, storm_title
+from drainsketch.sheets.ground_marks import backdrop_strokes
 from drainsketch.sheets.laid_marks import record_marks
 from drainsketch.sheets.layout import PlanSheet, lay_out, lay_out_parts
-from drainsketch.sheets.marks import PlanMarks
+from drainsketch.sheets.marks import PlanMarks, Stroke
 from drainsketch.sheets.offer import no_offer
 from drainsketch.sheets.owner import owner_marks
 from drainsketch.sheets.owner_plan import LARGER, picture_legend, picture_marks
@@ -102,7 +103,7 @@ class _Maker:
         pages = tuple(page for page in SETS[reader] if page.key not in leave_out)
         wanted = {page.key for page in pages}
         if "plan" in wanted:
-            scenes = tuple(scene_of(self._pictured(shown, sheet), sheet) for sheet in sheets)
+            scenes = tuple(scene_of(self._pictured(shown, sheet), sheet, self._under(reader)) for sheet in sheets)
             drawn["plan"] = scenes
             if len(scenes) > 1:
                 drawn["plan-index"] = part_index(scenes, words, reader)
@@ -128,6 +129,10 @@ class _Maker:
         if self._reader == "owner" and no_offer(self._contents, self._words):
             return self._words.word("offer.band.short")
         return ""
+
+    def _under(self, kind: str) -> tuple[Stroke, ...]:
+        """Return the lines of a drawing that lie under the crew's plan."""
+        return backdrop_strokes(self._contents.job.backdrop) if kind == "crew" else ()
 
     def _pictured(self, shown: PlanMarks, sheet: PlanSheet | None = None) -> PlanMarks:
         """Return the marks as this reader sees them: the owner as a picture."""
@@ -161,7 +166,7 @@ class _Maker:
             job = self._contents.job
             name = words.word("sheets.page.record") if kind == "record" else storm_title(job.rain, words)
             header = replace(header, title=f"{name}: {header.title}".removesuffix(": "))
-        entries = picture_legend(shown, words) if kind == "owner" else legend_entries(shown, words)
+        entries = picture_legend(shown, words) if kind == "owner" else legend_entries(shown, words, self._under(kind))
         return StripContent(header, entries, self._points, date.today(), words, self._contents.letterhead)
 
     def _storm_scenes(self, crews: PlanMarks, scale: Scale) -> tuple[Scene, ...] | None:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from itertools import combinations
 from math import acos, atan2, degrees, dist
+from typing import Protocol, TypeVar
 
 from msgspec import Struct
 
@@ -39,6 +40,14 @@ class Corner(Struct, frozen=True):
     point: Point
 
 
+class _HasPoint(Protocol):
+    @property
+    def point(self) -> Point: ...
+
+
+Fixed = TypeVar("Fixed", bound=_HasPoint)
+
+
 def corners_of(building: Obstacle) -> tuple[Corner, ...]:
     """Return the corners of a building that a direction names without doubt, each once."""
     named: dict[Point, str] = {}
@@ -49,8 +58,8 @@ def corners_of(building: Obstacle) -> tuple[Corner, ...]:
     return tuple(Corner(building, direction, point) for point, direction in named.items())
 
 
-def ties(spot: Point, corners: Sequence[Corner]) -> tuple[tuple[Corner, float], ...]:
-    """Return the two corners to tape a spot from, nearest first, with the level distances, ft; fewer when there are fewer.
+def ties(spot: Point, corners: Sequence[Fixed]) -> tuple[tuple[Fixed, float], ...]:
+    """Return the two corners, or other fixed points, to tape a spot from, nearest first, with the level distances, ft; fewer when there are fewer.
 
     Of the nearest corners it is the nearest pair whose tapes cross at a good angle, if there is one.
     """
@@ -95,7 +104,7 @@ def bends_of(flow: FlowRun) -> tuple[Bend, ...]:
 
 def stake_schedule(job: Job, words: Words) -> Schedule:
     """Return where every structure stands: east, north, and tapes from two corners of buildings."""
-    corners = _corners(job)
+    corners = corners_of_job(job)
     rows = tuple((s.id, *_place(s.point, corners, job, words)) for s in job.structures)
     columns = schedule_columns(
         words, "stakes", ("id", 0.7, False), ("east", 1.0, True), ("north", 1.0, True), ("tie", 2.8, False)
@@ -106,7 +115,7 @@ def stake_schedule(job: Job, words: Words) -> Schedule:
 
 def bend_schedule(job: Job, review: Review, words: Words) -> Schedule:
     """Return where every bend of a run stands, how far it turns, and the invert there."""
-    corners = _corners(job)
+    corners = corners_of_job(job)
     rows, grades = [], review.workable
     for bend in (b for flow in review.network.runs for b in bends_of(flow)):
         grade = grades.get(bend.run)
@@ -135,7 +144,8 @@ def bend_schedule(job: Job, review: Review, words: Words) -> Schedule:
     return Schedule(words.word("sheets.bends.title"), columns, tuple(rows), words.word("sheets.bends.note"))
 
 
-def _corners(job: Job) -> tuple[Corner, ...]:
+def corners_of_job(job: Job) -> tuple[Corner, ...]:
+    """Return the corners of all buildings that a direction names without doubt."""
     return tuple(c for o in job.obstacles if o.kind == "building" for c in corners_of(o))
 
 
@@ -145,7 +155,7 @@ def _place(spot: Point, corners: Sequence[Corner], job: Job, words: Words) -> tu
             "sheets.stakes.from",
             length=words.length(off),
             corner=words.word(f"sheets.stakes.{corner.direction}"),
-            building=_called(corner.building, job, words),
+            building=called(corner.building, job, words),
         )
         for corner, off in ties(spot, corners)
     ]
@@ -153,7 +163,8 @@ def _place(spot: Point, corners: Sequence[Corner], job: Job, words: Words) -> tu
     return words.length(spot[0]), words.length(spot[1]), one, two
 
 
-def _called(building: Obstacle, job: Job, words: Words) -> str:
+def called(building: Obstacle, job: Job, words: Words) -> str:
+    """Return what a building is called: its name, with its id where another has the same."""
     name = plain(building.name, LABEL_LENGTH)
     alike = [o for o in job.obstacles if o.kind == "building" and plain(o.name, LABEL_LENGTH) == name]
     if len(alike) > 1:

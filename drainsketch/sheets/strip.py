@@ -9,7 +9,7 @@ from drainsketch.job.firm import NO_ONE, Letterhead, Logo
 from drainsketch.job.model import Header
 from drainsketch.look import INK, LEVEL_COLORS, LEVEL_SIGNS, QUIET, SERVICE_LETTERS, STYLES, SYMBOLS
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, printable, width_of, wrapped
-from drainsketch.sheets.marks import Label, PlanMarks, Sign
+from drainsketch.sheets.marks import Label, PlanMarks, Sign, Stroke
 from drainsketch.sheets.parts import KeyMap
 from drainsketch.sheets.scale import Scale, ScaleBar, scale_bar
 from drainsketch.wording import Words
@@ -107,9 +107,9 @@ class Entry(Struct, frozen=True):
     text: str = ""
 
 
-def legend_entries(marks: PlanMarks, words: Words) -> tuple[Entry, ...]:
-    """Return the legend of what is on this plan, in the order of the look."""
-    every = (*marks.ground, *marks.drains, *marks.flags)
+def legend_entries(marks: PlanMarks, words: Words, under: tuple[Stroke, ...] = ()) -> tuple[Entry, ...]:
+    """Return the legend of what is on this plan and ``under`` it, in the order of the look."""
+    every = (*marks.ground, *marks.drains, *marks.flags, *under[:1])
     styles = {m.style for m in every if not isinstance(m, Sign | Label)}
     symbols = {m.symbol for m in every if isinstance(m, Sign)}
     found = [style_entry(name, words) for name in STYLES if name in styles and name not in _NO_SWATCH]

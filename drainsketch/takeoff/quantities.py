@@ -34,6 +34,6 @@ def takeoff(w: Works, stood: dict[str, Stack]) -> tuple[TakeoffLine, ...]:
         *(run_trenches(dug), basin_holes(dug), dry_well_holes(dug)),
         *(drain_stone(dug, job.criteria), basin_bed(dug, job.criteria), dry_well_stone(dug, job.criteria)),
         *(topsoil_cap(dug, job.criteria), dry_well_backfill(dug)),
-        spoil(dug, job.criteria),
+        spoil(dug, job),
     )
     return tuple(line for some in lines for line in some)

@@ -1,7 +1,11 @@
-"""Spoil: what comes out of the ground and does not go back, in the bank and loose."""
+"""Spoil: what comes out of the ground and does not go back, what is spread on the yard of it, and what is hauled off."""
 
-from drainsketch.job.limits import Criteria
+from drainsketch.job.model import Job
+from drainsketch.network.shapes import shape_of
+from drainsketch.resources import table
 from drainsketch.takeoff.earth import Earth
+from drainsketch.takeoff.heaps import LEAST_YD3, Spread, heap_room, spoil_heaps, spread_over
+from drainsketch.takeoff.loads import loads
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.trench import FT3_PER_YD3
 
@@ -41,44 +45,118 @@ def loose_yd3(bank_yd3: float, swell: float) -> float:
     return bank_yd3 * swell
 
 
-def spoil(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
-    """Return spoil in the bank and loose, yd3: drain trenches whole, of solid runs what the pipe displaces, of basins body and
-    bed, of dry wells what stone and topsoil take up.
+def spoil_yd3(earth: Earth) -> float:
+    """Return what comes out and does not go back, yd3 in the bank."""
+    return sum(ft3 for _, ft3 in _parts(earth)) / FT3_PER_YD3
+
+
+def hauled_share(earth: Earth, job: Job) -> float:
+    """Return the share of the spoil that is hauled off, 0 to 1; the rest is spread on fill areas."""
+    bank = spoil_yd3(earth)
+    gone = sum(s.spread_yd3 for s in spread_over(job, earth, bank))
+    return max(0.0, 1 - gone / bank) if bank > 0 and gone > 0 else 1.0
+
+
+def spoil(earth: Earth, job: Job) -> list[TakeoffLine]:
+    """Return spoil: what is left over, what fill areas take of it, what is hauled off in the bank, loose and in loads, and the
+    room on the heaps.
+
+    Left over are drain trenches whole, of solid runs what the pipe displaces, of basins body and bed, of dry wells what stone and
+    topsoil take up. What the fill areas take is never more than that, and what is hauled off never less than nothing.
     """
-    drains, solids = earth.of_use("drain"), earth.of_use("solid")
-    parts = (
-        ("drain trenches", sum(r.trench_ft3 for r in drains)),
-        ("solid pipe", sum(r.pipe_ft3 for r in solids)),
+    parts, bank = _parts(earth), spoil_yd3(earth)
+    if bank <= 0:
+        return []
+    owners = tuple(r.work.run.id for use in ("drain", "solid") for r in earth.of_use(use))
+    owners += tuple(h.structure_id for h in earth.holes) + tuple(p.structure_id for p in earth.pits)
+    terms = " + ".join(f"{name} {v:.1f} ft3" for name, v in parts if v > 0)
+    how = f"{terms} = {sum(v for _, v in parts):.1f} ft3; / 27 = {bank:.2f} yd3"
+    spread = spread_over(job, earth, bank)
+    if not spread:
+        return [*_hauled(bank, how, job, owners), *_rooms(job)]
+    gone = sum(s.spread_yd3 for s in spread)
+    hauled = max(0.0, bank - gone)
+    off = f"{bank:.2f} yd3 left over - {gone:.2f} yd3 spread on the yard = {hauled:.2f} yd3"
+    return [
+        _line("spoil_left", bank, "yd3", how, owners),
+        *(_spread_line(s) for s in spread if s.spread_yd3 > LEAST_YD3),
+        *(_hauled(hauled, off, job, owners) if hauled > LEAST_YD3 else []),
+        *_rooms(job),
+    ]
+
+
+def _parts(earth: Earth) -> tuple[tuple[str, float], ...]:
+    return (
+        ("drain trenches", sum(r.trench_ft3 for r in earth.of_use("drain"))),
+        ("solid pipe", sum(r.pipe_ft3 for r in earth.of_use("solid"))),
         ("basins and their beds", sum(h.body_ft3 + h.bed_ft3 for h in earth.holes)),
         ("dry wells, stone and topsoil", sum(p.stone_ft3 + p.cap_ft3 for p in earth.pits)),
     )
-    ft3 = sum(v for _, v in parts)
-    if ft3 <= 0:
-        return []
-    bank = ft3 / FT3_PER_YD3
-    loose = loose_yd3(bank, criteria.swell)
-    terms = " + ".join(f"{name} {v:.1f} ft3" for name, v in parts if v > 0)
-    owners = tuple(r.work.run.id for r in (*drains, *solids))
-    owners += tuple(h.structure_id for h in earth.holes) + tuple(p.structure_id for p in earth.pits)
+
+
+def _spread_line(s: Spread) -> TakeoffLine:
+    room = (
+        f"{s.area_ft2:.1f} ft2 x {s.deep_ft:.3f} ft = {s.room_yd3 * FT3_PER_YD3:.1f} ft3; / 27 = {s.room_yd3:.2f} yd3"
+    )
+    how = room if s.spread_yd3 >= s.room_yd3 else f"{room} of room, {s.spread_yd3:.2f} yd3 of spoil left for it"
+    return _line("spoil_spread", s.spread_yd3, "yd3", how, (s.heap.id,), heap=s.heap.id, away_ft=s.away_ft)
+
+
+def _hauled(bank: float, how: str, job: Job, owners: tuple[str, ...]) -> list[TakeoffLine]:
+    """Return the lines of what is hauled off: in the bank, loose, and in loads of the truck of the job."""
+    swell = job.criteria.swell
+    loose = loose_yd3(bank, swell)
+    usual, own = table("pricebook/price-terms.toml"), job.pricing.terms
+    room, most, weight = (
+        float(usual[name] if getattr(own, name) is None else getattr(own, name))
+        for name in ("truck_yd3", "truck_tons", "spoil_tons_per_yd3")
+    )
+    tons = bank * weight
+    count = loads(loose, tons, room, most)
+    by_room, by_weight = loose / room, tons / most
+    load_terms = (
+        f"room {loose:.2f} yd3 / {room:g} yd3 = {by_room:.2f}; weight {bank:.2f} yd3 bank x {weight:g} tons per yd3 = "
+        f"{tons:.2f} tons / {most:g} tons = {by_weight:.2f}; {'room' if by_room >= by_weight else 'weight'} governs, rounded up = {count}"
+    )
     return [
-        TakeoffLine(
-            "spoil_bank",
-            "stone and soil",
-            bank,
+        _line("spoil_bank", bank, "yd3", how, owners),
+        _line(
+            "spoil_loose",
+            loose,
             "yd3",
-            "spoil_bank",
-            f"{terms} = {ft3:.1f} ft3; / 27 = {bank:.2f} yd3",
-            (),
+            f"{bank:.2f} yd3 bank x {swell:g} swell = {loose:.2f} yd3 loose",
             owners,
+            swell=swell,
         ),
-        TakeoffLine(
-            item="spoil_loose",
-            group="stone and soil",
-            quantity=loose,
-            unit="yd3",
-            rule="spoil_loose",
-            arithmetic=f"{bank:.2f} yd3 bank x {criteria.swell:g} swell = {loose:.2f} yd3 loose",
-            params=(("swell", criteria.swell),),
-            owners=owners,
-        ),
+        _line("spoil_loads", count, "load", load_terms, owners, truck_yd3=room, truck_tons=most),
     ]
+
+
+def _rooms(job: Job) -> list[TakeoffLine]:
+    """Return how much lies on each heap, loose."""
+    lines = []
+    for heap in spoil_heaps(job):
+        room = heap_room(shape_of(heap))
+        if room.loose_yd3 <= LEAST_YD3:
+            continue
+        how = (
+            f"{room.area_ft2:.1f} ft2, 1.5 across to 1 up from its edge: {room.height_ft:.2f} ft high, "
+            f"{room.loose_yd3 * FT3_PER_YD3:.1f} ft3; / 27 = {room.loose_yd3:.2f} yd3 loose"
+        )
+        lines.append(_line("spoil_room", room.loose_yd3, "yd3", how, (heap.id,), heap=heap.id))
+    return lines
+
+
+def _line(
+    item: str, quantity: float, unit: str, how: str, owners: tuple[str, ...], **params: str | float
+) -> TakeoffLine:
+    return TakeoffLine(
+        item=item,
+        group="stone and soil",
+        quantity=quantity,
+        unit=unit,
+        rule=item,
+        arithmetic=how,
+        params=tuple(params.items()),
+        owners=owners,
+    )

@@ -7,10 +7,16 @@ from PySide6.QtCore import QSettings
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.dialogs import Clash, Dialogs, Found, Leave
+from drainsketch.desk.drawing_form import Taken, TakenAs, taken
+from drainsketch.desk.option_form import Fault
+from drainsketch.desk.price_desk import PriceDesk
 from drainsketch.desk.sheet_maker import SheetChoice, SheetMaker
+from drainsketch.files.drawing import Drawing
+from drainsketch.files.drawing_place import Placing
 from drainsketch.files.points import FieldPoints, guessed_columns, read_points
 from drainsketch.job.kinds import Units
 from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Service, Shot, Structure
+from drainsketch.job.pricing import Extra
 
 if TYPE_CHECKING:
     from drainsketch.desk.window import Window
@@ -52,7 +58,11 @@ class Answers(Dialogs):
         self.found: Found = "later"
         self.sheet: SheetChoice | None = SheetChoice()
         self.suggested: Path | None = None
+        self.drawing: tuple[Placing, TakenAs] | None = ("keep", "under")
+        self.extra: Extra | None = None
         self.yes = True
+        self.option: tuple[str, str] | None = None
+        self.option_fault = ""
         self.asked: list[str] = []
         self.told: list[str] = []
         self.shown: list[Path] = []
@@ -65,6 +75,11 @@ class Answers(Dialogs):
     def ask_points(self, text: str, name: str, units: Units) -> FieldPoints | None:
         """Answer with the points as the file itself suggests to read them."""
         return read_points(text, guessed_columns(text))
+
+    def ask_drawing(self, drawing: Drawing, job: Job) -> Taken | None:
+        """Answer with the drawing as the form itself would take it at first, or as set."""
+        self.asked.append(f"drawing {drawing.source}")
+        return self.drawing and taken(drawing, job, None, *self.drawing)[1]
 
     def ask_open(self, folder: Path) -> Path | None:
         """Answer with the path set."""
@@ -94,6 +109,25 @@ class Answers(Dialogs):
     def ask_sheet(self, units: Units, maker: SheetMaker) -> SheetChoice | None:
         """Answer as set."""
         return self.sheet
+
+    def ask_extra(self, before: Extra | None) -> Extra | None:
+        """Answer as set."""
+        return self.extra
+
+    def edit_terms(self, desk: PriceDesk, first: str = "") -> None:
+        """Remember which term was to be edited first."""
+        self.asked.append(f"terms {first}".strip())
+
+    def edit_price_book(self, desk: PriceDesk) -> None:
+        """Remember that the book was to be edited."""
+        self.asked.append("price book")
+
+    def ask_option(self, title: str, name: str, note: str, fault: Fault) -> tuple[str, str] | None:
+        """Answer as set; without an answer what was suggested is taken."""
+        self.asked.append(title)
+        answer = self.option if self.option is not None else (name, note)
+        self.option_fault = fault(*answer)
+        return answer
 
     def confirm(self, question: str, more: str, yes: str) -> bool:
         """Answer as set."""

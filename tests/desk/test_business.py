@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QCheckBox, QPlainTextEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.business import NO_LOGO, BusinessForm
-from drainsketch.desk.sheet_form import SheetChoice, SheetForm
+from drainsketch.desk.sheet_form import SheetForm
+from drainsketch.desk.sheet_maker import SheetChoice
 from drainsketch.desk.window import Window
 from drainsketch.files.firm import letterhead_in_use
 from drainsketch.job.firm import NO_ONE

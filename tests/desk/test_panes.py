@@ -22,7 +22,7 @@ from drainsketch.job.ask import thing, things
 from drainsketch.job.edits.add import add
 from drainsketch.job.edits.change import change
 from drainsketch.job.limits import Criteria
-from drainsketch.job.model import Downspout, Header, Job, Obstacle, Run, Structure
+from drainsketch.job.model import Downspout, Header, Heap, Job, Obstacle, Run, Structure
 from drainsketch.look import STYLES, SYMBOLS
 from drainsketch.sheets.marks import Sign
 from drainsketch.sheets.plan_marks import plan_marks
@@ -35,6 +35,9 @@ EVERYTHING = Job(
         "obstacles": (
             *PLANE_YARD.obstacles,
             Obstacle(id="tree-1", kind="tree", points=((40.0, 30.0),), trunk_diameter_in=18.0),
+        ),
+        "heaps": (
+            Heap(id="fill-area-1", kind="fill area", points=((40.0, 5.0), (50.0, 5.0), (50.0, 15.0)), fill_in=4.0),
         ),
         "structures": (
             *PLANE_YARD.structures,

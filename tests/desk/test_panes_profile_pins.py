@@ -229,7 +229,7 @@ def test_pointer_on_the_plan_shows_the_station_in_the_profile_and_the_other_way(
     assert window.canvas.plan.station is None
 
 
-def test_path_is_chosen_and_the_exaggeration_set_beside_the_tabs(window: Window, qtbot: QtBot) -> None:
+def test_path_is_chosen_and_the_exaggeration_set_over_the_profile(window: Window, qtbot: QtBot) -> None:
     controls, profile = window.profile_controls, window.profile
     listed = {controls.paths.itemText(i) for i in range(1, controls.paths.count())}
     assert listed == {"B1 to O1", "B2 to O1"}

@@ -123,7 +123,7 @@ def test_the_button_pauses_and_leaving_the_tab_stops(qtbot: QtBot, storm_desk: W
     click(qtbot, storm_desk.storm.controls.play)
     assert not storm_desk.playback.runs
     click(qtbot, storm_desk.storm.controls.play)
-    storm_desk.lower_tabs.setCurrentWidget(storm_desk.profile)
+    storm_desk.lower_tabs.setCurrentWidget(storm_desk.profile_page)
     assert not storm_desk.playback.runs
     assert storm_desk.canvas.plan.moment is None
 

@@ -78,7 +78,7 @@ def test_what_the_storm_stands_in_place_of_rests_and_says_when_it_shows_again(we
     flow = welled.actions_.by_name["show_flow"]
     assert not flow.isEnabled()
     assert "shows again when that tab is left" in flow.toolTip()
-    welled.lower_tabs.setCurrentWidget(welled.profile)
+    welled.lower_tabs.setCurrentWidget(welled.profile_page)
     assert flow.isEnabled()
     assert "again" not in flow.toolTip()
 

@@ -235,7 +235,7 @@ def test_a_table_without_a_unit_is_told_aloud_with_the_remedy(qtbot: QtBot, tmp_
 def test_the_finding_that_asks_for_rain_leads_to_the_pane(qtbot: QtBot, tmp_path: Path) -> None:
     window, _ = open_window(qtbot, tmp_path, dry())
     settle(qtbot, window)
-    window.lower_tabs.setCurrentWidget(window.profile)
+    window.lower_tabs.setCurrentWidget(window.profile_page)
     shown = window.findings
     at = next(n for n, f in enumerate(shown.model.shown) if f.kind == "no_rain")
     index = shown.model.index(at)

@@ -232,7 +232,7 @@ def test_plan_has_more_room_than_what_stands_below_it_on_a_small_laptop(
 
 def test_the_strip_has_room_for_a_table_and_the_profile_gets_as_much(desk: tuple[Window, Answers]) -> None:
     window, _ = desk
-    for page in (window.book, window.profile):
+    for page in (window.book, window.profile_page):
         window.lower_tabs.setCurrentWidget(page)
         assert 0.4 * window.rooms.height() <= window.lower_tabs.height() <= 0.44 * window.rooms.height()
 

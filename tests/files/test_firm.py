@@ -56,7 +56,7 @@ def test_what_is_kept_is_used_for_all_jobs(tmp_path: Path, own_home: Path):
 
 
 def test_a_kept_logo_that_was_damaged_is_named(own_home: Path):
-    own_home.mkdir()
+    own_home.mkdir(parents=True)
     (own_home / "logo.png").write_bytes(b"gone")
     with pytest.raises(JobFileError, match=r"logo\.png: this is no PNG"):
         letterhead_in_use()

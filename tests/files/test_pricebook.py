@@ -22,6 +22,7 @@ from drainsketch.files.pricebook import (
 )
 from drainsketch.files.prices import prices_in_use
 from drainsketch.job.price_book import PriceBook, PriceRow
+from drainsketch.job.prices import UnknownItem
 
 HEADING = ",".join(COLUMNS)
 GRATE = "grate,,12,,each,27.50,,yes,materials,supply house,Grate"
@@ -211,10 +212,7 @@ def test_a_file_that_is_no_price_book_is_told_in_a_sentence(data, said):
 
 def test_an_item_that_nobody_counts_is_told_and_kept():
     found = read(GRATE, "grates,,12,,each,5.00,,yes,,mine,", "sofa,red,,,each,900.00,,no,,mine,")
-    assert found.told == (
-        "line 3, item: 'grates' is not counted by any takeoff, so its price is not used; did you mean grate?",
-        "line 4, item: 'sofa' is not counted by any takeoff, so its price is not used; items are named as in the example book",
-    )
+    assert found.unknown == (UnknownItem(3, "grates", "grate"), UnknownItem(4, "sofa", ""))
     assert [r.item for r in found.book.rows] == ["grate", "grates", "sofa"]
 
 
@@ -233,7 +231,7 @@ def test_text_of_the_user_stays_text_and_is_written_inert(text):
 
 def test_the_shipped_book_reads_without_a_word_and_back_as_it_is():
     found = read_price_book(shipped_book())
-    assert found.told == ()
+    assert found.unknown == ()
     assert parse_price_book(price_book_text(found.book).encode("utf-8-sig")).book == found.book
 
 
@@ -309,4 +307,9 @@ def test_rows_lie_over_each_other_from_the_example_to_the_file_named(folder, tmp
         ("grate", "", "9", ""),
     }
     assert used.book_files == (str(folder / "prices.csv"), str(named))
-    assert used.told == ()
+    assert used.unknown == ()
+
+
+def test_the_example_prices_no_pipe_by_the_foot():
+    """So that an invented price by the foot never goes before a stick or coil of the user's own."""
+    assert not [r for r in read_price_book(shipped_book()).book.rows if r.item in ("pipe_drain", "pipe_solid")]

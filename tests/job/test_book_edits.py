@@ -168,7 +168,7 @@ def test_any_edit_of_any_book_leaves_a_whole_job(job: Job, data: st.DataObject) 
             edited.append(e.place_sight(job, chosen, (1.0, 2.0))[0])
     if setups:
         chosen = data.draw(st.sampled_from(setups))
-        edited += [e.remove_setup(job, chosen, levels), e.move_setup(job, chosen, 1)]
+        edited += [e.remove_setup(job, chosen, levels, 101.25), e.move_setup(job, chosen, 1)]
     for after in edited:
         assert list(job_faults(after)) == []
         assert {s.id for s in after.shots} >= {s.id for s in job.shots} or len(after.shots) < len(job.shots)

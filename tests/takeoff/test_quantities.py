@@ -60,7 +60,7 @@ def test_every_group_is_there_and_in_order(review):
 def test_quantities_are_above_zero_and_pieces_are_whole(review):
     for line in review.takeoff:
         assert line.quantity > 0, line
-        assert line.unit in ("ft", "each", "yd3", "ton"), line
+        assert line.unit in ("ft", "each", "yd3", "ton", "load"), line
         if line.unit == "each":
             assert line.quantity == int(line.quantity), line
 
@@ -114,6 +114,9 @@ def test_words_and_items_match_one_to_one():
     }
     assert set(said["item"]) - made <= rare | {
         "outlet_dry_well",
+        "spoil_left",
+        "spoil_spread",
+        "spoil_room",
         "dry_well_holes",
         "stone_dry_well",
         "backfill_dry_well",
@@ -122,7 +125,13 @@ def test_words_and_items_match_one_to_one():
 
 def test_rules_without_a_source_say_so():
     for key, rule in table("translations/en/takeoff.toml")["rule"].items():
-        definition = key in ("pipe_length", "sock", "basin", "grate")  # counted as drawn, no rule of thumb in it
+        definition = key in (
+            "pipe_length",
+            "sock",
+            "basin",
+            "grate",
+            "spoil_loads",
+        )  # counted as it is, no rule of thumb
         assert definition or "no source" in rule["text"] or "EPA" in rule["text"] or "FM 5-434" in rule["text"], key
 
 

@@ -18,7 +18,7 @@ from drainsketch.job import units as u
 from drainsketch.job.ask import is_closed, points_of, structures_by_id, thing
 from drainsketch.job.edits.move import bends, insert_vertex, move_vertex, remove_vertex
 from drainsketch.job.kinds import Point
-from drainsketch.job.model import Boundary, Breakline, Job, Obstacle, Run, Service, Structure, Thing
+from drainsketch.job.model import Boundary, Breakline, Heap, Job, Obstacle, Run, Service, Structure, Thing
 
 ROW_PX = 30
 KEPT = "A corner keeps both its figures: type over them, or take the corner out with the button below."
@@ -28,7 +28,7 @@ def has_corners(shown: Thing) -> bool:
     """Return whether a thing has corners or bends that can be typed."""
     if isinstance(shown, Obstacle):
         return len(shown.points) > 1
-    return isinstance(shown, Boundary | Breakline | Service | Run)
+    return isinstance(shown, Boundary | Breakline | Heap | Service | Run)
 
 
 def new_corner(shown: Thing, row: int, structures: dict[str, Structure]) -> tuple[int, Point]:

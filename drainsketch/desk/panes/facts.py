@@ -7,17 +7,19 @@ from drainsketch.ground.breaklines import levelled_line
 from drainsketch.job.ask import area_ft2, is_closed, length_ft, points_of, structures_by_id
 from drainsketch.job.bearings import azimuth_deg, format_bearing
 from drainsketch.job.kinds import Point
-from drainsketch.job.model import Breakline, Downspout, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Breakline, Downspout, Heap, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.sights import sights_of
 from drainsketch.job.units import format_level
 from drainsketch.network.results import Crossing, StructureLevels
+from drainsketch.network.shapes import shape_of
 from drainsketch.network.spare import MOST_RUNS
 from drainsketch.review import Review
 from drainsketch.sheets.basin_schedule import grate_words, opening_words, stack_words, way_words
 from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.pit_schedule import care_words
 from drainsketch.study import Study
+from drainsketch.takeoff.heaps import fill_room_yd3, heap_room
 from drainsketch.wording import Words
 
 Facts = tuple[tuple[str, str], ...]
@@ -46,7 +48,7 @@ def kind_of(thing: Thing) -> str:  # noqa: PLR0911  one a kind
             return getattr(thing, "kind", "lot line")
 
 
-def facts(review: Review, thing: Thing, words: Words) -> Facts:
+def facts(review: Review, thing: Thing, words: Words) -> Facts:  # noqa: PLR0911  one a kind
     """Return what is known about a thing, most wanted first."""
     match thing:
         case Run():
@@ -62,8 +64,18 @@ def facts(review: Review, thing: Thing, words: Words) -> Facts:
             return _of_shot(review, thing) if isinstance(thing, Shot) else ()
         case Breakline():
             return (_length(review, thing, words), _levels_along(review, thing, words))
+        case Heap():
+            return (*_of_shape(review, thing, words), *_of_heap(thing, words))
         case _:
             return _of_shape(review, thing, words)
+
+
+def _of_heap(heap: Heap, words: Words) -> Facts:
+    """Return how much earth lies on a heap, or goes on a fill area."""
+    if heap.kind == "fill area":
+        return (("Takes, in place", words.earth(fill_room_yd3(heap))),) if heap.fill_in else ()
+    room = heap_room(shape_of(heap))
+    return (("Holds, loose", f"{words.earth(room.loose_yd3)}, heaped {words.length(room.height_ft)} high"),)
 
 
 def _of_shot(review: Review, shot: Shot) -> Facts:

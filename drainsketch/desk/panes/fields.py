@@ -5,7 +5,7 @@ from typing import Literal, get_args
 from msgspec import Struct
 
 from drainsketch.job import kinds, model
-from drainsketch.job.model import Breakline, Downspout, Job, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Breakline, Downspout, Heap, Job, Obstacle, Run, Service, Shot, Structure, Thing
 
 Quantity = Literal[
     "text",
@@ -143,6 +143,8 @@ def fields_of(thing: Thing, job: Job) -> tuple[Field, ...]:
         return _of_run(job)
     if isinstance(thing, Obstacle):
         return _of_obstacle(thing)
+    if isinstance(thing, Heap):
+        return _of_heap(thing)
     return _PLAIN.get(type(thing), ())
 
 
@@ -189,6 +191,12 @@ def _of_run(job: Job) -> tuple[Field, ...]:
         Field("min_cover_in", "Least cover", "inches", blank="as in the limits"),
         Field("grade_breaks", "Slope may change at bends", "flag"),
     )
+
+
+def _of_heap(thing: Heap) -> tuple[Field, ...]:
+    depth = Field("fill_in", "Depth in place, settled", "inches", blank="not said yet")
+    kind = Field("kind", "Kind", "choice", choices=_words(kinds.HeapKind))
+    return (kind, NAME, depth) if thing.kind == "fill area" else (kind, NAME)
 
 
 def _of_obstacle(thing: Obstacle) -> tuple[Field, ...]:

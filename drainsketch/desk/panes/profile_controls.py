@@ -1,7 +1,7 @@
 """The controls of the profile: which path, how steep it is shown, and the level of the invert in hand."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QPushButton, QSizePolicy, QWidget
 
 from drainsketch.desk.panes.profile import ProfileStrip
 from drainsketch.desk.session import Session
@@ -12,12 +12,12 @@ SHORT = 12  # characters of a path that are always shown
 CHOOSE = "Choose an invert in the profile, then type its level or drag it"
 
 
-# lower than elsewhere, so that the row is no higher than the tabs it stands beside
+# lower than elsewhere, to leave the room to the profile
 LOW = "QComboBox, QLineEdit { min-height: 20px; padding: 1px 5px } QPushButton { min-height: 18px; padding: 2px 10px }"
 
 
 class ProfileControls(QWidget):
-    """One row of fields beside the tabs; they stay in step with the profile."""
+    """One row of fields over the profile; they stay in step with it."""
 
     def __init__(self, session: Session, profile: ProfileStrip, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -41,6 +41,7 @@ class ProfileControls(QWidget):
 
     def _lay_out(self) -> None:
         self.setStyleSheet(LOW)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         row = QHBoxLayout(self)
         row.setContentsMargins(6, 1, 8, 1)
         row.setSpacing(5)
@@ -62,6 +63,7 @@ class ProfileControls(QWidget):
         self.invert.setBuddy(self.level)
         for part in (self.paths, self.times, self.fit, self.invert, self.level, self.release):
             row.addWidget(part)
+        row.addStretch(1)
 
     def _show_path(self) -> None:
         """List the paths there are and show which one is followed."""

@@ -25,6 +25,12 @@ ASK = "Choose a line to see how it is counted."
 EMPTY = "Nothing to count yet. Draw runs between basins and an outfall."
 
 
+def wrapped_px(option: QStyleOptionViewItem, text: str, wide_px: int) -> int:
+    """Return how high a cell is whose text is wrapped into this width, pixels."""
+    room = QRect(0, 0, max(60, wide_px - 2 * CELL_PX), 10_000)
+    return option.fontMetrics.boundingRect(room, int(Qt.TextFlag.TextWordWrap), text).height() + CELL_PX
+
+
 class WrappedRows(QStyledItemDelegate):
     """Rows as high as their wrapped item needs, a comfortable target at least."""
 
@@ -33,9 +39,7 @@ class WrappedRows(QStyledItemDelegate):
         size = super().sizeHint(option, index)
         view = self.parent()
         if index.column() == 0 and isinstance(view, QTreeWidget) and index.data(LINE) is not None:
-            room = QRect(0, 0, max(60, view.columnWidth(0) - 2 * CELL_PX), 10_000)
-            text = option.fontMetrics.boundingRect(room, int(Qt.TextFlag.TextWordWrap), str(index.data()))
-            return QSize(0, max(ROW_PX, text.height() + CELL_PX))
+            return QSize(0, max(ROW_PX, wrapped_px(option, str(index.data()), view.columnWidth(0))))
         return QSize(size.width() + CELL_PX, ROW_PX)
 
 

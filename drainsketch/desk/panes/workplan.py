@@ -72,6 +72,12 @@ class WorkPlanPane(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Read the prices in use anew, and catch up with the review."""
         super().showEvent(event)
+        self.read_prices()
+
+    def read_prices(self) -> None:
+        """Read the prices in use anew: hours go by their rates."""
+        if not self.isVisible():
+            return
         try:
             self._prices, self._fault = prices_in_use(), ""
         except DrainsketchError as fault:

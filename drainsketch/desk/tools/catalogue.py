@@ -17,6 +17,7 @@ from drainsketch.desk.tools.yard import (
     boundary,
     breakline,
     fence,
+    heap_tool,
     new_downspout,
     new_tree,
     new_well,
@@ -89,6 +90,8 @@ TOOLS: tuple[ToolSpec, ...] = (
         _DOWNSPOUT,
         point_tool(new_downspout, "downspout", _DOWNSPOUT, "Place a downspout"),
     ),
+    ToolSpec("spoil-heap", "Spoil heap", "Q", "yard", "Click the corners of the heap.", heap_tool("spoil heap")),
+    ToolSpec("fill-area", "Fill area", "Z", "yard", "Click the corners of the fill area.", heap_tool("fill area")),
     ToolSpec(
         "service",
         "Buried service",

@@ -19,8 +19,8 @@ from drainsketch.desk.tools.gesture import (
 from drainsketch.errors import EditError
 from drainsketch.job.edits.add import add, fresh_id, id_stem
 from drainsketch.job.edits.change import change
-from drainsketch.job.kinds import BreaklineKind, ObstacleKind, Point, ServiceKind
-from drainsketch.job.model import Boundary, Breakline, Downspout, Job, Obstacle, Service, Shot, Thing
+from drainsketch.job.kinds import BreaklineKind, HeapKind, ObstacleKind, Point, ServiceKind
+from drainsketch.job.model import Boundary, Breakline, Downspout, Heap, Job, Obstacle, Service, Shot, Thing
 
 SERVICE_CHOICES: tuple[ServiceKind, ...] = (
     "gas",
@@ -56,6 +56,17 @@ def outline_tool(kind: ObstacleKind, what: str) -> StartTool:
         return placed(start.job, Obstacle(id="", kind=kind, points=points), f"Draw a {what}")
 
     return start_outline
+
+
+def heap_tool(kind: HeapKind) -> StartTool:
+    """Return the tool for a place that spoil is put."""
+
+    def start_heap(start: Start) -> Gesture:
+        points = yield from draw_outline(kind, kind)
+        told = "Type how deep it takes the spoil, in place and settled." if kind == "fill area" else ""
+        return placed(start.job, Heap(id="", kind=kind, points=points), f"Draw a {kind}", told)
+
+    return start_heap
 
 
 def fence(start: Start) -> Gesture:

@@ -6,13 +6,14 @@ from msgspec import convert, to_builtins
 from msgspec.structs import replace
 
 from drainsketch.errors import EditError
-from drainsketch.job.ask import thing, things
+from drainsketch.job.ask import thing
 from drainsketch.job.bounds import complaints, half_character_faults
 from drainsketch.job.edits.collections import collection_of
 from drainsketch.job.frozen import Frozen
-from drainsketch.job.model import Boundary, Breakline, Job, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Boundary, Breakline, Heap, Job, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.options import ids_aside, ids_in_use
 from drainsketch.job.rules import own_faults
-from drainsketch.job.sights import sights_of
+from drainsketch.job.sights import book_ids, sights_of
 
 Kind = TypeVar("Kind", bound=Frozen)
 AnyThing = TypeVar("AnyThing", bound=Thing)
@@ -27,7 +28,7 @@ def id_stem(new: Thing) -> str:
             return STRUCTURE_LETTERS[new.kind]
         case Run():
             return "R"
-        case Obstacle() | Service():
+        case Obstacle() | Service() | Heap():
             return new.kind.replace(" ", "-") + "-"
         case Shot():
             return "S"
@@ -38,8 +39,8 @@ def id_stem(new: Thing) -> str:
 
 
 def fresh_id(job: Job, stem: str) -> str:
-    """Return the stem with the first number above all that the job has used with it."""
-    tails = [t.id[len(stem) :] for t in things(job) if t.id.startswith(stem)]
+    """Return the stem with the first number above all that the job has used with it, in options aside too."""
+    tails = [its_id[len(stem) :] for its_id in ids_in_use(job) if its_id.startswith(stem)]
     numbers = [int(tail) for tail in tails if tail.isdecimal() and len(tail) < 10]
     return f"{stem}{max(numbers, default=0) + 1}"
 
@@ -54,17 +55,24 @@ def add(job: Job, new: Thing) -> Job:
     """
     if isinstance(new, Boundary):
         taken = thing(job, "boundary")
-        if taken is not None and taken is not job.boundary:
+        if (taken is not None and taken is not job.boundary) or "boundary" in ids_aside(job):
             raise EditError("boundary: something else in the job has that id; delete it first")
         new = replace(new, id="boundary")
         return replace(job, boundary=checked_thing(job, new))
     if not new.id:
         new = replace(new, id=fresh_id(job, id_stem(new)))
-    elif thing(job, new.id) is not None:
+    elif thing(job, new.id) is not None or _is_taken(job, new):
         raise EditError(f"{new.id}: the job already has something with that id; choose another")
     new = checked_thing(job, new)
     name = collection_of(new)
     return replace(job, **{name: (*getattr(job, name), new)})
+
+
+def _is_taken(job: Job, new: Thing) -> bool:
+    """Return whether something that is no thing of the plan has its id. Drains may be called like those of another option."""
+    if any(its_id == new.id for _, its_id in book_ids(job.book)) or any(r.id == new.id for r in job.laying.readings):
+        return True
+    return not isinstance(new, Structure | Run) and new.id in ids_aside(job)
 
 
 def add_shots(job: Job, new: tuple[Shot, ...]) -> Job:

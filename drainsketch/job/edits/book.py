@@ -17,7 +17,7 @@ from drainsketch.job.edits.laying import height_written
 from drainsketch.job.kinds import Instrument, Point
 from drainsketch.job.levelling import Benchmark, LevelBook, Setup, Sight
 from drainsketch.job.model import Job, Shot
-from drainsketch.job.sights import book_ids, setup_of, sight_of, sights_of
+from drainsketch.job.sights import setup_of, sight_of, sights_of
 
 Levels = Mapping[str, float]
 MOST_SETUPS, MOST_SIGHTS, MOST_BENCHMARKS = 1_000, 5_000, 200
@@ -32,11 +32,8 @@ def change_book(job: Job, **fields: Any) -> Job:
 
 def fresh_ids(job: Job, stem: str, count: int) -> list[str]:
     """Return so many unused ids of the level book: the stem and the numbers above all that are used with it."""
-    used = [its_id for _, its_id in book_ids(job.book) if its_id.startswith(stem)]
-    tails = [its_id[len(stem) :] for its_id in used]
-    last = max((int(t) for t in tails if t.isdecimal() and len(t) < 10), default=0)
-    last = max(last, int(fresh_id(job, stem)[len(stem) :]) - 1)
-    return [f"{stem}{last + 1 + i}" for i in range(count)]
+    first = int(fresh_id(job, stem)[len(stem) :])
+    return [f"{stem}{first + i}" for i in range(count)]
 
 
 # -- benchmarks

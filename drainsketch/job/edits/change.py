@@ -9,7 +9,7 @@ from drainsketch.job.ask import thing
 from drainsketch.job.edits.add import checked, checked_thing
 from drainsketch.job.edits.collections import collection_of
 from drainsketch.job.limits import BasinBody
-from drainsketch.job.model import Boundary, Job, Obstacle, Structure, Thing
+from drainsketch.job.model import Boundary, Heap, Job, Obstacle, Structure, Thing
 from drainsketch.job.part_rules import part_faults
 from drainsketch.job.rules import header_faults, stock_faults, storm_faults, twice_faults, without_foreign_fields
 from drainsketch.job.sections import WasteRule
@@ -45,7 +45,7 @@ def change(job: Job, thing_id: str, **fields: Any) -> Job:
     if fields.get("id", thing_id) != thing_id:
         raise EditError(f"{thing_id}: an id stays for good; set the name instead")
     start = old
-    if "kind" in fields and isinstance(old, Obstacle | Structure):
+    if "kind" in fields and isinstance(old, Obstacle | Structure | Heap):
         start = without_foreign_fields(replace(old, kind=fields["kind"]))
     return replaced(job, checked_thing(job, replace(start, **fields)))
 

@@ -5,11 +5,12 @@ from typing import Any
 from msgspec.structs import replace
 
 from drainsketch.errors import EditError
-from drainsketch.job.ask import things
-from drainsketch.job.edits.add import checked
-from drainsketch.job.levelling import LaidReading
-from drainsketch.job.model import Job
-from drainsketch.job.sights import book_ids, setup_of
+from drainsketch.job.edits.add import checked, fresh_id
+from drainsketch.job.kinds import Instrument
+from drainsketch.job.levelling import LaidReading, Laying
+from drainsketch.job.model import Job, Option
+from drainsketch.job.options import options_of
+from drainsketch.job.sights import setup_of
 
 SAME_FT = 0.05  # a reading this near to another along the run stands in its place
 STEM = "laid-"
@@ -48,7 +49,7 @@ def read_laid(job: Job, run: str, station_ft: float, reading_ft: float) -> Job:
         raise EditError(f"{run}: type the height of the {what} first, then readings can be taken from it")
     old = laid_reading(job, run, station_ft)
     reading = LaidReading(
-        id=old.id if old is not None else _fresh_id(job),
+        id=old.id if old is not None else fresh_id(job, STEM),
         run=run,
         station_ft=station_ft,
         reading_ft=reading_ft,
@@ -82,8 +83,8 @@ def readings_told(job: Job, ids: tuple[str, ...]) -> str:
 
 
 def hang_on(job: Job, setup: str) -> int:
-    """Return how many readings on laid pipe hang on a setup of the book."""
-    return sum(r.setup == setup for r in job.laying.readings)
+    """Return how many readings on laid pipe hang on a setup of the book, in options aside too."""
+    return sum(r.setup == setup for option in options_of(job) for r in option.laying.readings)
 
 
 def height_written(job: Job, setup: str, height_ft: float | None) -> Job:
@@ -93,30 +94,44 @@ def height_written(job: Job, setup: str, height_ft: float | None) -> Job:
     ------
     EditError : readings hang on the setup, and it has no height to write down
     """
-    laying, count = job.laying, hang_on(job, setup)
+    count = hang_on(job, setup)
     if count and height_ft is None:
         raise EditError(
             f"As-laid readings hang on this setup ({count}), and it has no height to keep them by: "
-            "read its backsight first, or take those readings off in the cut sheet."
+            f"read its backsight first, or take those readings off in the cut sheet{_where(job, setup)}."
         )
+    found = setup_of(job.book, setup)
+    instrument = found.instrument if found is not None else job.laying.instrument
     level = None if height_ft is None else round(height_ft, 6)
+    aside = tuple(_option_written(option, setup, level, instrument) for option in job.aside)
+    if any(new is not old for new, old in zip(aside, job.aside, strict=True)):
+        job = replace(job, aside=aside)
+    laying = _laying_written(job.laying, setup, level, instrument)
+    return job if laying is job.laying else replace(job, laying=checked("laying", laying))
+
+
+def _where(job: Job, setup: str) -> str:
+    """Return in which options aside readings hang on a setup, since those do not show in the cut sheet; '' where in none."""
+    names = [option.name for option in job.aside if any(r.setup == setup for r in option.laying.readings)]
+    return f" (also of option {', '.join(names)})" if names else ""
+
+
+def _option_written(option: Option, setup: str, level_ft: float | None, instrument: Instrument) -> Option:
+    laying = _laying_written(option.laying, setup, level_ft, instrument)
+    return option if laying is option.laying else replace(option, laying=checked("laying", laying))
+
+
+def _laying_written(laying: Laying, setup: str, level_ft: float | None, instrument: Instrument) -> Laying:
+    """Return the laying with a level in place of a setup, the same object where it does not go by that setup."""
     if laying.setup == setup:
-        job = change_laying(job, height_ft=level)
-    if count:
-        kept = [replace(r, setup=None, height_ft=level) if r.setup == setup else r for r in laying.readings]
-        job = change_laying(job, readings=tuple(kept))
-    return job
+        laying = replace(laying, setup=None, height_ft=level_ft, instrument=instrument)
+    if not any(r.setup == setup for r in laying.readings):
+        return laying
+    kept = tuple(replace(r, setup=None, height_ft=level_ft) if r.setup == setup else r for r in laying.readings)
+    return replace(laying, readings=kept)
 
 
 def laid_reading(job: Job, run: str, station_ft: float) -> LaidReading | None:
     """Return the latest reading at a station of a run, or None."""
     near = (r for r in reversed(job.laying.readings) if r.run == run and abs(r.station_ft - station_ft) <= SAME_FT)
     return next(near, None)
-
-
-def _fresh_id(job: Job) -> str:
-    taken = [r.id for r in job.laying.readings]
-    taken += [t.id for t in things(job)]
-    taken += [i for _, i in book_ids(job.book)]
-    tails = [i[len(STEM) :] for i in taken if i.startswith(STEM)]
-    return f"{STEM}{max((int(t) for t in tails if t.isdecimal() and len(t) < 10), default=0) + 1}"

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from drainsketch.job.price_book import Lookup, PriceRow, to_depth_ft
 from drainsketch.job.price_terms import PriceTerms, Soil, Tool
@@ -97,9 +98,9 @@ def _line(
         rates=used,
         crew=digger.tool != "hand",
         why=why,
-        asks=digger.asks if why else "",
+        lacks=(RATES[digger.tool], digger.soil, "", "") if why else None,
     )
-    return [line]
+    return [replace(line, asks=digger.asks) if why else line]
 
 
 def _without_depth(works: Works, earth: Earth) -> list[PricedLine]:

@@ -5,9 +5,9 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from drainsketch.job.price_book import Lookup, PriceRow, Source
+from drainsketch.job.price_book import WORKER, Lookup, PriceRow, Source, Which
 from drainsketch.job.price_terms import PriceTerms
-from drainsketch.takeoff.price.lines import source_of, worst_source
+from drainsketch.takeoff.price.lines import cells, source_of, worst_source
 from drainsketch.takeoff.price.money import cents, counted, dollars, plain_number
 from drainsketch.takeoff.price.results import Params, PricedLine, Why
 from drainsketch.takeoff.results import TakeoffLine
@@ -25,8 +25,10 @@ TASKS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     ("place_stone", ("stone_drain", "stone_basin", "stone_dry_well")),
     ("spread_topsoil", ("topsoil_cap",)),
+    ("spread_spoil", ("spoil_spread",)),
 )
-DUG, GONE = ("trench_drain", "trench_solid", "basin_holes", "dry_well_holes"), "spoil_bank"
+DUG = ("trench_drain", "trench_solid", "basin_holes", "dry_well_holes")
+GONE = ("spoil_bank", "spoil_spread")  # hauled off, or spread on the yard
 
 
 class Wages(Struct, frozen=True):
@@ -41,7 +43,7 @@ class Wages(Struct, frozen=True):
 
 def wages(book: Lookup, terms: PriceTerms, example_terms: Sequence[str] = ()) -> Wages:
     """Return what an hour costs: as the terms say, or else as the price book says."""
-    row = book.row(("worker_hour", "", "", ""))
+    row = book.row(WORKER)
     taxed = row is not None and row.taxed
     if terms.worker_hour is not None:
         source: Source = "example" if "worker_hour" in example_terms else "yours"
@@ -60,7 +62,7 @@ def hours_line(
     rates: Sequence[PriceRow] = (),
     crew: bool = False,
     why: Why = "",
-    asks: str = "",
+    lacks: Which | None = None,
 ) -> PricedLine:
     """Return hours of labor at what an hour costs, in hours of one worker, or of the whole crew beside a machine.
 
@@ -68,7 +70,7 @@ def hours_line(
     ----------
     how : how the hours came about, in figures
     rates : the production rates behind them
-    why, asks : why the hours are not known, where they are not, and the cells of the row that would tell
+    why, lacks : why the hours are not known, where they are not, and the rate that would tell
     """
     unit = "crew_hour" if crew else "hour"
     quantity = None if why else counted(hours)
@@ -93,9 +95,9 @@ def hours_line(
         arithmetic="; ".join(terms),
         owners=owners,
         why="" if amount is not None else why or "no_wage",
-        asks="" if amount is not None else asks or "worker_hour",
+        asks="" if amount is not None else cells(*(lacks or WORKER)),
         rows=(*((wages.row,) if wages.row is not None else ()), *rates),
-        which=("worker_hour", "", "", ""),
+        which=lacks or WORKER,
     )
 
 
@@ -108,10 +110,12 @@ def tasks(takeoff: Sequence[TakeoffLine], book: Lookup, wages: Wages) -> list[Pr
         how = " + ".join(f"{line.quantity:.2f}" for line in some) + (f" = {quantity:.2f}" if len(some) > 1 else "")
         owners = tuple(dict.fromkeys(owner for line in some for owner in line.owners))
         lines += _task(item, quantity, how, owners, book, wages)
-    of = {line.item: line for line in takeoff if line.item in (*DUG, GONE)}
-    dug = [of[item] for item in DUG if item in of]
-    left = sum(line.quantity for line in dug) - (of[GONE].quantity if GONE in of else 0.0)
-    how = f"dug {sum(line.quantity for line in dug):.2f} - hauled off {of[GONE].quantity if GONE in of else 0:.2f} = {left:.2f}"
+    dug = [line for item in DUG for line in takeoff if line.item == item]
+    off, spread = (sum(line.quantity for line in takeoff if line.item == item) for item in GONE)
+    whole = sum(line.quantity for line in dug)
+    left = whole - off - spread
+    gone = f"hauled off {off:.2f}" + (f" - spread {spread:.2f}" if spread else "")
+    how = f"dug {whole:.2f} - {gone} = {left:.2f}"
     owners = tuple(dict.fromkeys(owner for line in dug for owner in line.owners))
     return lines + _task("backfill", left, how, owners, book, wages)
 
@@ -123,7 +127,7 @@ def _task(
         return []
     row = book.row((item, "", "", ""))
     if row is None or row.per_hour is None:
-        return [hours_line(item, 0.0, wages, [how], owners=owners, why="no_rate", asks=item)]
+        return [hours_line(item, 0.0, wages, [how], owners=owners, why="no_rate", lacks=(item, "", "", ""))]
     hours = quantity / float(row.per_hour)
     said = f"{how} {row.unit} / {row.per_hour:f} {row.unit} per hour = {hours:.3f} h"
     return [hours_line(item, hours, wages, [said], owners=owners, rates=[row])]

@@ -15,8 +15,12 @@ HELD_BY = {
     "basin_holes": "dig_holes",
     "dry_well_holes": "dig_dry_wells",
     "backfill_dry_well": "backfill",
+    "spoil_left": "spread_spoil",
+    "spoil_spread": "spread_spoil",
     "spoil_bank": "tip_ton",
     "spoil_loose": "haul_load",
+    "spoil_loads": "haul_load",
+    "spoil_room": "backfill",
 }
 STOCK = ("sticks", "coils")
 

@@ -13,7 +13,7 @@ from drainsketch.network.results import Crossing, Network
 from drainsketch.takeoff.earth import Earth
 from drainsketch.takeoff.price.money import cents
 from drainsketch.takeoff.price.results import PricedLine
-from drainsketch.takeoff.spoil import loose_yd3
+from drainsketch.takeoff.spoil import hauled_share, loose_yd3
 from drainsketch.takeoff.trench import FT3_PER_YD3
 from drainsketch.takeoff.workplan.blocks import SAME_FT, Bit, Line, Spot, blocks_of
 from drainsketch.takeoff.workplan.dates import day_of, worked_days
@@ -155,7 +155,8 @@ def _days(
     swell = works.job.criteria.swell
     spoil = _spoil_yd3(days, earth)
     load = min(float(terms.truck_yd3), float(terms.truck_tons / terms.spoil_tons_per_yd3) * swell)
-    leaves = hauled([loose_yd3(v, swell) for v in spoil], load)
+    off = hauled_share(earth, works.job)  # the rest is spread on the yard
+    leaves = hauled([loose_yd3(v * off, swell) for v in spoil], load)
     found, at = [], 0
     for i, placed in enumerate(days.placed):
         tasks = tuple(_task(p, hours) for p, hours in zip(placed, rounded[at : at + len(placed)], strict=True))
