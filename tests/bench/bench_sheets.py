@@ -15,7 +15,7 @@ from drainsketch.sheets.contents import Contents
 from drainsketch.study import study
 from tests.bench.bench_engine import comb
 
-TEN_PAGES = ("warnings", "cut-sheets", "profiles", "storm")
+TEN_PAGES = ("warnings", "cut-sheets", "profiles", "storm", "order-of-work", "calendar", "rain")
 
 
 def timed(contents: Contents, rounds: int, **asked: object) -> tuple[float, int]:
