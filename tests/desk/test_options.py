@@ -38,7 +38,7 @@ def press(window, key, held):
 
 
 def compare(qtbot, window):
-    press(window, Qt.Key.Key_F12, Qt.KeyboardModifier.NoModifier)
+    press(window, Qt.Key.Key_F12, Qt.KeyboardModifier.ShiftModifier)
     qtbot.waitUntil(lambda: window.options._comparing.is_current, timeout=AGES_MS)
 
 
@@ -183,7 +183,7 @@ def test_a_click_on_the_head_of_a_column_draws_that_option(qtbot, desk):
 
 def test_the_pane_of_one_option_offers_another(qtbot, tmp_path):
     window, answers = open_window(qtbot, tmp_path, PLANE_YARD)
-    press(window, Qt.Key.Key_F12, Qt.KeyboardModifier.NoModifier)
+    press(window, Qt.Key.Key_F12, Qt.KeyboardModifier.ShiftModifier)
     assert "There is one option" in window.options.note.text()
     assert not window.options.table.isVisible()
     answers.option = ("Second", "")
