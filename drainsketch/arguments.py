@@ -10,6 +10,7 @@ from typing import NoReturn, TypeAlias
 from drainsketch.errors import UsageError
 from drainsketch.wording import Words, languages
 
+READERS = ("crew", "owner", "record")
 PAPERS = ("letter", "tabloid", "arch-c", "arch-d", "a4", "a3")
 COMMANDS = (
     *("window", "check", "sheets", "takeoff", "price", "options", "workplan", "export", "import", "picture"),
@@ -119,9 +120,13 @@ def _add_files(commands: Commands) -> None:
     sheets.add_argument("job", type=Path)
     sheets.add_argument("-o", "--output", type=Path, required=True)
     sheets.add_argument("--paper", choices=PAPERS, default="letter")
-    sheets.add_argument("--for", dest="audience", choices=("crew", "owner", "record", "all"), default="crew")
-    sheets.add_argument("--lang", choices=languages(), default="en")
-    sheets.add_argument("--scale", type=_scale, help="10 for 1 in = 10 ft, or 1:100; without it the largest that fits")
+    sheets.add_argument("--for", dest="audience", choices=(*READERS, "all"), default="crew")
+    sheets.add_argument(
+        "--lang", type=_langs, default="en", help="en or es; or one for each reader, as crew=es,owner=en,record=en"
+    )
+    sheets.add_argument(
+        "--scale", type=_scale, help="10 for 1 in = 10 ft, or 1:100; over several pages where one is too small"
+    )
     sheets.add_argument("--contours", action="store_true", help="draw contours on the crew's plan")
     sheets.add_argument("--book", type=Path, metavar="FILE", help="the price book of offer and work plan, as for price")
     sheets.add_argument("--terms", type=Path, metavar="FILE", help="its price terms, as for price")
@@ -132,6 +137,12 @@ def _add_files(commands: Commands) -> None:
         default=(),
         metavar="PAGE,...",
         help="pages that are not wanted, by name, as takeoff,storm-plan; a name there is not tells which there are",
+    )
+
+    sheets.add_argument(
+        "--job-inside",
+        action=argparse.BooleanOptionalAction,
+        help="carry the job file in the PDF, prices and all; without a word only for the crew and for all",
     )
 
     export = commands.add_parser("export", help="write the plan as .dxf, .geojson or .csv (points to stake out)")
@@ -192,6 +203,20 @@ def _add_lists(commands: Commands) -> None:
     contractor.add_argument("--logo", type=Path, metavar="PICTURE", help="keep a copy of this PNG or JPEG as your logo")
 
     commands.add_parser("samples", help="list the sample yards that ship with the program")
+
+
+def _langs(text: str) -> str | dict[str, str]:
+    """Return a language, or one for each reader from 'crew=es,owner=en'."""
+    found = {}
+    for part in _keys(text):
+        reader, _, lang = part.rpartition("=")
+        found[reader.strip()] = lang.strip()
+    for reader, lang in found.items():
+        if reader not in ("", *READERS) or lang not in languages():
+            raise argparse.ArgumentTypeError(
+                f"{text}: write one of {', '.join(languages())}, or one for each of {', '.join(READERS)}, as crew=es,owner=en"
+            )
+    return found.get("", found)
 
 
 def _keys(text: str) -> tuple[str, ...]:

@@ -190,10 +190,12 @@ def _sheets(options: argparse.Namespace) -> int:
             audience=options.audience,
             lang=options.lang,
             leave_out=options.leave_out,
+            with_job=options.job_inside,
         )
     except SheetError as fault:
         raise SheetError(f"{options.job}: {fault}") from fault
-    print(f"{options.output}: {Words(options.lang).word('sheets.page.count', count=len(pages))}")
+    lang = options.lang if isinstance(options.lang, str) else "en"
+    print(f"{options.output}: {Words(lang).word('sheets.page.count', count=len(pages))}")
     return 0
 
 

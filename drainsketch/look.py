@@ -111,6 +111,7 @@ STYLES: dict[str, Style] = {
     "storm.slow": Style(stroke="#bf8a2c", width_pt=8.0, dash_pt=(8, 4)),
     "storm.too small": Style(stroke="#e08f86", width_pt=14.0),
     "overland": Style(stroke=OVERLAND, width_pt=1.8, dash_pt=(6, 3)),
+    "match line": Style(stroke=INK, width_pt=1.8, dash_pt=(24, 4, 6, 4, 6, 4)),
     "frame": Style(stroke=INK, width_pt=0.9),
     "hair": Style(stroke="#b9c0c8", width_pt=0.5),
     "flow arrow": Style(fill=INK),

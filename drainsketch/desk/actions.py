@@ -48,10 +48,10 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "export_pdf",
         "File",
-        "Export Sheets…",
+        "Sheets…",
         ("Ctrl+E", "Ctrl+P"),
         "sheet",
-        "Write the plan to scale as PDF",
+        "See the sheets to scale, print them or write them as PDF",
         on_bar=True,
     ),
     Command("exports", "File", "Export", rule_after=True),

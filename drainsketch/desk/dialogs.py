@@ -12,7 +12,8 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from drainsketch.desk.drawing_form import DrawingForm, Taken
 from drainsketch.desk.option_form import Fault, OptionForm
 from drainsketch.desk.points_form import PointsForm
-from drainsketch.desk.sheet_form import SheetChoice, SheetForm
+from drainsketch.desk.sheet_form import SheetForm
+from drainsketch.desk.sheet_maker import SheetChoice, SheetMaker
 from drainsketch.files.drawing import Drawing
 from drainsketch.files.points import FieldPoints
 from drainsketch.job.kinds import Units
@@ -20,6 +21,7 @@ from drainsketch.job.model import Job
 
 JOB_SUFFIX = ".drainjob"
 JOB_FILTER = f"Drain jobs (*{JOB_SUFFIX})"
+OPEN_FILTER = f"{JOB_FILTER};;Sheets with their job inside (*.pdf)"
 
 Leave = Literal["save", "discard", "cancel"]
 Clash = Literal["overwrite", "save as", "cancel"]
@@ -35,7 +37,7 @@ class Dialogs:
 
     def ask_open(self, folder: Path) -> Path | None:
         """Ask which job to open; None when the user thinks better of it."""
-        name, _ = QFileDialog.getOpenFileName(self.parent, "Open a job", str(folder), f"{JOB_FILTER};;All files (*)")
+        name, _ = QFileDialog.getOpenFileName(self.parent, "Open a job", str(folder), f"{OPEN_FILTER};;All files (*)")
         return Path(name) if name else None
 
     def ask_read(self, folder: Path, title: str, kinds: str) -> Path | None:
@@ -92,13 +94,21 @@ class Dialogs:
         pressed = box.clickedButton()
         return "open" if pressed is take else "discard" if pressed is drop else "later"
 
-    def ask_sheet(self, units: Units) -> SheetChoice | None:
-        """Ask how the sheets are to be written; the answer is kept for the next time."""
-        form = SheetForm(self._sheet, units, self.parent)
-        if not form.exec():
-            return None
+    def ask_sheet(self, units: Units, maker: SheetMaker) -> SheetChoice | None:
+        """Show the sheets and ask how they are to be written, or print them; the answer is kept for the next time."""
+        from drainsketch.desk.sheet_print import ask_and_print
+
+        form = SheetForm(
+            self._sheet,
+            units,
+            self.parent,
+            make=maker.made,
+            send=lambda data, over: ask_and_print(data, maker.job.header.title or "Yard drain", over),
+        )
+        taken = form.exec()
         self._sheet = form.choice()
-        return self._sheet
+        form.deleteLater()
+        return self._sheet if taken else None
 
     def ask_points(self, text: str, name: str, units: Units) -> FieldPoints | None:
         """Ask how a file of points is to be read, with a look at what comes in."""

@@ -10,7 +10,7 @@ from drainsketch.desk.newjobs import new_job
 from drainsketch.desk.recent import RecentFiles
 from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError
-from drainsketch.files.jobfile import parse_job, read_job
+from drainsketch.files.jobfile import is_sheets, parse_job, read_job
 from drainsketch.files.saving import save_job, with_way_out
 from drainsketch.job.model import Job
 from drainsketch.resources import sample_jobs
@@ -68,6 +68,8 @@ class Documents(QObject):
     def open(self, path: Path, *, hold: bool = True) -> bool:
         """Open a job file; return whether it was. ``hold`` False only looks at it: no lock, not among the recent files."""
         path = path.absolute()
+        if is_sheets(path):
+            return self._open_sheets(path)
         if not self.may_leave():
             return False
         again = self._hold is not None and self._hold.path == path
@@ -87,6 +89,19 @@ class Documents(QObject):
             self.recent.remember(path)
         if taken:
             self.dialogs.tell(taken, "You can look at it and change it here; save your changes under another name.")
+        return True
+
+    def _open_sheets(self, path: Path) -> bool:
+        """Open the job inside a PDF of sheets as a new one: a PDF is not saved to."""
+        if not self.may_leave():
+            return False
+        try:
+            job = read_job(path)
+        except (DrainsketchError, OSError) as fault:
+            self.dialogs.tell(f"{path.name} could not be opened.", str(fault))
+            return False
+        self._settle(None, job, None)
+        self.session.tell(f"This is the job that {path.name} was made from; save it under a name of its own.")
         return True
 
     def open_sample(self, name: str) -> None:

@@ -19,6 +19,7 @@ import msgspec
 from drainsketch.errors import JobFileError
 from drainsketch.files.layout import FORMAT, laid_out
 from drainsketch.files.migrations.steps import VERSION, migrate
+from drainsketch.files.sheetfile import HEAD, MOST_PDF_BYTES, job_bytes_in
 from drainsketch.job.bounds import MOST_COMPLAINTS, complaints, half_character_faults, shown, shown_key
 from drainsketch.job.model import Job
 from drainsketch.job.rules import job_faults
@@ -32,7 +33,7 @@ Raw = dict[str, Any]
 
 
 def read_job(path: str | Path) -> Job:
-    """Return the job in a file. The file is not touched.
+    """Return the job in a file, or in a PDF of sheets made from it. The file is not touched.
 
     Raises
     ------
@@ -44,17 +45,30 @@ def read_job(path: str | Path) -> Job:
         if not stat.S_ISREG(found.st_mode):
             what = "a folder" if stat.S_ISDIR(found.st_mode) else "a device or pipe"
             raise JobFileError(f"this is {what}, not a job file")
-        if found.st_size > MOST_BYTES:
-            raise _too_big(found.st_size)
         with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
+            head = file.read(len(HEAD))
+            most = MOST_PDF_BYTES if head == HEAD else MOST_BYTES
+            if found.st_size > most:
+                raise _too_big(found.st_size)
+            data = head + file.read(most + 1 - len(head))
     except FileNotFoundError as fault:
         raise JobFileError("there is no such file; check the name") from fault
     except PermissionError as fault:
         raise JobFileError("this file may not be read; ask its owner for permission") from fault
     except (OSError, ValueError) as fault:
         raise JobFileError(f"this file cannot be read: {getattr(fault, 'strerror', None) or fault}") from fault
+    if head == HEAD:
+        data = job_bytes_in(data, MOST_BYTES)
     return parse_job(data, path.name)
+
+
+def is_sheets(path: Path) -> bool:
+    """Return whether a file is a PDF, which a job may be read from but never saved to."""
+    try:
+        with path.open("rb") as file:
+            return file.read(len(HEAD)) == HEAD
+    except (OSError, ValueError):
+        return False
 
 
 def _too_big(size: int) -> JobFileError:

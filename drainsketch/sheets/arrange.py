@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from drainsketch.sheets.boxes import Rect, Spot
 from drainsketch.sheets.scale import Scale
-from drainsketch.sheets.strip import GAP_PT, PAD, Item, StripContent, scale_block
+from drainsketch.sheets.strip import GAP_PT, PAD, Item, StripContent
 
 MARGIN = 27.0  # 3/8 in: what office printers leave blank
 FOOT_PT = 12.0
@@ -43,7 +43,7 @@ def ways(size: tuple[float, float], content: StripContent) -> Iterator[Way]:
 def _with_strip_below(size: tuple[float, float], content: StripContent, *, legend_above: bool) -> Iterator[Way]:
     x0, y0, x1, y1 = MARGIN, MARGIN + FOOT_PT, size[0] - MARGIN, size[1] - MARGIN
     inner = x1 - x0
-    scales_width = content.any_scale().width
+    scales_width = content.any_scale(wide=True).width
     title_width = min(300.0, max(170.0, inner * 0.32))
     if legend_above:
         title_width = inner - scales_width - 4 * PAD
@@ -55,7 +55,7 @@ def _with_strip_below(size: tuple[float, float], content: StripContent, *, legen
     legend = content.legend(rest)
     if legend.width > rest:
         return
-    body_top = max(title.height, content.any_scale().height + caution.height + PAD) + 2 * PAD
+    body_top = max(title.height, content.any_scale(wide=True).height + caution.height + PAD) + 2 * PAD
     if legend_above:
         height = legend_top = body_top + legend.height + 2 * PAD
         legend_left = PAD
@@ -65,7 +65,7 @@ def _with_strip_below(size: tuple[float, float], content: StripContent, *, legen
     strip = (x0, y0, x1, y0 + height)
 
     def place(scale: Scale) -> tuple[tuple[Item, ...], Rules]:
-        bar = scale_block(scale, content.words)
+        bar = content.scale(scale, wide=True)
         bar_left = x0 + title_width + 3 * PAD
         items = (
             *title.at(x0 + PAD, y0 + body_top - PAD),
@@ -85,19 +85,19 @@ def _with_strip_below(size: tuple[float, float], content: StripContent, *, legen
 
 def _with_strip_aside(size: tuple[float, float], content: StripContent, *, columns: int) -> Iterator[Way]:
     x0, y0, x1, y1 = MARGIN, MARGIN + FOOT_PT, size[0] - MARGIN, size[1] - MARGIN
-    least = max(content.any_scale().width, columns * content.legend(0).width)
+    least = max(content.any_scale(wide=False).width, columns * content.legend(0).width)
     width = least + GAP_PT * (columns - 1) + 2 * PAD
     inner = width - 2 * PAD
     title = content.title(inner)
     caution = content.caution(inner)
     legend = content.legend(inner)
-    needed = sum(b.height + 2 * PAD for b in (legend, caution, title)) + content.any_scale().height + 2 * PAD
+    needed = sum(b.height + 2 * PAD for b in (legend, caution, title)) + content.any_scale(wide=False).height + 2 * PAD
     if needed > y1 - y0:
         return
     left = x1 - width
 
     def place(scale: Scale) -> tuple[tuple[Item, ...], Rules]:
-        bar = scale_block(scale, content.words)
+        bar = content.scale(scale, wide=False)
         items: list[Item] = []
         rules = []
         top = y1

@@ -78,7 +78,7 @@ def _of_run(table: CutTable, width: float, names: Names, *, read: Sequence[int],
     read : the columns that are read out at the trench, made to stand out
     write : the column that is left to be written in
     """
-    head: list[Flowable] = [Section(table.title, names), para(table.about, CELL), para(table.height, STRONG)]
+    head: list[Flowable] = [Section(table.title, names, level=1), para(table.about, CELL), para(table.height, STRONG)]
     made = _table(table, width, read, write)
     notes: list[Flowable] = [para(note, CELL_STRONG) for note in table.notes]
     if len(table.rows) <= ROWS_TOGETHER:

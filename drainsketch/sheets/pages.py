@@ -1,7 +1,7 @@
 """The pages of each set, in reading order: the one list to which a page is added.
 
 A page is a line of ``SETS``: its key, the word that names it, and a function from contents to flowables, [] where there is nothing
-to tell. A page without such a function is drawn by the binder on a page of its own.
+to tell. A page without such a function is drawn by the binder (``sets.py``).
 """
 
 from collections.abc import Callable, Iterable
@@ -123,12 +123,14 @@ def _as_built(contents: Contents, words: Words, width: float, names: Names) -> l
 
 
 BEFORE_YOU_DIG = Page("cautions", "sheets.caution.title", _cautions, stays=True)
+PARTS = Page("plan-index", "sheets.parts.title")
 NOTES = Page("notes", "sheets.notes", _notes)
 
 SETS: dict[str, tuple[Page, ...]] = {
     "crew": (
         Page("plan", "sheets.page.crew"),
         BEFORE_YOU_DIG,
+        PARTS,
         Page("warnings", "sheets.warnings.title", _warnings),
         Page("order-of-work", "workplan.sheet.order", order_pages),
         Page("calendar", "workplan.sheet.calendar", calendar_pages),
@@ -176,6 +178,7 @@ SETS: dict[str, tuple[Page, ...]] = {
         Page("plan", "sheets.page.owner"),
         Page("yard-in-storm", "sheets.pair.title"),
         BEFORE_YOU_DIG,
+        PARTS,
         Page("quantities", "offer.quantities.title", owner_set.quantities),
         Page("letter", "offer.page", owner_set.letter),
         Page("work", "offer.done.title", owner_set.work),
@@ -190,6 +193,7 @@ SETS: dict[str, tuple[Page, ...]] = {
     "record": (
         Page("plan", "sheets.page.record"),
         BEFORE_YOU_DIG,
+        PARTS,
         Page("as-built", "sheets.built.title", _as_built),
         Page("exposed", "sheets.exposed.title", _schedule(lambda c, w: exposed_schedule(c.job, c.review, w))),
         NOTES,
@@ -200,7 +204,10 @@ SETS: dict[str, tuple[Page, ...]] = {
 def pages_of(audience: str) -> tuple[Page, ...]:
     """Return the pages that a reader's sheets may have, each key once; ``audience`` is a key of ``SETS`` or 'all'."""
     sets = SETS.values() if audience == "all" else (SETS[audience],)
-    return tuple({page.key: page for pages in sets for page in pages}.values())
+    found: dict[str, Page] = {}
+    for page in (page for pages in sets for page in pages):
+        found.setdefault(page.key, page)
+    return tuple(found.values())
 
 
 def check_left_out(keys: Iterable[str], audience: str) -> None:

@@ -11,9 +11,10 @@ from drainsketch.look import STYLES, WATER_SHADES, Style
 from drainsketch.sheets.arrange import FOOT_PT, MARGIN
 from drainsketch.sheets.boxes import Rect
 from drainsketch.sheets.fonts import LINE_FEED, NARROW, NARROW_BOLD, width_of, wrapped
-from drainsketch.sheets.layout import Extent, PlanSheet, spread
+from drainsketch.sheets.layout import PlanSheet, spread
 from drainsketch.sheets.paint import paint_line
 from drainsketch.sheets.para import HEADING, SMALL, STRONG, para
+from drainsketch.sheets.parts import Extent
 from drainsketch.sheets.plan_page import Scene, paint_item, paint_yard, scene_of
 from drainsketch.sheets.scale import Scale, fits, largest_fit, paper_size
 from drainsketch.sheets.storm_pair import Pair, Pool, Side

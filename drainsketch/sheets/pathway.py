@@ -160,6 +160,14 @@ def pathway(review: Review, selection: tuple[str, ...], inlet: str = "") -> Path
     return None if longest is None else _strung(review, longest)
 
 
+def way_along(review: Review, run_ids: tuple[str, ...]) -> Pathway | None:
+    """Return the path along some runs, upstream first; None when one of them has no ground line.
+
+    Its stations count from the downstream end of the last of them.
+    """
+    return _of_runs(review, run_ids, "")
+
+
 def _on(review: Review, path: InletPath) -> set[str]:
     ends = {end for r in review.network.runs if r.id in path.run_ids for end in (r.upstream, r.downstream)}
     crossed = {c.other for c in review.crossings if c.run_id in path.run_ids}

@@ -8,13 +8,12 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
 from drainsketch.job.model import Job
 from drainsketch.look import QUIET, STYLES
-from drainsketch.network.results import InletPath
 from drainsketch.review import Review
 from drainsketch.sheets.axes import FEET_PER_METER, Axis, ticks
 from drainsketch.sheets.fonts import NARROW, measure_label, width_of
 from drainsketch.sheets.paint import paint_label, paint_line, paint_placed_sign
 from drainsketch.sheets.para import QUIET_TEXT, SMALL_STRONG, STRONG, Section, para
-from drainsketch.sheets.pathway import Pathway, pathway
+from drainsketch.sheets.pathway import Pathway, way_along
 from drainsketch.sheets.plan_page import sign_width
 from drainsketch.sheets.profile_marks import ProfileMarks, profile_marks
 from drainsketch.sheets.profile_picture import Drawn, Oval, Picture, letter, shapes, spots_seen
@@ -38,12 +37,16 @@ def profile_pages(
 ) -> list[Flowable]:
     """Return a profile of each line of pipe that has a length, longest first; [] while there are no grades.
 
+    A line that joins one shown before ends where it joins it: no run is drawn twice.
+
     Parameters
     ----------
     storm : the water review of this job; its grade line is drawn
     """
-    lines = [p for p in lines_of_pipe(review) if p.length_ft > 0]
-    found = [way for p in lines if (way := pathway(review, (), p.inlet)) is not None and review.grades]
+    found = [
+        way for runs in lines_of_pipe(review) if (way := way_along(review, runs)) is not None and way.length_ft > 0
+    ]
+    found = found if review.grades else []
     if not found:
         return []
     if storm is not None and storm.lines:
@@ -74,14 +77,15 @@ def _said(scale: Scale, words: Words) -> str:
     return scale.text() if scale.metric else words.word("sheets.scale.feet", feet=scale.ft_per_in)
 
 
-def lines_of_pipe(review: Review) -> list[InletPath]:
-    """Return the paths that together show every run: the longest first, and each that has a run no longer one has."""
+def lines_of_pipe(review: Review) -> list[tuple[str, ...]]:
+    """Return the runs of the lines that together show every run once: the longest path first, then of each what is not yet shown."""
     seen: set[str] = set()
     found = []
     for path in sorted(review.paths, key=lambda p: (-p.length_ft, p.inlet)):
-        if not seen.issuperset(path.run_ids):
-            seen.update(path.run_ids)
-            found.append(path)
+        new = tuple(run_id for run_id in path.run_ids if run_id not in seen)
+        if new:
+            seen.update(new)
+            found.append(new)
     return found
 
 

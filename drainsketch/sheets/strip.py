@@ -10,6 +10,7 @@ from drainsketch.job.model import Header
 from drainsketch.look import INK, LEVEL_COLORS, LEVEL_SIGNS, QUIET, SERVICE_LETTERS, STYLES, SYMBOLS
 from drainsketch.sheets.fonts import NARROW, NARROW_BOLD, printable, width_of, wrapped
 from drainsketch.sheets.marks import Label, PlanMarks, Sign, Stroke
+from drainsketch.sheets.parts import KeyMap
 from drainsketch.sheets.scale import Scale, ScaleBar, scale_bar
 from drainsketch.wording import Words
 
@@ -21,18 +22,19 @@ ROW_PT, FLAG_ROW_PT = 14.0, 20.0
 GAP_PT = 9.0
 NAME_PT = (76.0, 67.0)  # room for a name in the legend, the better of the two; a longer one takes two lines
 NORTH_PT = 34.0
+KEY_PT = (96.0, 60.0)  # the most that a key map takes
 LOGO_PT = (
     110.0,
     2.8 * LINE_PT,
 )  # the most room a logo takes, across and down: beside the last three lines, which are short
 LOGO_BESIDE_PT = 230.0  # in a title block narrower than this it stands above all
-PAGE, PAGES = "\u0001", "\u0002"  # stand for the numbers until they are known
+PAGE, PAGES, SHEET = "\u0001", "\u0002", "\u0003"  # stand for the numbers until they are known
 FIELDS = ("client", "site", "contractor", "license", "benchmark")
 _NO_SWATCH = ("leader", "frame", "hair", "overland")  # that of the last is its symbol
 
 
 class Print(Struct, frozen=True):
-    """A line of words; x, y is the left end of its baseline. ``text`` may hold PAGE and PAGES."""
+    """A line of words; x, y is the left end of its baseline. ``text`` may hold SHEET, PAGE and PAGES."""
 
     x: float
     y: float
@@ -61,6 +63,16 @@ class Bar(Struct, frozen=True):
     bar: ScaleBar
 
 
+class Keyed(Struct, frozen=True):
+    """The key map of a yard in parts; x, y is its lower left corner."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    key: KeyMap
+
+
 class Picture(Struct, frozen=True):
     """A logo; x, y is its lower left corner."""
 
@@ -71,7 +83,7 @@ class Picture(Struct, frozen=True):
     logo: Logo
 
 
-Item = Print | Swatch | Bar | Picture
+Item = Print | Swatch | Bar | Keyed | Picture
 
 
 class Block(Struct, frozen=True):
@@ -185,6 +197,15 @@ def scale_block(scale: Scale, words: Words) -> Block:
     return Block(tuple(items), left + 4 + 2 * bar.part_pt + 30, -y - LINE_PT + 3)
 
 
+def key_block(key: KeyMap, words: Words) -> Block:
+    """Return the key map under its title."""
+    west, south, east, north = key.extent
+    pt_per_ft = min(KEY_PT[0] / (east - west), KEY_PT[1] / (north - south))
+    wide, tall = (east - west) * pt_per_ft, (north - south) * pt_per_ft
+    title = Print(0, -TYPE_PT, words.word("sheets.parts.key", part=key.here.name), bold=True)
+    return Block((title, Keyed(0, -LINE_PT - 3 - tall, wide, tall, key)), KEY_PT[0], LINE_PT + 3 + KEY_PT[1])
+
+
 def logo_size(logo: Logo, room: tuple[float, float]) -> tuple[float, float]:
     """Return the width and height of a logo, pt: as large as the room allows, its aspect kept."""
     scale = min(room[0] / logo.width_px, room[1] / logo.height_px)
@@ -209,7 +230,7 @@ def title_block(header: Header, width: float, today: date, words: Words, letterh
     said = {"contractor": letterhead.name_for(header), "license": letterhead.firm.license}
     rows = [(names[f], printable(said[f] if f in said else getattr(header, f))) for f in FIELDS]
     rows.append((names["date"], header.date or today.isoformat()))
-    rows.append((names["sheet"], words.word("sheets.title_block.page", page=PAGE, pages=PAGES)))
+    rows.append((names["sheet"], words.word("sheets.title_block.page", sheet=SHEET, page=PAGE, pages=PAGES)))
     for name, value in rows:
         if not value:
             continue
@@ -238,7 +259,7 @@ def caution_block(width: float, words: Words, open_points: tuple[str, ...]) -> B
 
 
 class StripContent(Struct, frozen=True):
-    """What stands in the strip of one plan sheet."""
+    """What stands in the strip of one plan sheet; ``key`` where the yard is drawn in parts."""
 
     header: Header
     entries: tuple[Entry, ...]
@@ -247,6 +268,7 @@ class StripContent(Struct, frozen=True):
     words: Words
     letterhead: Letterhead = NO_ONE
     larger: float = 1.0  # how much larger than usual the words of the legend are, times
+    key: KeyMap | None = None
 
     def title(self, width: float) -> Block:
         """Return the title block at a width."""
@@ -260,6 +282,18 @@ class StripContent(Struct, frozen=True):
         """Return the cautions at a width."""
         return caution_block(width, self.words, self.open_points)
 
-    def any_scale(self) -> Block:
-        """Return the scale block; its size is the same at every scale."""
-        return scale_block(Scale(10, self.header.units == "m"), self.words)
+    def scale(self, scale: Scale, *, wide: bool) -> Block:
+        """Return the scale with the key map, if there is one, at its right (``wide``) or under it."""
+        block = scale_block(scale, self.words)
+        if self.key is None:
+            return block
+        key = key_block(self.key, self.words)
+        if wide:
+            items = (*block.items, *key.at(block.width + PAD, 0))
+            return Block(items, block.width + PAD + key.width, max(block.height, key.height))
+        items = (*block.items, *key.at(0, -block.height - PAD))
+        return Block(items, max(block.width, key.width), block.height + PAD + key.height)
+
+    def any_scale(self, *, wide: bool) -> Block:
+        """Return the block of the scale; its size is the same at every scale."""
+        return self.scale(Scale(10, self.header.units == "m"), wide=wide)

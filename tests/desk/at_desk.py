@@ -10,7 +10,7 @@ from drainsketch.desk.dialogs import Clash, Dialogs, Found, Leave
 from drainsketch.desk.drawing_form import Taken, TakenAs, taken
 from drainsketch.desk.option_form import Fault
 from drainsketch.desk.price_desk import PriceDesk
-from drainsketch.desk.sheet_form import SheetChoice
+from drainsketch.desk.sheet_maker import SheetChoice, SheetMaker
 from drainsketch.files.drawing import Drawing
 from drainsketch.files.drawing_place import Placing
 from drainsketch.files.points import FieldPoints, guessed_columns, read_points
@@ -106,7 +106,7 @@ class Answers(Dialogs):
         self.asked.append(f"recovered {title}. {more}")
         return self.found
 
-    def ask_sheet(self, units: Units) -> SheetChoice | None:
+    def ask_sheet(self, units: Units, maker: SheetMaker) -> SheetChoice | None:
         """Answer as set."""
         return self.sheet
 

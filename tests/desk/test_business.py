@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QCheckBox, QPlainTextEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.business import NO_LOGO, BusinessForm
-from drainsketch.desk.sheet_form import SheetChoice, SheetForm
+from drainsketch.desk.sheet_form import SheetForm
+from drainsketch.desk.sheet_maker import SheetChoice
 from drainsketch.desk.window import Window
 from drainsketch.files.firm import letterhead_in_use
 from drainsketch.job.firm import NO_ONE
@@ -107,7 +108,7 @@ def test_a_wrong_picture_and_too_much_text_are_said_and_not_kept(qtbot: QtBot, t
 def test_particulars_that_cannot_be_read_are_told_and_can_be_kept_anew(
     qtbot: QtBot, tmp_path: Path, own_home: Path
 ) -> None:
-    own_home.mkdir()
+    own_home.mkdir(parents=True)
     (own_home / "contractor.toml").write_text("name = 5\n", encoding="utf-8")
     window, answers = open_window(qtbot, tmp_path, PLANE_YARD)
     form = form_of(qtbot, window)
@@ -159,7 +160,7 @@ def test_the_owners_set_has_the_kept_prices_and_particulars(
 ) -> None:
     window, answers = open_window(qtbot, tmp_path, lawn)
     book, terms = own_files(tmp_path)
-    own_home.mkdir()
+    own_home.mkdir(parents=True)
     book.rename(own_home / "prices.csv")
     terms.rename(own_home / "price-terms.toml")
     (own_home / "contractor.toml").write_text('license = "INV-4711"\n', encoding="utf-8")

@@ -12,7 +12,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.exporting import EXPORTS
-from drainsketch.desk.sheet_form import SheetChoice
+from drainsketch.desk.sheet_maker import SheetChoice
 from drainsketch.desk.window import Window
 from drainsketch.files.saving import save_job
 from tests.desk.at_desk import PLANE_YARD, Answers, open_window

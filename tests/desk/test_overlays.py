@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QImage
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.overlays import FAILED, NO_INLETS, NO_SHOTS, OVERLAYS, WORKING
-from drainsketch.desk.sheet_form import SheetChoice
+from drainsketch.desk.sheet_maker import SheetChoice
 from drainsketch.desk.view import View
 from drainsketch.desk.window import Window
 from drainsketch.findings import Place, finding

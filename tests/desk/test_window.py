@@ -12,7 +12,8 @@ from pytestqt.qtbot import QtBot
 from drainsketch.desk.actions import COMMANDS
 from drainsketch.desk.panes.findings import FINDING
 from drainsketch.desk.reading import CAUTIONS, keys_html
-from drainsketch.desk.sheet_form import SheetChoice, SheetForm
+from drainsketch.desk.sheet_form import SheetForm
+from drainsketch.desk.sheet_maker import SheetChoice
 from drainsketch.desk.theme import DARK, LIGHT, palette
 from drainsketch.desk.tools.catalogue import TOOLS
 from drainsketch.desk.window import Window

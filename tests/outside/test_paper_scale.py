@@ -105,13 +105,12 @@ def test_line_widths_do_not_scale_with_the_plan(tmp_path: Path) -> None:
     assert widths == {1.4}
 
 
-def test_a_scale_that_does_not_fit_is_refused_with_one_that_would(tmp_path: Path) -> None:
+def test_a_scale_that_takes_too_many_pages_is_refused_with_one_that_would_do(tmp_path: Path) -> None:
     with pytest.raises(SheetError) as refused:
-        write_sheets(Contents(yards.rich(), analyse(yards.rich())), tmp_path / "p.pdf", scale_ft_per_in=5)
+        write_sheets(Contents(yards.rich(), analyse(yards.rich())), tmp_path / "p.pdf", scale_ft_per_in=0.5)
     text = str(refused.value)
-    assert "At 1 in = 5 ft the yard does not fit letter paper" in text
-    assert "1 in = 20 ft does" in text or "1 in = 30 ft does" in text
-    assert "arch-d paper" in text
+    assert "At 1 in = 0.5 ft the yard takes more than 60 pages of letter paper" in text
+    assert "On one page 1 in = 20 ft does" in text or "On one page 1 in = 30 ft does" in text
     assert not (tmp_path / "p.pdf").exists()
 
 

@@ -34,7 +34,7 @@ def test_a_page_that_is_not_wanted_is_left_out(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("key", "audience", "said"),
     [
-        ("lunch", "crew", "'lunch': there is no such page; there are plan, warnings, order-of-work, "),
+        ("lunch", "crew", "'lunch': there is no such page; there are plan, plan-index, warnings, order-of-work, "),
         ("work", "crew", "work"),
     ],
 )

@@ -61,8 +61,18 @@ def test_stations_stand_at_the_scale_that_is_printed(tmp_path: Path, units: Any,
 def test_every_run_is_on_a_profile_and_none_is_drawn_for_nothing() -> None:
     review = analyse(BRANCHED)
     found = lines_of_pipe(review)
-    assert [p.inlet for p in found] == ["B2"]  # the path of B1 is part of it
-    assert {run for p in found for run in p.run_ids} == {"R1", "R2"}
+    assert len(found) == 1  # the path of B1 is part of that of B2
+    assert set(found[0]) == {"R1", "R2"}
+
+
+def test_a_line_ends_where_it_joins_one_shown_before() -> None:
+    """Two basins on one main: the main is drawn once."""
+    structures = (*BRANCHED.structures, Structure(id="B9", kind="basin", point=(10.0, 30.0)))
+    joined = replace(BRANCHED, structures=structures, runs=(*BRANCHED.runs, Run(id="R9", start="B9", end="B1")))
+    review = analyse(joined)
+    every = [run for runs in lines_of_pipe(review) for run in runs]
+    assert sorted(every) == ["R1", "R2", "R9"]
+    assert len(lines_of_pipe(review)) == 2
 
 
 def test_structures_slopes_and_services_are_lettered_in_both_languages(tmp_path: Path) -> None:

@@ -1,0 +1,90 @@
+"""Makes the sheets that the form asks for: what was looked at in the preview is what is written and printed."""
+
+from threading import Lock
+
+from msgspec import Struct
+
+from drainsketch.files.firm import letterhead_in_use
+from drainsketch.files.prices import prices_in_use
+from drainsketch.job.model import Job
+from drainsketch.options import compared
+from drainsketch.pricing import offered
+from drainsketch.review import analyse
+from drainsketch.sheets.book import READERS, Audience
+from drainsketch.study import Study, play, study
+
+
+class SheetChoice(Struct, frozen=True):
+    """How the sheets are to be made.
+
+    A scale of None is the largest that fits, ``langs`` a language for each of ``READERS``, ``with_job`` None as the reader has it.
+    """
+
+    paper: str = "letter"
+    scale_ft_per_in: float | None = None
+    audience: Audience = "crew"
+    contours: bool = False
+    leave_out: tuple[str, ...] = ()
+    langs: tuple[str, ...] = ("en",) * len(READERS)
+    with_job: bool | None = None
+    price: bool = True
+
+
+class Made(Struct, frozen=True):
+    """Sheets as made: the PDF, and the name of each page."""
+
+    choice: SheetChoice
+    data: bytes
+    names: tuple[str, ...]
+
+
+class SheetMaker:
+    """Makes the sheets of one job. It may be asked on any thread; it keeps a review of its own, and what it made last."""
+
+    def __init__(self, job: Job) -> None:
+        self.job = job
+        self._lock = Lock()
+        self._closer: Study | None = None
+        self._last: Made | None = None
+
+    def made(self, choice: SheetChoice) -> Made:
+        """Return the sheets.
+
+        Raises
+        ------
+        DrainsketchError : they cannot be made as asked, or a file of prices that was kept cannot be read
+        """
+        from drainsketch.planning import work_plan_of
+        from drainsketch.sheets.book import made_sheets, shows_storm  # reportlab loads when the first sheet is made
+        from drainsketch.sheets.contents import Contents
+
+        with self._lock:
+            if self._last is not None and self._last.choice == choice:
+                return self._last
+            closer = self._closer = self._closer or study(analyse(self.job))
+            prices, for_owner = prices_in_use(), shows_storm(choice.audience)
+            contents = Contents(
+                self.job,
+                closer.whole,
+                ground=closer.ground,
+                contours=choice.contours,
+                storm=closer.water,
+                played=play(closer) if for_owner else None,
+                options=compared(self.job, prices if choice.price else None, played=True)
+                if for_owner and self.job.aside
+                else (),
+                price=offered(closer.whole, prices) if choice.price and for_owner else None,
+                letterhead=letterhead_in_use(),
+                work=work_plan_of(closer.whole, prices) if choice.audience != "record" else None,
+            )
+            data, names = made_sheets(
+                contents,
+                paper=choice.paper,
+                scale_ft_per_in=choice.scale_ft_per_in,
+                audience=choice.audience,
+                lang=dict(zip(READERS, choice.langs, strict=True)),
+                leave_out=choice.leave_out,
+                with_job=choice.with_job,
+            )
+            self._last = Made(choice, data.getvalue(), tuple(names))
+            return self._last
