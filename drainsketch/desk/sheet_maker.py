@@ -7,11 +7,9 @@ from msgspec import Struct
 from drainsketch.files.firm import letterhead_in_use
 from drainsketch.files.prices import prices_in_use
 from drainsketch.job.model import Job
-from drainsketch.options import compared
-from drainsketch.pricing import offered
 from drainsketch.review import analyse
 from drainsketch.sheets.book import READERS, Audience
-from drainsketch.study import Study, play, study
+from drainsketch.study import Study, study
 
 
 class SheetChoice(Struct, frozen=True):
@@ -54,28 +52,20 @@ class SheetMaker:
         ------
         DrainsketchError : they cannot be made as asked, or a file of prices that was kept cannot be read
         """
-        from drainsketch.planning import work_plan_of
-        from drainsketch.sheets.book import made_sheets, shows_storm  # reportlab loads when the first sheet is made
-        from drainsketch.sheets.contents import Contents
+        from drainsketch.sheets.book import made_sheets  # reportlab loads when the first sheet is made
+        from drainsketch.sheets.contents import contents_for
 
         with self._lock:
             if self._last is not None and self._last.choice == choice:
                 return self._last
             closer = self._closer = self._closer or study(analyse(self.job))
-            prices, for_owner = prices_in_use(), shows_storm(choice.audience)
-            contents = Contents(
-                self.job,
-                closer.whole,
-                ground=closer.ground,
+            contents = contents_for(
+                closer,
+                choice.audience,
+                prices_in_use(),
+                letterhead_in_use(),
                 contours=choice.contours,
-                storm=closer.water,
-                played=play(closer) if for_owner else None,
-                options=compared(self.job, prices if choice.price else None, played=True)
-                if for_owner and self.job.aside
-                else (),
-                price=offered(closer.whole, prices) if choice.price and for_owner else None,
-                letterhead=letterhead_in_use(),
-                work=work_plan_of(closer.whole, prices) if choice.audience != "record" else None,
+                with_price=choice.price,
             )
             data, names = made_sheets(
                 contents,

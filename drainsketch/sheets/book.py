@@ -28,11 +28,6 @@ class Asked(TypedDict, total=False):
     with_job: bool | None
 
 
-def shows_storm(audience: str) -> bool:
-    """Return whether the sheets for somebody show the storm as it was played."""
-    return audience in ("owner", "all")
-
-
 def takes_job(audience: str, asked: bool | None) -> bool:
     """Return whether the job file travels in somebody's sheets: as asked, else not in those that are handed to the owner."""
     return audience in ("crew", "all") if asked is None else asked

@@ -5,8 +5,12 @@ from msgspec import Struct
 from drainsketch.ground.results import GroundStudy
 from drainsketch.job.firm import NO_ONE, Letterhead
 from drainsketch.job.model import Job
-from drainsketch.options import Variant
+from drainsketch.job.prices import Prices
+from drainsketch.options import Variant, compared
+from drainsketch.planning import work_plan_of
+from drainsketch.pricing import offered
 from drainsketch.review import Review
+from drainsketch.study import Study, play
 from drainsketch.takeoff.price.results import Price
 from drainsketch.takeoff.workplan.results import PlannedWork
 from drainsketch.water.results import Water as Storm
@@ -39,3 +43,37 @@ class Contents(Struct, frozen=True):
     options: tuple[Variant, ...] = ()
     letterhead: Letterhead = NO_ONE
     work: PlannedWork | None = None
+
+
+def contents_for(
+    closer: Study,
+    audience: str,
+    prices: Prices,
+    letterhead: Letterhead,
+    *,
+    contours: bool = False,
+    with_price: bool = True,
+) -> Contents:
+    """Return all that the sheets for somebody are made from: what only another reader sees is not made.
+
+    Parameters
+    ----------
+    closer : the study of the job
+    audience : 'crew', 'owner', 'record' or 'all'
+    prices, letterhead : what the contractor keeps for all jobs
+    with_price : whether the owner reads prices
+    """
+    whole, for_owner = closer.whole, audience in ("owner", "all")
+    job, asked = whole.job, prices if with_price else None
+    return Contents(
+        job,
+        whole,
+        ground=closer.ground,
+        contours=contours,
+        storm=closer.water,
+        played=play(closer) if for_owner else None,
+        price=offered(whole, prices) if for_owner and with_price else None,
+        options=compared(job, asked, played=True) if for_owner and job.aside else (),
+        letterhead=letterhead,
+        work=work_plan_of(whole, prices) if audience != "record" else None,
+    )
