@@ -110,10 +110,10 @@ def test_a_ticket_is_typed_and_work_before_its_day_is_stopped(qtbot: QtBot, desk
     settle(qtbot, desk)
     plan = desk.work_plan.plan
     assert plan is not None
-    assert plan.ticket.ready == date(2026, 5, 4)
+    assert plan.ticket.ready == date(2026, 5, 5)
     said = desk.work_plan.words.text()
     assert "Ticket 2604-118" in said
-    assert "before digging may begin on Mon May 4, 2026" in said
+    assert "before digging may begin on Tue May 5, 2026" in said
 
 
 @pytest.mark.parametrize(

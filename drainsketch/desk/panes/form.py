@@ -97,13 +97,14 @@ class Entry(QLineEdit):
     """A line to type in; Escape gives the typing up, and undo is the window's once the typing was taken."""
 
     given_up = Signal()
+    tip = ""  # what the field is about
 
     def event(self, event: QEvent) -> bool:
         """Keep Escape from the window's shortcut, and say in a tooltip what does not fit."""
         if event.type() == QEvent.Type.ToolTip:
             margins = self.textMargins()
             room = self.width() - margins.left() - margins.right() - FRAME_PX
-            self.setToolTip(self.text() if self.fontMetrics().horizontalAdvance(self.text()) > room else "")
+            self.setToolTip(self.text() if self.fontMetrics().horizontalAdvance(self.text()) > room else self.tip)
         if isinstance(event, QKeyEvent) and not self.isModified() and any(event.matches(own) for own in UNDOING):
             event.ignore()
             return True
@@ -164,6 +165,13 @@ class Row(QObject):
         self.fault.setText(sentence)
         self.fault.setVisible(bool(sentence))
         self.editor.setAccessibleDescription(sentence)
+
+    def explain(self, tip: str) -> None:
+        """Say in a tooltip what the field is about."""
+        self.label.setToolTip(tip)
+        self.editor.setToolTip(tip)
+        if isinstance(self.editor, Entry):
+            self.editor.tip = tip
 
     def refuse(self, sentence: str) -> None:
         """Say what is wrong and put the old value back."""

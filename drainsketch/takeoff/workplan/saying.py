@@ -82,9 +82,9 @@ class Sayings:
         return lines
 
     @property
-    def cautions(self) -> tuple[str, str]:
-        """Return what is always said of a ticket."""
-        return self.word("ticket.law"), self.word("ticket.private")
+    def cautions(self) -> tuple[str, ...]:
+        """Return what is always said of a ticket: how its days are counted, who decides, what it does not mark."""
+        return self.word("ticket.rule"), self.word("ticket.law"), self.word("ticket.private")
 
     def crew(self, plan: PlannedWork) -> str:
         """Return who works how long."""
