@@ -214,9 +214,9 @@ class SheetForm(QDialog):
             self.preview.show_choice(choice)
 
     def _allow(self) -> None:
-        """Let the sheets be written and printed once they are made."""
+        """Let the sheets be written and printed once they are made, never those of the choice before."""
         if self.preview is not None:
-            self.write.setEnabled(not self.preview.fault)
+            self.write.setEnabled(self.preview.made is not None)
             self.print.setEnabled(self.preview.made is not None)
 
     def _print(self) -> None:

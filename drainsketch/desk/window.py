@@ -174,9 +174,12 @@ class Window(QMainWindow):
         self.documents.opened.connect(self.canvas.zoom_to_fit)
         self.documents.opened.connect(lambda: self.water.say(""))
         self.documents.opened.connect(self.playback.forget)
+        self.documents.opened.connect(self.options.comparing.forget)
+        self.documents.opened.connect(self.canvas.setFocus)
         self.documents.recent.changed.connect(lambda: fill_recent(self.recent_menu, self.documents))
         self.canvas.tool_changed.connect(self._tool_changed)
         self.canvas.cursor_moved.connect(self.status.show_place)
+        self.canvas.driver.field_asked.connect(self._ask_field)
         self.canvas.hint_changed.connect(self.status.show_hint)
         self.canvas.view_changed.connect(self.status.show_scale)
         self.choices.chosen.connect(self.canvas.set_choice)
@@ -203,6 +206,13 @@ class Window(QMainWindow):
         self.work_plan.noted.connect(self._show_planned)
         self.price.counted.connect(self._show_unpriced)
         self.takeoff.owners_shown.connect(lambda ids: self.fly_to(ids, None))
+
+    def _ask_field(self, name: str) -> None:
+        """Bring the details to the front, a field of them ready to be typed in."""
+        if not self.rooms.side.isVisible():
+            self.actions_.by_name["show_panes"].trigger()
+        self.form_tabs.setCurrentWidget(self.details)
+        self.details.take_focus(name)
 
     def _draw_option(self, at: int) -> None:
         draw_option(self.session, at)

@@ -26,7 +26,12 @@ def test_a_wait_in_workdays_is_that_of_the_business_days(asked: date, wait: int,
     ("asked", "wait", "off", "dig"),
     [
         ("2026-11-27", 2, (), "2026-12-02"),  # Friday: Monday and Tuesday are waited, Wednesday
-        ("2026-11-23", 2, ("2026-11-26",), "2026-11-26"),  # Monday: Tuesday, Wednesday; the day after is off, nobody digs by itself
+        (
+            "2026-11-23",
+            2,
+            ("2026-11-26",),
+            "2026-11-26",
+        ),  # Monday: Tuesday, Wednesday; the day after is off, nobody digs by itself
         ("2026-11-24", 2, ("2026-11-26",), "2026-11-28"),  # Tuesday: Wednesday, Friday round Thanksgiving; Saturday
         ("2026-11-25", 3, ("2026-11-26",), "2026-12-02"),  # Wednesday: Friday, Monday, Tuesday
         ("2026-11-28", 2, (), "2026-12-03"),  # Saturday counts as Monday: Tuesday, Wednesday

@@ -3,7 +3,17 @@
 from collections.abc import Iterator
 
 from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QFocusEvent, QFont, QFontMetrics, QGuiApplication, QKeyEvent, QKeySequence, QResizeEvent
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFocusEvent,
+    QFont,
+    QFontMetrics,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,

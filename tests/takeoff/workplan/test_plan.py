@@ -168,7 +168,9 @@ def test_the_ticket_against_the_days() -> None:
     assert not {"before_ready", "marks_run_out", "not_asked"} & {*noted(good)}
     late = laying(start="2026-05-07", **asked)  # Thursday 7, Friday 8, Monday 11
     assert "marks_run_out" in noted(late)
-    assert late.ticket.ask_again_by == date(2026, 5, 5)  # Wednesday, Thursday, Friday are waited; a day later Monday 11 would be waited too
+    assert late.ticket.ask_again_by == date(
+        2026, 5, 5
+    )  # Wednesday, Thursday, Friday are waited; a day later Monday 11 would be waited too
     assert {"not_asked", "wait_unsaid", "good_unsaid", "start_unsaid"} <= {*noted(laying())}
 
 
