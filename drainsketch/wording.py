@@ -156,7 +156,8 @@ class Words(Measures):
             return name or self._kind(thing)
         if isinstance(thing, Service):
             return self._service_name(thing_id, thing.kind, name)
-        if isinstance(thing, Heap) and (number := thing_id.rpartition("-")[2]).isdecimal():
+        stem, _, number = thing_id.rpartition("-")
+        if isinstance(thing, Heap) and number.isdecimal() and stem == thing.kind.replace(" ", "-"):
             thing_id = f"{self._kind(thing)} {number}"
         return f"{name} ({thing_id})" if name else thing_id
 
