@@ -15,8 +15,10 @@ from drainsketch.desk.panes.workplan import QUIET_MS
 from drainsketch.desk.panes.workplan_list import WHAT
 from drainsketch.desk.window import Window
 from drainsketch.files.folders import own_folder
+from drainsketch.files.prices import prices_in_use
 from drainsketch.job.edits.change import change, change_part
 from drainsketch.job.model import Job
+from drainsketch.pricing import price_of
 from drainsketch.takeoff.workplan.results import Task
 from tests.desk.at_desk import open_window
 from tests.test_review import sample
@@ -76,8 +78,10 @@ def test_days_and_tasks_are_listed_and_the_ticket_is_asked_for(desk: Window) -> 
     tree = desk.work_plan.list
     assert tree.topLevelItemCount() == 2
     assert tree.topLevelItem(0).text(0) == "Day 1"
-    hours = [float(h.split()[0]) for i in range(9) if (c := tree.topLevelItem(0).child(i)) and (h := c.text(2))]
-    assert tree.topLevelItem(0).text(2) >= f"{sum(hours):.2f} h"
+    hours = [float(tree.topLevelItem(i).text(2).removesuffix(" h")) for i in range(2)]
+    priced = price_of(desk.session.review, prices_in_use())
+    assert sum(hours) == pytest.approx(float(priced.crew_hours), abs=0.001)
+    assert 0 < hours[0] <= 8
     assert tree.topLevelItem(0).child(0).text(0) == "Mark out, check the benchmark"
     said = desk.work_plan.words.text()
     for words in ("No locate ticket is asked for yet", "private lines located", "811", "invented production rates"):

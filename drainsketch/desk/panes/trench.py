@@ -17,7 +17,7 @@ from drainsketch.job.edits.change import change_part, change_waste
 from drainsketch.job.sections import Sections, WasteRule
 from drainsketch.takeoff.buying import buyings
 
-FAULT_PX = 46  # three lines
+FAULT_PX = 34  # two lines
 SECTIONS = (
     Field("solid_bed_in", "Stone bed, solid pipe", "inches"),
     Field("solid_over_in", "Stone over solid pipe", "inches", blank="native earth round it"),
