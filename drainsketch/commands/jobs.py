@@ -12,11 +12,13 @@ from drainsketch.study import Study, study
 
 
 def reviewed(path: Path, option: str | None) -> tuple[Job, Review]:
+    """Return the job in a file and its review, with the closer look in it."""
     job, closer = studied(path, option)
     return job, closer.whole
 
 
 def studied(path: Path, option: str | None) -> tuple[Job, Study]:
+    """Return the job in a file and its closer look."""
     job = read(path, option)
     return job, study(analyse(job))
 

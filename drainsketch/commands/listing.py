@@ -7,6 +7,7 @@ from drainsketch.wording import Words
 
 
 def schema(options: argparse.Namespace) -> int:
+    """Print the JSON Schema of the job file, or of what --json prints."""
     import json
 
     from drainsketch.exports.options_report import options_schema
@@ -21,6 +22,7 @@ def schema(options: argparse.Namespace) -> int:
 
 
 def stock(options: argparse.Namespace) -> int:
+    """Print the basin stock that ships with the program."""
     from drainsketch.files.stock import shipped_stock_text
 
     print(shipped_stock_text(), end="")
@@ -28,6 +30,7 @@ def stock(options: argparse.Namespace) -> int:
 
 
 def prices(options: argparse.Namespace) -> int:
+    """Print the example price book or terms, or keep those of a file for all jobs."""
     from drainsketch.exports.price_text import said_unknown
     from drainsketch.files.price_terms import keep_terms, shipped_terms_text
     from drainsketch.files.pricebook import keep_price_book, own_book, shipped_book
@@ -45,6 +48,7 @@ def prices(options: argparse.Namespace) -> int:
 
 
 def contractor(options: argparse.Namespace) -> int:
+    """Print an example of a contractor's particulars, or keep those of a file, and a logo, for all jobs."""
     from drainsketch.files.firm import keep_firm, keep_logo, shipped_firm_text
 
     if options.keep is None and options.logo is None:
@@ -58,6 +62,7 @@ def contractor(options: argparse.Namespace) -> int:
 
 
 def samples(options: argparse.Namespace) -> int:
+    """Print where the sample yards lie."""
     for name in sorted(f.name for f in sample_jobs().iterdir() if f.name.endswith(".drainjob")):
         print(sample_jobs().joinpath(name))
     return 0

@@ -10,6 +10,7 @@ from drainsketch.wording import Words
 
 
 def check(options: argparse.Namespace) -> int:
+    """Print what the review finds; 1 where something stops the job."""
     job, closer = studied(options.job, options.option)
     review, storm = closer.whole, play(closer)
     if options.json:
@@ -54,6 +55,7 @@ def _remedies(closer: Study, finding: Finding, words: Words) -> list[str]:
 
 
 def takeoff(options: argparse.Namespace) -> int:
+    """Print the quantities, or write them as CSV or workbook."""
     job, review = reviewed(options.job, options.option)
     for output, suffix in ((options.csv, ".csv"), (options.xlsx, ".xlsx")):
         if output is not None:
@@ -102,6 +104,7 @@ def _print_loading(review: Review, words: Words) -> None:
 
 
 def price(options: argparse.Namespace) -> int:
+    """Print the price, or write it as a workbook."""
     from drainsketch.exports.price_report import price_json, price_report
     from drainsketch.exports.price_text import price_lines
     from drainsketch.files.prices import prices_in_use
@@ -124,6 +127,7 @@ def price(options: argparse.Namespace) -> int:
 
 
 def options(options: argparse.Namespace) -> int:
+    """Print the options of a job side by side."""
     from drainsketch.files.prices import prices_in_use
     from drainsketch.options import compared
 
@@ -142,6 +146,7 @@ def options(options: argparse.Namespace) -> int:
 
 
 def workplan(options: argparse.Namespace) -> int:
+    """Print the order of work day by day."""
     from drainsketch.exports.workplan_report import work_plan_json, work_plan_report
     from drainsketch.exports.workplan_text import work_plan_lines
     from drainsketch.files.prices import prices_in_use

@@ -11,6 +11,7 @@ from drainsketch.wording import Words
 
 
 def sheets(options: argparse.Namespace) -> int:
+    """Write the sheets of a job as PDF."""
     from drainsketch.files.firm import letterhead_in_use
     from drainsketch.files.prices import prices_in_use
     from drainsketch.sheets.book import write_sheets
@@ -45,6 +46,7 @@ def sheets(options: argparse.Namespace) -> int:
 
 
 def export(options: argparse.Namespace) -> int:
+    """Write the plan for other programs, by the ending of the file."""
     job, closer = studied(options.job, options.option)
     review = closer.whole
     suffix = options.output.suffix.lower()
@@ -76,6 +78,7 @@ def export(options: argparse.Namespace) -> int:
 
 
 def import_(options: argparse.Namespace) -> int:
+    """Write a job with a drawing from elsewhere under its plan, or with its lot line."""
     from drainsketch.files.drawing_place import backdrop_of, in_feet, largest_outline, placed
     from drainsketch.files.drawing_read import read_drawing
     from drainsketch.job.edits.add import add
@@ -100,6 +103,7 @@ def import_(options: argparse.Namespace) -> int:
 
 
 def picture(options: argparse.Namespace) -> int:
+    """Write a picture of the window with the job in it."""
     from drainsketch.desk.picture import save_picture
 
     guard(options.output, options.job, ".png")
