@@ -61,8 +61,8 @@ def spoil(earth: Earth, job: Job) -> list[TakeoffLine]:
     """Return spoil: what is left over, what fill areas take of it, what is hauled off in the bank, loose and in loads, and the
     room on the heaps.
 
-    Left over are drain trenches whole, of solid runs what pipe, stone and paving displace, of basins body and bed, of dry wells what stone and
-    topsoil take up. What the fill areas take is never more than that, and what is hauled off never less than nothing.
+    Left over are drain trenches whole, of solid runs what pipe, stone and paving displace, of basins body and bed, of dry wells what stone,
+    topsoil and paving take up. What the fill areas take is never more than that, and what is hauled off never less than nothing.
     """
     parts, bank = _parts(earth), spoil_yd3(earth)
     if bank <= 0:
@@ -90,7 +90,7 @@ def _parts(earth: Earth) -> tuple[tuple[str, float], ...]:
         ("drain trenches", sum(r.gone_ft3 for r in earth.of_use("drain"))),
         ("solid runs", sum(r.gone_ft3 for r in earth.of_use("solid"))),
         ("basins and their beds", sum(h.gone_ft3 for h in earth.holes)),
-        ("dry wells, stone and topsoil", sum(p.stone_ft3 + p.cap_ft3 for p in earth.pits)),
+        ("dry wells, what fills them", sum(p.gone_ft3 for p in earth.pits)),
     )
 
 

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from drainsketch.takeoff.earth import Earth, RunEarth
+from drainsketch.takeoff.goods import fabric_ft2
 from drainsketch.takeoff.price.results import PricedLine
 from drainsketch.takeoff.workplan.results import TaskKind
 from drainsketch.takeoff.works import Works
@@ -78,7 +79,7 @@ def gone_ft3(earth: Earth) -> dict[str, float]:
     """Return what is dug and does not go back, ft3 in the bank, by run and structure; all of it is the spoil of the takeoff."""
     found = {r.work.run.id: r.gone_ft3 for r in earth.runs if r.cut_ft2 > 0}
     found |= {h.structure_id: h.gone_ft3 for h in earth.holes}
-    return found | {p.structure_id: p.stone_ft3 + p.cap_ft3 for p in earth.pits}
+    return found | {p.structure_id: p.gone_ft3 for p in earth.pits}
 
 
 def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
@@ -98,6 +99,7 @@ def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
         "place_stone": stone,
         "spread_topsoil": cap,
         **{item: {r.work.run.id: r.dug_ft for r in earth.runs} for item, kind in KINDS.items() if kind in OF_RUNS},
+        "lay_fabric": fabric_ft2(works, earth),
         "backfill": {owner: volume - gone.get(owner, 0.0) for owner, volume in dug.items()},
     }
 
