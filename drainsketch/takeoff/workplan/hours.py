@@ -7,6 +7,7 @@ from msgspec import Struct
 from drainsketch.takeoff.earth import Earth, RunEarth
 from drainsketch.takeoff.goods import fabric_ft2
 from drainsketch.takeoff.price.results import PricedLine
+from drainsketch.takeoff.surfaces import opened
 from drainsketch.takeoff.workplan.results import TaskKind
 from drainsketch.takeoff.works import Works
 
@@ -66,7 +67,7 @@ def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: 
         kind = KINDS.get(line.item, "other")
         if dict(line.params).get("tool") == "trencher" and kind == "dig":
             by_foot |= set(line.owners)
-        owners = tuple(o for o in line.owners if o in known) or ("",)
+        owners = tuple(dict.fromkeys(o if o in known else "" for o in line.owners)) or ("",)
         for owner, share in _shares(owners, weights.get(line.item, {})).items():
             of = hours.setdefault(owner, {})
             here = "other" if kind in OF_RUNS and owner not in runs else kind
@@ -100,8 +101,18 @@ def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
         "spread_topsoil": cap,
         **{item: {r.work.run.id: r.dug_ft for r in earth.runs} for item, kind in KINDS.items() if kind in OF_RUNS},
         "lay_fabric": fabric_ft2(works, earth),
+        **dict.fromkeys(("lay_sod", "seed_lawn"), _turf_ft2(works, earth)),
         "backfill": {owner: volume - gone.get(owner, 0.0) for owner, volume in dug.items()},
     }
+
+
+def _turf_ft2(works: Works, earth: Earth) -> dict[str, float]:
+    """Return the lawn that is put back, ft2, by run; that on fill areas under ''."""
+    top = opened(works, earth)
+    filled_ft2 = sum(ft2 for _, ft2 in top.filled)
+    open_ft = sum(r.dug_ft for r in earth.runs)
+    each = (top.lawn_ft2 - filled_ft2) / open_ft if open_ft > 0 else 0.0
+    return {r.work.run.id: r.dug_ft * each for r in earth.runs} | {"": filled_ft2}
 
 
 def _shares(owners: Sequence[str], weights: Mapping[str, float]) -> dict[str, float]:
