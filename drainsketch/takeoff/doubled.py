@@ -28,7 +28,7 @@ def overlap_findings(works: Works, earth: Earth) -> list[Finding]:
     cut = cut_of(works, earth)
     if len(cut.strips) < 2:
         return []
-    holes = [shapely.box(*(h.at[i] + d * h.side_ft / 2 for d in (-1, 1) for i in (0, 1))) for h in cut.squares]
+    holes = [shapely.Point(h.at).buffer(h.side_ft / 2, cap_style="square") for h in cut.squares]
     holes += [shapely.Polygon(at) for _, at in cut.pits]
     held = shapely.union_all(holes)
     lines = np.array([shapely.difference(shapely.MultiLineString(list(s.open_lines)), held) for s in cut.strips])
@@ -50,7 +50,9 @@ def overlap_findings(works: Works, earth: Earth) -> list[Finding]:
 def _along_ft(strip: Strip, region: Any) -> float:
     """Return along how much of a trench a region lies, ft."""
     line = shapely.LineString(strip.points)
-    parts = [shapely.line_locate_point(line, shapely.points(shapely.get_coordinates(p))) for p in shapely.get_parts(region)]
+    parts = [
+        shapely.line_locate_point(line, shapely.points(shapely.get_coordinates(p))) for p in shapely.get_parts(region)
+    ]
     return float(sum(np.ptp(at) for at in parts))
 
 

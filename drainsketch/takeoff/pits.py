@@ -114,10 +114,10 @@ def _lids(works: Works, pit: Pit, paving: Paving, room_ft: float) -> tuple[Lid, 
     bare_ft2, found = pit.area_ft2, []
     if paving.whole is not None:
         areas = shapely.area(shapely.intersection(paving.shapes, pit.shape)).tolist()
-        for area_ft2, kind in zip(areas, paving.kinds, strict=True):
+        for under_ft2, kind in zip(areas, paving.kinds, strict=True):
+            area_ft2 = min(under_ft2, bare_ft2)
             if area_ft2 <= LEAST_FT2:
                 continue
-            area_ft2 = min(area_ft2, bare_ft2)
             bare_ft2 -= area_ft2
             layers = layers_of(kind, sections)
             over_ft, surfacing_ft = min(room_ft, layers.over_fill_ft), min(room_ft, layers.surfacing_ft)

@@ -92,7 +92,7 @@ def base_course(earth: Earth) -> list[TakeoffLine]:
     terms += [p.over("base_ft") for p in pits]
     if len(terms) > 1:
         terms.append(f"together {ft3:.2f} ft3")
-    owners = (*(r.work.run.id for r in runs), *(h.structure_id for h in (*holes, *pits)))
+    owners = (*(r.work.run.id for r in runs), *(h.structure_id for h in holes), *(p.structure_id for p in pits))
     return [tons_line("base_course", ft3, terms, owners, table("catalogue/stock.toml")["weight"]["base_course"])]
 
 

@@ -106,9 +106,7 @@ def _opened(
     )
 
 
-def _filled(
-    foot: Footprint, taken: Any, beyond_ft: float, fills: Sequence[_Fill]
-) -> tuple[tuple[str, float], ...]:
+def _filled(foot: Footprint, taken: Any, beyond_ft: float, fills: Sequence[_Fill]) -> tuple[tuple[str, float], ...]:
     """Return the lawn under the spoil of each fill area, ft2, beside what is cut open in any case."""
     found = []
     for fill in fills:

@@ -106,7 +106,10 @@ def test_a_machine_that_digs_on_more_days_than_its_price_holds_is_told() -> None
     (note,) = [n for n in planned(YARD, tool="mini-excavator", **made).notes if n.kind == "machine_days"]
     assert dict(note.params) == {"days": 3, "priced": 1}
     assert "machine_days" not in noted(planned(YARD, tool="hand", **made))
-    review, prices = analyse(YARD), Prices(made["book"], terms_of(tool="mini-excavator", crew=1, day_hours="4", soil="loam"))
+    review, prices = (
+        analyse(YARD),
+        Prices(made["book"], terms_of(tool="mini-excavator", crew=1, day_hours="4", soil="loam")),
+    )
     said = said_machine(review, prices, price_of(review, prices), Words())
     assert said[0].startswith("The machine digs on 3 days; the price holds 1 day of it: ")
     assert said[0] in list(price_lines(review, price_of(review, prices), prices))
