@@ -7,6 +7,8 @@ from drainsketch.takeoff.earth import earth
 from drainsketch.takeoff.price.results import Price
 from drainsketch.takeoff.workplan.plan import planned_work
 from drainsketch.takeoff.workplan.results import PlannedWork
+from drainsketch.takeoff.workplan.saying import Sayings
+from drainsketch.wording import Words
 
 
 def work_plan_of(review: Review, prices: Prices, made: Price | None = None) -> PlannedWork:
@@ -35,3 +37,9 @@ def work_plan_of(review: Review, prices: Prices, made: Price | None = None) -> P
         priced_here(prices, review.job.pricing).terms,
         frozenset(review.grades) - frozenset(review.workable),
     )
+
+
+def said_machine(review: Review, prices: Prices, made: Price, words: Words) -> tuple[str, ...]:
+    """Return the sentence that the machine digs on more days than its price holds; none where it does not."""
+    plan = work_plan_of(review, prices, made)
+    return tuple(" ".join(Sayings(words).note(note)) for note in plan.notes if note.kind == "machine_days")

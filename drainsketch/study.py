@@ -20,7 +20,8 @@ from drainsketch.network.remedies import Cure, Reason, Spare
 from drainsketch.network.spare import spare_of
 from drainsketch.network.troubles import Trouble, thing_of, troubles_of
 from drainsketch.review import Review, analyse
-from drainsketch.takeoff.earth import earth
+from drainsketch.takeoff.doubled import overlap_findings
+from drainsketch.takeoff.earth import Earth, earth
 from drainsketch.takeoff.heaps import room_findings
 from drainsketch.takeoff.spoil import spoil_yd3
 from drainsketch.takeoff.stone_room import stone_trenches
@@ -79,10 +80,11 @@ def study(review: Review, before: Study | None = None) -> Study:
     ground = _ground(review, before)
     odds = odds_of(review.grades, review.job.criteria)
     found = water_findings(review.job, review.surface, ground) + damming_findings(review.job, ground)
+    dug = earth(review.works, review.stacks)
+    found += overlap_findings(review.works, dug)
     if review.job.heaps:
-        dug = earth(review.works, review.stacks)
         found += room_findings(review.job, dug, spoil_yd3(dug))
-    water = _water(review, ground, before)
+    water = _water(review, ground, before, dug)
     found += storm_findings(review.job, water, ground)
     found += odds_findings(review.network.runs, review.grades, odds, review.job.criteria)
     bounds, troubles = review.bounds, troubles_in(review)
@@ -131,7 +133,7 @@ def trial_of(review: Review) -> Trial:
 SHED = ("rain", "water", "structures", "downspouts", "obstacles")  # what arrives hangs on these, and on the ground
 
 
-def _water(review: Review, ground: GroundStudy | None, before: Study | None) -> Water:
+def _water(review: Review, ground: GroundStudy | None, before: Study | None, dug: Earth) -> Water:
     """Return the water review; what arrives at the inlets is that of before where nothing it hangs on changed."""
     job = review.job
     kept = None
@@ -140,14 +142,14 @@ def _water(review: Review, ground: GroundStudy | None, before: Study | None) -> 
         same = all(getattr(job, name) is getattr(earlier.job, name) for name in SHED)
         if same and review.network.inlets == earlier.network.inlets:
             kept = before.water.arrivals
-    return water_of(job, review.network, review.workable, review.levels, ground, kept, _stone(review))
+    return water_of(job, review.network, review.workable, review.levels, ground, kept, _stone(review, dug))
 
 
-def _stone(review: Review) -> tuple[StoneTrench, ...]:
+def _stone(review: Review, dug: Earth) -> tuple[StoneTrench, ...]:
     """Return the stone round the perforated pipe that can be laid."""
     workable = review.workable
-    dug = stone_trenches(earth(review.works, review.stacks), review.job.criteria.topsoil_cap_in / 12)
-    return tuple(t for t in dug if t.run_id in workable)
+    stone = stone_trenches(dug, review.job.criteria.topsoil_cap_in / 12)
+    return tuple(t for t in stone if t.run_id in workable)
 
 
 def drained_inlets(review: Review) -> set[str]:

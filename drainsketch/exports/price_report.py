@@ -14,6 +14,7 @@ from msgspec.structs import asdict
 from drainsketch.exports.price_text import said_unknown
 from drainsketch.job.edits.pricing import which_of
 from drainsketch.job.prices import Prices
+from drainsketch.planning import said_machine
 from drainsketch.pricing import priced_here
 from drainsketch.review import Review
 from drainsketch.takeoff.price.lines import cells
@@ -102,6 +103,7 @@ class PriceReport(Struct, frozen=True):
     crew_days: Decimal
     told: tuple[str, ...]  # of the reading of the price book
     findings: tuple[MissingRow, ...]
+    notes: tuple[str, ...]  # of the days that the machine digs, and of what is not counted
 
 
 def price_report(review: Review, made: Price, prices: Prices, lang: str = "en") -> PriceReport:
@@ -138,6 +140,7 @@ def price_report(review: Review, made: Price, prices: Prices, lang: str = "en") 
         findings=tuple(
             MissingRow(f.level, f.kind, words.sentence(f), words.remedy(f), f.place.ids) for f in made.findings
         ),
+        notes=(*said_machine(review, prices, made, words), words.word("price.left_out")),
     )
 
 

@@ -6,6 +6,7 @@ from drainsketch.files.folders import own_folder
 from drainsketch.job.edits.pricing import which_of
 from drainsketch.job.price_terms import PriceTerms
 from drainsketch.job.prices import Prices, UnknownItem
+from drainsketch.planning import said_machine
 from drainsketch.pricing import priced_here
 from drainsketch.review import Review
 from drainsketch.takeoff.price.lines import cells
@@ -98,6 +99,7 @@ def _remarks(review: Review, made: Price, prices: Prices, words: Words) -> Itera
         sold = {"margin": percent(made.sold_margin_pct), "markup": percent(made.sold_markup_pct)}
         yield words.word("price.sold", **sold)
     yield words.word("price.crew", hours=plain_number(made.crew_hours), days=plain_number(made.crew_days))
+    yield from said_machine(review, prices, made, words)
     if made.complete:
         yield words.word("price.valid", days=made.valid_days)
     else:

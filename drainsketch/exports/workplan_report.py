@@ -46,7 +46,8 @@ class DayRow(Struct, frozen=True):
     date: date | None
     hours: Decimal
     open_ft: float
-    spoil_yd3: float
+    spoil_yd3: float  # what is dug and does not go back, in the bank
+    hauled_yd3: float  # of it what is hauled off; the rest is spread on the yard
     loads: int
     spoil_gone: int
     overnight: tuple[str, ...]
@@ -139,7 +140,7 @@ def work_plan_report(review: Review, plan: PlannedWork, lang: str = "en") -> Wor
         notes=tuple(NoteRow(n.level, n.kind, *say.note(n), n.ids) for n in plan.notes),
         days=tuple(
             DayRow(
-                *(d.number, d.day, d.hours, d.open_ft, d.spoil_yd3, d.loads, d.spoil_gone, d.overnight),
+                *(d.number, d.day, d.hours, d.open_ft, d.spoil_yd3, d.hauled_yd3, d.loads, d.spoil_gone, d.overnight),
                 tuple(_task(t, say) for t in d.tasks),
             )
             for d in plan.days

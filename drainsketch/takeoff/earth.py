@@ -156,7 +156,7 @@ def earth(works: Works, stood: dict[str, Stack]) -> Earth:
     """
     job = works.job
     paving = Paving(job.obstacles, job.sections)
-    holes, pits = _holes(works, stood, paving), pit_holes(works)
+    holes, pits = _holes(works, stood, paving), pit_holes(works, paving)
     corners = corners_ft(works, {h.structure_id for h in holes} | {p.structure_id for p in pits})
     halves = {h.structure_id: h.side_ft / 2 for h in holes}
     dug = []

@@ -3,13 +3,14 @@
 from drainsketch.job.basins import basin_body
 from drainsketch.resources import table
 from drainsketch.takeoff.earth import Earth, RunEarth
+from drainsketch.takeoff.pits import PitHole
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.stone import tons_line
 from drainsketch.takeoff.tally import Tally
 from drainsketch.takeoff.works import Works
 
 
-def fabric_ft2(run: RunEarth, lap_ft: float, *, around: bool) -> float:
+def run_fabric_ft2(run: RunEarth, lap_ft: float, *, around: bool) -> float:
     """Return the fabric of a drain trench, ft2: over the stone, or all round it and closed over it with a lap.
 
     over: length x (width + lap), half the lap turned up at each side; round: length x (2 widths + lap) + 2 x side of the stone
@@ -27,21 +28,45 @@ def fabric_ft2(run: RunEarth, lap_ft: float, *, around: bool) -> float:
     return length * (2 * width + lap_ft) + 2 * run.stone_ft2 if around else length * (width + lap_ft)
 
 
-def fabric(works: Works, earth: Earth) -> list[TakeoffLine]:
-    """Return filter fabric in the trenches of drain runs."""
+def pit_fabric_ft2(pit: PitHole, lap_ft: float, *, around: bool) -> float:
+    """Return the fabric of a dry well, ft2: over its stone and half a lap up each wall, or all round it and a lap along its length.
+
+    Source: outside of a box; what laps: common practice, no source. Check: tests/takeoff/test_goods.py
+    """
+    length, width = pit.pit.length_ft, pit.pit.width_ft
+    return pit.wrap_ft2 + length * lap_ft if around else (length + lap_ft) * (width + lap_ft)
+
+
+def fabric_ft2(works: Works, earth: Earth) -> dict[str, float]:
+    """Return the filter fabric of each drain run and dry well that has any, ft2, by its id."""
     sections = works.job.sections
     if sections.fabric == "none":
-        return []
+        return {}
     around, lap_ft = sections.fabric == "round the stone", sections.fabric_lap_in / 12
-    rule = "fabric_round" if around else "fabric_over"
-    tally = Tally("stone and soil", "ft2", rule)
+    runs = [r for r in earth.of_use("drain") if r.stone_ft2 > 0]
+    found = {r.work.run.id: run_fabric_ft2(r, lap_ft, around=around) for r in runs}
+    return found | {p.structure_id: pit_fabric_ft2(p, lap_ft, around=around) for p in earth.pits}
+
+
+def fabric(works: Works, earth: Earth) -> list[TakeoffLine]:
+    """Return filter fabric in the trenches of drain runs and in dry wells."""
+    sections, counted = works.job.sections, fabric_ft2(works, earth)
+    around, lap_ft = sections.fabric == "round the stone", sections.fabric_lap_in / 12
+    tally = Tally("stone and soil", "ft2", "fabric_round" if around else "fabric_over")
     for r in earth.of_use("drain"):
-        if r.stone_ft2 > 0:
+        name = r.work.run.id
+        if name in counted:
             length, width = r.swept.stone_ft, r.width_ft
             girth = f"2 x {width:.2f} + {lap_ft:.2f}" if around else f"{width:.2f} + {lap_ft:.2f}"
             sides = f" + 2 x {r.stone_ft2:.1f} ft2" if around else ""
-            why = f"{r.work.run.id}: {length:.2f} ft x ({girth}) ft{sides}"
-            tally.add("fabric", fabric_ft2(r, lap_ft, around=around), why, r.work.run.id)
+            tally.add("fabric", counted[name], f"{name}: {length:.2f} ft x ({girth}) ft{sides}", name)
+    for p in earth.pits:
+        if p.structure_id in counted:
+            length, width = p.pit.length_ft, p.pit.width_ft
+            why = f"({length:.2f} + {lap_ft:.2f}) ft x ({width:.2f} + {lap_ft:.2f}) ft"
+            if around:
+                why = f"stone {p.wrap_ft2:.1f} ft2 all round + {length:.2f} ft x {lap_ft:.2f} ft of lap"
+            tally.add("fabric", counted[p.structure_id], f"{p.structure_id}: {why}", p.structure_id)
     return tally.lines()
 
 

@@ -6,6 +6,7 @@ from typing import Literal
 from msgspec import Struct
 
 from drainsketch.network.digging import LADDER_FT, SHORING_FT
+from drainsketch.network.pits import pits_of
 from drainsketch.network.results import Crossing
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.stacks import Stack
@@ -153,7 +154,7 @@ def _yard(works: Works, stood: dict[str, Stack], crossings: Iterable[Crossing]) 
     by_string = job.laying.instrument == "string line"
     deep = [s.greatest_cut_ft for s in sections]
     deep += [works.levels[name].ground_ft - stack.dig_to_ft for name, stack in stood.items()]
-    drains = any(r.use == "drain" for r in job.runs)
+    stony = any(r.use == "drain" for r in job.runs) or bool(pits_of(job))
     return Yard(
         by_level=not by_string,
         by_string=by_string,
@@ -161,8 +162,8 @@ def _yard(works: Works, stood: dict[str, Stack], crossings: Iterable[Crossing]) 
         by_hand=tuple(c.number for c in crossings if c.other_kind != "run"),
         paving=any(s.surface != "lawn" for s in sections),
         backfill=any(r.use == "solid" for r in job.runs) or bool(stood),
-        stone=drains or bool(stood),
-        fabric=drains and job.sections.fabric != "none",
+        stone=stony or bool(stood),
+        fabric=stony and job.sections.fabric != "none",
         basins=any(s.kind == "basin" for s in job.structures),
         glued=any(r.pipe in GLUED for r in job.runs),
         deepest_ft=max(deep, default=0.0),

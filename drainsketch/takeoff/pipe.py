@@ -1,9 +1,10 @@
 """Pipe: feet by kind, diameter and use, the sticks or coils that makes, couplings between them, and sock."""
 
-from collections.abc import Mapping, Sequence
 from math import ceil
 
+from drainsketch.takeoff.fittings import Met
 from drainsketch.takeoff.results import TakeoffLine
+from drainsketch.takeoff.sweeps import Turns
 from drainsketch.takeoff.tally import Tally
 from drainsketch.takeoff.works import Works
 
@@ -85,28 +86,41 @@ def pipe_stock(works: Works, feet: list[TakeoffLine], waste_pct: float = 0.0) ->
     return lines
 
 
-def couplings(works: Works, pieces_ft: Mapping[str, Sequence[float]]) -> list[TakeoffLine]:
-    """Return couplings, as the lengths are laid one after the other and every offcut goes on in the next piece.
+def couplings(works: Works, turns: Turns, met: Met) -> list[TakeoffLine]:
+    """Return couplings: between the lengths within a piece of pipe, and where two pipes meet at a fitting that has no other piece.
 
     Parameters
     ----------
-    pieces_ft : the pieces of pipe between fittings of each run, ft along the slope, by run id
+    turns : the pieces of pipe between fittings of each run, and where bends are
+    met : the joints of the job
 
-    Plain ends take one between each two lengths within a piece; bell ends only where a piece begins with an offcut, whose bell
-    went into the piece before.
+    The pieces of one kind, diameter and use are cut the longest first, whatever run they are of, and every offcut goes on in the next
+    piece. Plain ends take one between each two lengths; bell ends only where a piece begins with an offcut, whose bell went into the
+    piece before. The set of a cleanout or a downspout inlet has a wye that joins both pipes.
     """
     tally = Tally("fittings", "each", "coupling")
     left: dict[tuple[str, str, int], float] = {}
+    counts: dict[str, int] = {}
+    pieces = [(ft, w) for w in works.runs for ft in turns.pieces_ft[w.run.id]]
+    for piece_ft, w in sorted(pieces, key=lambda p: (-round(p[0] / HAIR_FT), p[1].run.id)):
+        kind = (w.run.use, w.run.pipe, int(w.run.diameter_in))
+        joints, offcut, left[kind] = laid(piece_ft, left.get(kind, 0.0), w.size.stock_ft)
+        counts[w.run.id] = counts.get(w.run.id, 0) + (
+            joints if w.size.joint == "coupling" else min(joints, int(offcut))
+        )
     for w in works.runs:
-        kind, stock_ft = (w.run.use, w.run.pipe, int(w.run.diameter_in)), w.size.stock_ft
-        count = 0
-        for piece_ft in pieces_ft[w.run.id]:
-            joints, offcut, left[kind] = laid(piece_ft, left.get(kind, 0.0), stock_ft)
-            count += joints if w.size.joint == "coupling" else min(joints, int(offcut))
-        if count:
-            n = len(pieces_ft[w.run.id])
-            term = f"{w.run.id}: {w.pipe_ft:.2f} ft / {stock_ft:g} ft, {n} {'piece' if n == 1 else 'pieces'} between fittings"
+        if count := counts[w.run.id]:
+            n = len(turns.pieces_ft[w.run.id])
+            term = f"{w.run.id}: {w.pipe_ft:.2f} ft / {w.size.stock_ft:g} ft, {n} {'piece' if n == 1 else 'pieces'} between fittings"
             tally.add("coupling", count, term, w.run.id, pipe=w.run.pipe, diameter_in=w.run.diameter_in)
+    bent = {t.owner for t in turns.turned}
+    for at, joint in met:
+        up, out = joint.through.end.work, joint.out.work
+        same = (up.run.pipe, up.run.diameter_in) == (out.run.pipe, out.run.diameter_in)
+        plain = works.structures[at].kind == "fitting" and out.size.joint == "coupling"
+        if same and plain and not joint.branches and at not in bent:
+            why = f"{at}: {up.run.id} to {out.run.id}"
+            tally.add("coupling", 1, why, at, pipe=out.run.pipe, diameter_in=out.run.diameter_in)
     return tally.lines()
 
 

@@ -41,7 +41,7 @@ def takeoff(w: Works, stood: dict[str, Stack]) -> tuple[TakeoffLine, ...]:
     feet = pipe_feet(w)
     lines = (
         *(feet, pipe_stock(w, feet, waste_pct(job, "pipe")), sock_feet(w), marking_tape(w)),
-        *(bends(turns), wyes(met), reducers(met), adapters(met), couplings(w, turns.pieces_ft), end_caps(w)),
+        *(bends(turns), wyes(met), reducers(met), adapters(met), couplings(w, turns, met), end_caps(w)),
         *(bodies_and_grates(w), risers(w, stood), basin_openings(w), grate_screws(w)),
         *(uprights(w), upright_feet(w), outlets(w), splash_stone(w)),
         *(run_trenches(dug), basin_holes(dug), dry_well_holes(dug)),

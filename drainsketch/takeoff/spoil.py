@@ -50,10 +50,15 @@ def spoil_yd3(earth: Earth) -> float:
     return sum(ft3 for _, ft3 in _parts(earth)) / FT3_PER_YD3
 
 
+def spreads(job: Job, earth: Earth) -> list[Spread]:
+    """Return what each fill area takes of the spoil."""
+    return spread_over(job, earth, spoil_yd3(earth)) if job.heaps else []
+
+
 def hauled_share(earth: Earth, job: Job) -> float:
     """Return the share of the spoil that is hauled off, 0 to 1; the rest is spread on fill areas."""
     bank = spoil_yd3(earth)
-    gone = sum(s.spread_yd3 for s in spread_over(job, earth, bank))
+    gone = sum(s.spread_yd3 for s in spreads(job, earth))
     return max(0.0, 1 - gone / bank) if bank > 0 and gone > 0 else 1.0
 
 
@@ -61,8 +66,8 @@ def spoil(earth: Earth, job: Job) -> list[TakeoffLine]:
     """Return spoil: what is left over, what fill areas take of it, what is hauled off in the bank, loose and in loads, and the
     room on the heaps.
 
-    Left over are drain trenches whole, of solid runs what pipe, stone and paving displace, of basins body and bed, of dry wells what stone and
-    topsoil take up. What the fill areas take is never more than that, and what is hauled off never less than nothing.
+    Left over are drain trenches whole, of solid runs what pipe, stone and paving displace, of basins body and bed, of dry wells what stone,
+    topsoil and paving take up. What the fill areas take is never more than that, and what is hauled off never less than nothing.
     """
     parts, bank = _parts(earth), spoil_yd3(earth)
     if bank <= 0:
@@ -71,7 +76,7 @@ def spoil(earth: Earth, job: Job) -> list[TakeoffLine]:
     owners += tuple(h.structure_id for h in earth.holes) + tuple(p.structure_id for p in earth.pits)
     terms = " + ".join(f"{name} {v:.1f} ft3" for name, v in parts if v > 0)
     how = f"{terms} = {sum(v for _, v in parts):.1f} ft3; / 27 = {bank:.2f} yd3"
-    spread = spread_over(job, earth, bank)
+    spread = spreads(job, earth)
     if not spread:
         return [*_hauled(bank, how, job, owners), *_rooms(job)]
     gone = sum(s.spread_yd3 for s in spread)
@@ -90,7 +95,7 @@ def _parts(earth: Earth) -> tuple[tuple[str, float], ...]:
         ("drain trenches", sum(r.gone_ft3 for r in earth.of_use("drain"))),
         ("solid runs", sum(r.gone_ft3 for r in earth.of_use("solid"))),
         ("basins and their beds", sum(h.gone_ft3 for h in earth.holes)),
-        ("dry wells, stone and topsoil", sum(p.stone_ft3 + p.cap_ft3 for p in earth.pits)),
+        ("dry wells, what fills them", sum(p.gone_ft3 for p in earth.pits)),
     )
 
 

@@ -73,12 +73,13 @@ def _run_stone(item: str, dug: list[RunEarth], criteria: Criteria) -> list[Takeo
 
 
 def base_course(earth: Earth) -> list[TakeoffLine]:
-    """Return the base course put back under paving, over trenches and round basins, tons."""
+    """Return the base course put back under paving, over trenches and dry wells and round basins, tons."""
     runs = [r for r in earth.runs if r.base_ft3 > 1e-9]
     holes = [h for h in earth.holes if h.base_ft3 > 1e-9]
-    if not runs and not holes:
+    pits = [p for p in earth.pits if p.base_ft3 > 1e-9]
+    if not runs and not holes and not pits:
         return []
-    ft3 = sum(r.base_ft3 for r in runs) + sum(h.base_ft3 for h in holes)
+    ft3 = sum(r.base_ft3 for r in runs) + sum(h.base_ft3 for h in holes) + sum(p.base_ft3 for p in pits)
     terms = [
         f"{r.work.run.id} {r.swept.paved_ft:.2f} ft under paving x {r.width_ft:.2f} ft x {r.swept.base_ft2 / r.swept.paved_ft:.3f} ft "
         f"mean = {r.base_ft3:.2f} ft3"
@@ -88,9 +89,10 @@ def base_course(earth: Earth) -> list[TakeoffLine]:
         f"{h.structure_id} {h.ring_ft2:.2f} ft2 round the basin x {h.base_ft:.3f} ft = {h.base_ft3:.2f} ft3"
         for h in holes
     ]
+    terms += [p.over("base_ft") for p in pits]
     if len(terms) > 1:
         terms.append(f"together {ft3:.2f} ft3")
-    owners = (*(r.work.run.id for r in runs), *(h.structure_id for h in holes))
+    owners = (*(r.work.run.id for r in runs), *(h.structure_id for h in holes), *(p.structure_id for p in pits))
     return [tons_line("base_course", ft3, terms, owners, table("catalogue/stock.toml")["weight"]["base_course"])]
 
 
@@ -115,10 +117,12 @@ def basin_bed(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
 
 
 def dry_well_stone(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
-    """Return stone in the pits of dry wells, tons: from the floor up to the lowest invert, as the storm is reckoned."""
+    """Return stone in the pits of dry wells, tons: from the floor up to the lowest invert, as the storm is reckoned,
+    and up to the base course under paving that is filled with stone."""
     if not earth.pits:
         return []
     terms = [p.sum_of(p.stone_ft) for p in earth.pits]
+    terms += [f"{p.over('fill_ft', in_stone=True)} over it" for p in earth.pits if p.more_stone_ft3 > 1e-9]
     ft3 = sum(p.stone_ft3 for p in earth.pits)
     if len(terms) > 1:
         terms.append(f"together {ft3:.1f} ft3")
@@ -132,7 +136,7 @@ def dry_well_backfill(earth: Earth) -> list[TakeoffLine]:
     if not pits:
         return []
     ft3 = sum(p.back_ft3 for p in pits)
-    terms = [p.sum_of(p.back_ft) for p in pits] + ([f"together {ft3:.1f} ft3"] if len(pits) > 1 else [])
+    terms = [p.over("fill_ft", in_stone=False) for p in pits] + ([f"together {ft3:.1f} ft3"] if len(pits) > 1 else [])
     return [
         TakeoffLine(
             item="backfill_dry_well",
@@ -157,7 +161,7 @@ def topsoil_cap(earth: Earth, criteria: Criteria) -> list[TakeoffLine]:
         f"{r.work.run.id} {r.bare_ft:.2f} ft x {r.width_ft:.2f} ft x {r.cap_ft3 / r.width_ft / r.bare_ft:.3f} ft = {r.cap_ft3:.1f} ft3"
         for r in runs
     ]
-    terms += [p.sum_of(p.cap_ft) for p in pits]
+    terms += [p.over("cap_ft") for p in pits]
     if len(terms) > 1:
         terms.append(f"together {ft3:.1f} ft3")
     return [

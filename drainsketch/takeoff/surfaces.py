@@ -7,15 +7,17 @@ from typing import Any
 import shapely
 from msgspec import Struct
 
-from drainsketch.job.model import Obstacle
+from drainsketch.job.model import Heap, Obstacle
 from drainsketch.job.sections import Sections
 from drainsketch.network.shapes import shape_of
 from drainsketch.resources import table
 from drainsketch.takeoff.cover import BROKEN_OUT, Paved, Paving
 from drainsketch.takeoff.earth import Earth
 from drainsketch.takeoff.footprint import Cut, Footprint, cut_of
+from drainsketch.takeoff.heaps import LEAST_YD3
 from drainsketch.takeoff.overlap import union_area_ft2
 from drainsketch.takeoff.results import TakeoffLine
+from drainsketch.takeoff.spoil import spreads
 from drainsketch.takeoff.stone import tons_line
 from drainsketch.takeoff.trench import FT3_PER_YD3
 from drainsketch.takeoff.works import Works
@@ -35,7 +37,10 @@ class Patch(Struct, frozen=True):
 
 
 class Opened(Struct, frozen=True):
-    """All that is cut open on top, ft2: basins are taken off, what several strips share counts once."""
+    """All that is cut open on top, ft2: basins are taken off, what several strips share counts once.
+
+    ``filled`` is the lawn under the spoil of each fill area, ft2, which is in ``lawn_ft2`` too.
+    """
 
     lawn_ft2: float
     lawn_terms: tuple[str, ...]
@@ -44,20 +49,31 @@ class Opened(Struct, frozen=True):
     bed_terms: tuple[str, ...]
     bed_owners: tuple[str, ...]
     patches: tuple[Patch, ...]
+    filled: tuple[tuple[str, float], ...] = ()
+
+
+class _Fill(Struct, frozen=True):
+    """A fill area in plan, and the share of it that the spoil covers."""
+
+    heap: Heap
+    share: float
 
 
 def opened(works: Works, earth: Earth) -> Opened:
-    """Return what is cut open on top, in plan.
+    """Return what is cut open or covered on top, in plan.
 
-    Lawn is all that is neither hardscape nor bed nor building. Source: areas of unions of strips, plane geometry.
+    Lawn is all that is neither hardscape nor bed nor building; a fill area covers as much of it as the spoil goes. Source: areas of unions of strips, plane geometry.
     Check: tests/takeoff/test_surfaces.py
     """
     job = works.job
-    return _opened(cut_of(works, earth), sum(r.dug_ft for r in earth.runs), job.obstacles, job.sections)
+    fills = tuple(_Fill(s.heap, s.spread_yd3 / s.room_yd3) for s in spreads(job, earth) if s.spread_yd3 > LEAST_YD3)
+    return _opened(cut_of(works, earth), sum(r.dug_ft for r in earth.runs), job.obstacles, job.sections, fills)
 
 
 @lru_cache(maxsize=8)
-def _opened(cut: Cut, trench_ft: float, obstacles: tuple[Obstacle, ...], sections: Sections) -> Opened:
+def _opened(
+    cut: Cut, trench_ft: float, obstacles: tuple[Obstacle, ...], sections: Sections, fills: tuple[_Fill, ...]
+) -> Opened:
     """Return what is cut open; kept while the plan stays the same, since unions take long where runs are many."""
     foot, paving = Footprint(cut), Paving(obstacles, sections)
     beyond_ft = sections.lawn_beyond_in / 12
@@ -73,18 +89,34 @@ def _opened(cut: Cut, trench_ft: float, obstacles: tuple[Obstacle, ...], section
     terms[0] += f" on each side: {whole:.1f} ft2 in plan, overlaps once"
     terms += [f"less paving, beds and buildings {under:.1f} ft2"] if under > 0.05 else []
     terms += [f"less basins {grates:.1f} ft2"] if grates > 0 else []
+    filled = _filled(foot, taken, beyond_ft, fills)
+    terms += [f"and {name} {ft2:.1f} ft2 of lawn under spoil" for name, ft2 in filled]
     bed_ft2 = foot.within(bed, beyond_ft).area if bed is not None else 0.0
     bed_grates = foot.bodies_ft2(bed, inside=True) if bed_ft2 else 0.0
     bed_terms = [f"strips in beds {bed_ft2:.1f} ft2"] + ([f"less basins {bed_grates:.1f} ft2"] if bed_grates else [])
     return Opened(
-        lawn_ft2=max(0.0, whole - under - grates),
+        lawn_ft2=max(0.0, whole - under - grates) + sum(ft2 for _, ft2 in filled),
         lawn_terms=tuple(terms),
-        lawn_owners=foot.owners(taken, inside=False),
+        lawn_owners=(*foot.owners(taken, inside=False), *(name for name, _ in filled)),
         bed_ft2=max(0.0, bed_ft2 - bed_grates),
         bed_terms=tuple(bed_terms),
         bed_owners=foot.owners(bed, inside=True) if bed_ft2 else (),
         patches=_patches(foot, paving, houses, sections.patch_beyond_in / 12),
+        filled=filled,
     )
+
+
+def _filled(foot: Footprint, taken: Any, beyond_ft: float, fills: Sequence[_Fill]) -> tuple[tuple[str, float], ...]:
+    """Return the lawn under the spoil of each fill area, ft2, beside what is cut open in any case."""
+    found = []
+    for fill in fills:
+        whole = shape_of(fill.heap)
+        lawn = _less(whole, taken)
+        ft2 = (lawn.area - foot.within(lawn, beyond_ft).area) * fill.share
+        taken = _plus(taken, whole)  # an earlier area has what two share
+        if ft2 > HAIR_FT:
+            found.append((fill.heap.id, float(ft2)))
+    return tuple(found)
 
 
 def _patches(foot: Footprint, paving: Paving, houses: Any, beyond_ft: float) -> tuple[Patch, ...]:

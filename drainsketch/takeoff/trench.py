@@ -41,7 +41,10 @@ def dry_well_holes(earth: Earth) -> list[TakeoffLine]:
     """Return the volume dug for the pits of dry wells, yd3 in the bank."""
     if not earth.pits:
         return []
-    terms = [p.sum_of(p.depth_ft) for p in earth.pits]
+    terms = [
+        p.sum_of(p.depth_ft) + (f", less paving {p.paving_ft3:.1f} ft3 = {p.dug_ft3:.1f} ft3" if p.paving_ft3 else "")
+        for p in earth.pits
+    ]
     owners = [p.structure_id for p in earth.pits]
     return [_line("dry_well_holes", "dry_well_hole", sum(p.dug_ft3 for p in earth.pits), terms, owners)]
 

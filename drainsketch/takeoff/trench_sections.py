@@ -5,19 +5,20 @@ counted can both stand on it.
 """
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any, Literal
 
 import numpy as np
-import shapely
 from msgspec import Struct
 
+from drainsketch.job.ask import length_ft
 from drainsketch.job.kinds import Paving, PipeDiameter, PipeKind, RunUse
 from drainsketch.job.limits import Criteria
 from drainsketch.job.model import Job
 from drainsketch.job.sections import Sections
 from drainsketch.network.digging import trench_width_ft
 from drainsketch.network.results import Grade, Profile
-from drainsketch.network.shapes import line_of, shape_of
+from drainsketch.takeoff.cover import Paving as PavingInPlan
 from drainsketch.takeoff.works import RunWork, Works
 
 Material = Literal["native", "stone", "topsoil", "base", "asphalt", "concrete", "pavers", "paving", "sand", "gravel"]
@@ -164,34 +165,25 @@ def tape_in(found: tuple[Layer, ...], sections: Sections, *, pipe_top_in: float)
 
 def stretches(job: Job, work: RunWork) -> tuple[Stretch, ...]:
     """Return a run in pieces under one surface each, from its downstream end up; where outlines overlap the one drawn last is on top."""
-    line = line_of(work.points[::-1]) if len(work.points) > 1 else None
-    if line is None or line.geom_type != "LineString":
+    points = work.points[::-1]
+    if len(points) < 2:
         return ()
-    found: list[tuple[float, float, Surface]] = []
-    left: Any = line
-    for o in reversed(job.obstacles):
-        if o.kind != "hardscape":
+    found, at = [], 0.0
+    for s in _paving(job.obstacles, job.sections).stretches(points):
+        if s.to_ft - s.from_ft < LEAST_STRETCH_FT:
             continue
-        shape = shape_of(o)
-        under = left.intersection(shape)
-        if under.length < LEAST_STRETCH_FT:
-            continue
-        found += [(*_ends(line, part), o.surface or "drive-or-walk") for part in _lines(under)]
-        left = left.difference(shape)
-    found += [(*_ends(line, part), "lawn") for part in _lines(left)]
-    return tuple(Stretch(work.run.id, surface, a, b) for a, b, surface in sorted(found))
+        if s.from_ft - at >= LEAST_STRETCH_FT:
+            found.append(Stretch(work.run.id, "lawn", at, s.from_ft))
+        surface: Surface = "drive-or-walk" if s.paved == "unknown" else s.paved
+        found.append(Stretch(work.run.id, surface, s.from_ft, s.to_ft))
+        at = s.to_ft
+    end_ft = length_ft(points)
+    if end_ft - at >= LEAST_STRETCH_FT:
+        found.append(Stretch(work.run.id, "lawn", at, end_ft))
+    return tuple(found)
 
 
-def _lines(shape: Any) -> Iterator[Any]:
-    parts = [p for p in shapely.get_parts(shape) if p.geom_type == "LineString"]
-    for part in shapely.get_parts(shapely.line_merge(shapely.MultiLineString(parts))) if parts else ():
-        if part.length >= LEAST_STRETCH_FT:
-            yield part
-
-
-def _ends(line: Any, part: Any) -> tuple[float, float]:
-    ends = sorted(float(line.project(shapely.Point(part.coords[i]))) for i in (0, -1))
-    return ends[0], ends[1]
+_paving = lru_cache(maxsize=2)(PavingInPlan)
 
 
 def trench_sections(works: Works) -> tuple[TrenchSection, ...]:

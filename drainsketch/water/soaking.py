@@ -36,7 +36,8 @@ class Soakage(Struct, frozen=True):
             return 0.0
         little = 1e-9 * self.room_ft3
         held = min(max(held_ft3, little), self.room_ft3)
-        return held / float(np.interp(held, self.held_ft3, self.drunk_ft))
+        drunk_ft = float(np.interp(held, self.held_ft3, self.drunk_ft))
+        return held / drunk_ft if drunk_ft > 0 else 0.0  # a volume next to nothing over its floor is nothing
 
 
 class StonePool(Struct, frozen=True):

@@ -5,7 +5,7 @@ from math import acos, pi, sqrt
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
@@ -210,6 +210,8 @@ def test_more_floor_never_asks_more_to_be_held_nor_less_ground(ca: float, floor:
     assert balance_of(rain, 1.1 * ca, floor, rate).holds_ft3 >= held - 1e-9
 
 
+@example([(0.0, 0.0), (0.0, 0.0)], 5e-324, 2.0)
+@example([(0.0, 0.0), (0.0, 1.0)], 5e-324, 2.0)
 @given(sections, st.floats(0, 20), st.floats(1, 30))
 def test_the_mean_floor_lies_between_none_and_all_of_it(
     section: list[tuple[float, float]], pit_ft3: float, pit_floor_ft2: float

@@ -123,6 +123,53 @@ def test_an_offcut_without_a_bell_takes_a_coupling_where_it_goes_on():
     assert (line.quantity, line.owners) == (1, ("R2",))
 
 
+@pytest.mark.parametrize(
+    ("ends", "turn", "count"),
+    [
+        ({"use": "drain"}, 0, 1),  # perforated to solid coil of one kind
+        ({"use": "solid"}, 0, 1),
+        ({"use": "solid"}, 45, 1),  # swept round the turn: no bend
+        ({"use": "solid", "pipe": "sdr35"}, 0, 0),  # an adapter
+        ({"use": "solid", "diameter_in": 6}, 0, 0),  # a reducer
+    ],
+)
+def test_plain_ends_that_meet_at_a_fitting_take_a_coupling(ends, turn, count):
+    end = outfall("O", 80, 40 if turn else 0)
+    first = Run(id="R1", start="B", end="F", **{"pipe": "corrugated"} | ends)
+    job = job_of(
+        [basin("B", 0, 0), fitting("F", 40, 0), end], [first, Run(id="R2", start="F", end="O", pipe="corrugated")]
+    )
+    assert sum(line.quantity for line in all_lines(job) if line.item == "coupling") == count
+
+
+def test_a_wye_a_bend_or_the_set_of_a_cleanout_joins_pipe_without_a_coupling():
+    def counted(middle, *more):
+        ends = [basin("B", 0, 0), middle, outfall("O", 30, 15), *more]
+        runs = [
+            Run(id="R1", start="B", end="F", pipe="smooth-lined"),
+            Run(id="R2", start="F", end="O", pipe="smooth-lined"),
+        ]
+        runs += [Run(id="R3", start="C", end="F", pipe="smooth-lined")] if more else []
+        return sum(line.quantity for line in all_lines(job_of(ends, runs)) if line.item == "coupling")
+
+    assert counted(fitting("F", 15, 15)) == 1  # 21.21 ft from B: one between two lengths; a bend of 45 degrees at F
+    # straight on, twice 16.77 ft: 16.77 of 20, then the 3.23 that are left and 13.54 more, one; and one at F
+    assert counted(fitting("F", 15, 7.5)) == 2
+    assert counted(replace(fitting("F", 15, 7.5), kind="cleanout")) == 1
+    assert counted(fitting("F", 15, 7.5), basin("C", 15, 20)) == 2  # 12.5 ft more: 6.46 and 6.04, one; none at the wye
+
+
+def test_couplings_do_not_depend_on_the_order_or_direction_of_runs():
+    # 20 ft sticks. Longest first: 33: 20 + 13, one, 7 left. 25: 7 + 18, one, 2 left. 12: 2 + 10, one. Three, whatever is drawn first.
+    ends = [basin("A", 0, 0), basin("B", 12, 0), basin("C", 45, 0), outfall("O", 70, 0)]
+    runs = [
+        Run(id=n, start=a, end=b, pipe="smooth-lined")
+        for n, a, b in (("R1", "A", "B"), ("R2", "B", "C"), ("R3", "C", "O"))
+    ]
+    for some in (runs, runs[::-1], [runs[1], runs[0], runs[2]]):
+        assert lines_of(job_of(ends, list(some)))["coupling"].quantity == 3
+
+
 def test_a_coil_longer_than_the_run_needs_no_coupling():
     lines = lines_of(straight(pipe="corrugated", use="drain"))
     assert lines["coils_drain"].quantity == 1

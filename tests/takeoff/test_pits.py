@@ -3,16 +3,20 @@
 from math import pi, sqrt
 
 import pytest
+from msgspec.structs import replace
 
-from drainsketch.job.model import Job, Run, Structure
+from drainsketch.job.model import Job, Obstacle, Run, Structure
 from drainsketch.job.price_book import items
+from drainsketch.job.sections import Sections
 from drainsketch.takeoff.earth import earth
+from drainsketch.takeoff.pits import PitHole
 from drainsketch.takeoff.price.materials import HELD_BY
+from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.stacks import stacks
 from drainsketch.takeoff.stone_room import stone_trenches
 from drainsketch.water.underground import stores_of
 from drainsketch.wording import Words
-from tests.takeoff.small_jobs import Inverts, fitting, flat, job_of, laid_out, lines_of
+from tests.takeoff.small_jobs import Inverts, fitting, flat, job_of, laid_out, lines_of, paved
 
 GROUND = flat(100)
 SOLID_FT2 = pi / 4 * (4.215 / 12) ** 2  # SDR 35, 4.215 in outside, 0.12 in wall: trench bottom 0.01 ft below the invert
@@ -129,3 +133,58 @@ def test_no_size_or_no_level_digs_no_pit() -> None:
 def test_every_line_of_a_pit_is_bought_or_paid_for_by_another() -> None:
     for item in ("dry_well_holes", "stone_dry_well", "backfill_dry_well"):
         assert item in HELD_BY or item in items()
+
+
+def under(*obstacles: Obstacle, **sections: object) -> tuple[PitHole, dict[str, TakeoffLine]]:
+    """Pit of 4 x 4 x 4 ft, ground 1.5 ft over the invert; 3 in of asphalt, 6 in of base course."""
+    job = replace(yard(well(4, 4, 4)), obstacles=obstacles, sections=Sections(**sections))
+    works = laid_out(job, GROUND, SOLID)
+    (pit,) = earth(works, stacks(works)).pits
+    return pit, lines_of(job, GROUND, SOLID)
+
+
+DRIVE = paved("drive", -50, 2, "asphalt")  # over all of the pit, and none of the run
+
+
+def test_under_paving_there_is_base_course_and_stone_and_the_paving_is_not_dug() -> None:
+    """16 ft2: asphalt 4 ft3, base course 8 ft3, 0.75 ft of stone between that and the invert: 12 ft3."""
+    pit, lines = under(DRIVE, paved_fill="stone")
+    assert lines["dry_well_holes"].quantity == pytest.approx((88 - 4) / 27)
+    assert lines["stone_dry_well"].quantity == pytest.approx((64 + 12) / 27 * 1.35)
+    assert lines["base_course"].quantity == pytest.approx(8 / 27 * 1.9)
+    assert lines["base_course"].owners == ("O",)
+    assert not {"topsoil_cap", "backfill_dry_well"} & set(lines)
+    assert pit.gone_ft3 == pytest.approx(84)
+    # what is sawn round the pit, half a foot wider: 5 x 5 ft, the edge of the drive lies on its side
+    assert lines["asphalt_patch"].quantity == pytest.approx(4.5 * 5 * 0.25 / 27 * 2)
+
+
+def test_under_paving_filled_with_earth_what_was_dug_goes_back() -> None:
+    pit, lines = under(DRIVE, paved_fill="native")
+    assert lines["stone_dry_well"].quantity == pytest.approx(64 / 27 * 1.35)
+    assert lines["backfill_dry_well"].quantity == pytest.approx(12 / 27)
+    assert pit.gone_ft3 == pytest.approx(84 - 12)
+
+
+def test_a_pit_half_under_paving_has_half_of_each() -> None:
+    """8 ft2 each: topsoil 4 in and 14 in of earth; asphalt, base and 9 in of stone."""
+    pit, lines = under(paved("drive", -50, 0, "asphalt"), paved_fill="stone")
+    assert (pit.cap_ft3, pit.base_ft3, pit.paving_ft3) == (pytest.approx(8 / 3), pytest.approx(4), pytest.approx(2))
+    assert (pit.stone_ft3, pit.back_ft3) == (pytest.approx(64 + 6), pytest.approx(8 * 14 / 12))
+    filled = pit.cap_ft3 + pit.base_ft3 + pit.stone_ft3 + pit.back_ft3
+    assert pit.dug_ft3 == pytest.approx(filled) == pytest.approx(88 - 2)
+    assert "O 8.00 ft2 x 0.333 ft = 2.7 ft3" in lines["topsoil_cap"].arithmetic
+
+
+def test_paving_that_is_dug_with_the_earth_is_in_what_is_dug() -> None:
+    pit, _ = under(paved("drive", -50, 2, "gravel"))
+    assert pit.dug_ft3 == pytest.approx(88)
+    assert pit.cap_ft3 == 0
+
+
+def test_fabric_lies_round_the_stone_of_a_pit_too() -> None:
+    """8 x 5 x 3 ft of stone: floor and top 80 ft2, sides 2 x 13 x 3 = 78 ft2, and 1 ft of lap along 8 ft."""
+    for how, ft2 in (("round the stone", 166.0), ("over the stone", 9 * 6)):
+        job = replace(yard(well(8, 5, 3)), sections=Sections(fabric=how))
+        line = lines_of(job, GROUND, SOLID)["fabric"]
+        assert (line.quantity, line.owners) == (pytest.approx(ft2), ("O",))

@@ -12,7 +12,7 @@ from drainsketch.takeoff.spoil import spoil_yd3
 from drainsketch.takeoff.stacks import stacks
 from drainsketch.wording import Words
 from tests.takeoff.price.books import bare, book_of
-from tests.takeoff.small_jobs import all_lines, fitting, flat, job_of, laid_out, lines_of, outfall
+from tests.takeoff.small_jobs import all_lines, fitting, flat, job_of, laid_out, lines_of, outfall, paved
 
 BELOW = 2.3 / 12  # wall and bed under the invert
 GROUND, FALLS = flat(100), {"R": (98.5 + BELOW, 97.5 + BELOW)}  # 200 ft3 = 7.407 yd3 dug, all of it spoil: a drain
@@ -163,5 +163,31 @@ def test_the_work_plan_hauls_what_is_not_spread_and_has_the_hours_of_spreading()
     assert sum(d.loads for d in plans["none"].days) > 0
     assert sum(d.loads for d in plans["all"].days) == 0
     assert sum(d.spoil_yd3 for d in plans["all"].days) == pytest.approx(sum(d.spoil_yd3 for d in plans["none"].days))
-    # 5.10 yd3, stone and base under the driveway in it, at 2.5 an hour of one worker, a crew of two
-    assert float(plans["all"].hours - plans["none"].hours) == pytest.approx(5.10 / 2.5 / 2, abs=0.02)
+    # 5.10 yd3, stone and base under the driveway in it, at 2.5 an hour of one worker, a crew of two; a foot deep it covers
+    # 137.7 ft2 of lawn, seeded at 450 an hour
+    assert float(plans["all"].hours - plans["none"].hours) == pytest.approx((5.10 / 2.5 + 137.7 / 450) / 2, abs=0.02)
+
+
+def seeded(*heaps: Heap, **sections: object) -> float:
+    job = replace(drain(*heaps), sections=replace(drain().sections, **sections))
+    return next(line.quantity for line in all_lines(job, GROUND, FALLS) if line.item in ("lawn_seed", "sod"))
+
+
+def test_lawn_under_a_fill_area_is_put_back_too():
+    """Trench 100 ft, 4 ft wide with what is sown beside it: 400 ft2. 200 ft3 of spoil."""
+    assert seeded() == pytest.approx(400)
+    # 12 x 10 ft, 6 in deep: 60 ft3, all of it covered
+    assert seeded(fill("f", box(44, 25, 12, 10))) == pytest.approx(400 + 120)
+    assert seeded(fill("f", box(44, 25, 12, 10)), lawn="sod") == pytest.approx(400 + 120)
+    # 20 x 20 ft across the trench: its 4 ft of strip are there already; 200 ft3 are just 6 in deep on it
+    assert seeded(fill("f", box(40, -10, 20, 20))) == pytest.approx(400 + 20 * 16)
+    # 60 x 30 ft, 2 in deep would take 300 ft3: 200 ft3 cover 1,200 ft2 of it
+    assert seeded(fill("f", box(20, 25, 60, 30), 2.0)) == pytest.approx(400 + 1200)
+    # two that share 10 x 10 ft
+    assert seeded(fill("f", box(40, 25, 10, 10), 1.0), fill("g", box(40, 25, 20, 10), 1.0)) == pytest.approx(400 + 200)
+
+
+def test_no_lawn_is_put_back_under_a_fill_area_on_a_drive():
+    drive = paved("drive", 40, 50, "gravel", south=20, north=60)
+    job = replace(drain(fill("f", box(44, 25, 12, 10))), obstacles=(drive,))
+    assert lines_of(job, GROUND, FALLS)["lawn_seed"].quantity == pytest.approx(400 + 6 * 10)

@@ -63,6 +63,11 @@ def machine_days(hours: Decimal, book: Lookup, terms: PriceTerms) -> list[Priced
     """Return the machine of the job by whole days, from the hours that it digs."""
     if not hours or terms.tool not in DAYS:
         return []
-    days = (hours / terms.day_hours).quantize(Decimal(1), ROUND_CEILING)
+    days = whole_days(hours, terms)
     how = f"{hours:f} h / {terms.day_hours:f} h a day = {hours / terms.day_hours:.2f}, rounded up = {days}"
-    return [priced_by_name(DAYS[terms.tool], int(days), book, (), how)]
+    return [priced_by_name(DAYS[terms.tool], days, book, (), how)]
+
+
+def whole_days(hours: Decimal, terms: PriceTerms) -> int:
+    """Return the days that hold hours of work, rounded up."""
+    return int((hours / terms.day_hours).quantize(Decimal(1), ROUND_CEILING))

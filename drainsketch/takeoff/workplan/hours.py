@@ -5,7 +5,9 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from drainsketch.takeoff.earth import Earth, RunEarth
+from drainsketch.takeoff.goods import fabric_ft2
 from drainsketch.takeoff.price.results import PricedLine
+from drainsketch.takeoff.surfaces import opened
 from drainsketch.takeoff.workplan.results import TaskKind
 from drainsketch.takeoff.works import Works
 
@@ -65,7 +67,7 @@ def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: 
         kind = KINDS.get(line.item, "other")
         if dict(line.params).get("tool") == "trencher" and kind == "dig":
             by_foot |= set(line.owners)
-        owners = tuple(o for o in line.owners if o in known) or ("",)
+        owners = tuple(dict.fromkeys(o if o in known else "" for o in line.owners)) or ("",)
         for owner, share in _shares(owners, weights.get(line.item, {})).items():
             of = hours.setdefault(owner, {})
             here = "other" if kind in OF_RUNS and owner not in runs else kind
@@ -78,7 +80,7 @@ def gone_ft3(earth: Earth) -> dict[str, float]:
     """Return what is dug and does not go back, ft3 in the bank, by run and structure; all of it is the spoil of the takeoff."""
     found = {r.work.run.id: r.gone_ft3 for r in earth.runs if r.cut_ft2 > 0}
     found |= {h.structure_id: h.gone_ft3 for h in earth.holes}
-    return found | {p.structure_id: p.stone_ft3 + p.cap_ft3 for p in earth.pits}
+    return found | {p.structure_id: p.gone_ft3 for p in earth.pits}
 
 
 def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
@@ -98,8 +100,19 @@ def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
         "place_stone": stone,
         "spread_topsoil": cap,
         **{item: {r.work.run.id: r.dug_ft for r in earth.runs} for item, kind in KINDS.items() if kind in OF_RUNS},
+        "lay_fabric": fabric_ft2(works, earth),
+        **dict.fromkeys(("lay_sod", "seed_lawn"), _turf_ft2(works, earth)),
         "backfill": {owner: volume - gone.get(owner, 0.0) for owner, volume in dug.items()},
     }
+
+
+def _turf_ft2(works: Works, earth: Earth) -> dict[str, float]:
+    """Return the lawn that is put back, ft2, by run; that on fill areas under ''."""
+    top = opened(works, earth)
+    filled_ft2 = sum(ft2 for _, ft2 in top.filled)
+    open_ft = sum(r.dug_ft for r in earth.runs)
+    each = (top.lawn_ft2 - filled_ft2) / open_ft if open_ft > 0 else 0.0
+    return {r.work.run.id: r.dug_ft * each for r in earth.runs} | {"": filled_ft2}
 
 
 def _shares(owners: Sequence[str], weights: Mapping[str, float]) -> dict[str, float]:

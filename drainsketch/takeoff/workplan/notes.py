@@ -3,12 +3,15 @@
 from collections.abc import Collection, Sequence
 from datetime import date
 
+from drainsketch.job.price_terms import PriceTerms
 from drainsketch.job.work import WorkPlan
 from drainsketch.network.results import Crossing
+from drainsketch.takeoff.price.digging import ONLY_TRENCHES, machine_hours
+from drainsketch.takeoff.price.hauling import DAYS, whole_days
 from drainsketch.takeoff.price.results import PricedLine
 from drainsketch.takeoff.workplan.dates import day_of
 from drainsketch.takeoff.workplan.filling import LEAST_FT, MOST_DAYS
-from drainsketch.takeoff.workplan.results import Note, WorkDay
+from drainsketch.takeoff.workplan.results import Note, Task, WorkDay
 from drainsketch.takeoff.works import Works
 
 
@@ -19,6 +22,7 @@ def notes_of(
     not_workable: Collection[str],
     hidden: Sequence[Crossing],
     left: Sequence[str],
+    terms: PriceTerms,
     *,
     too_long: bool = False,
 ) -> list[Note]:
@@ -30,6 +34,7 @@ def notes_of(
     not_workable : runs whose pipe cannot be laid as it lies
     hidden : crossings of services that nobody saw there
     left : runs and structures that could not be planned
+    terms : of the price
     too_long : there are no days, since there would be too many
     """
     work = works.job.work
@@ -52,7 +57,7 @@ def notes_of(
         ids = tuple(dict.fromkeys(i for day in open_at for i in day.overnight))
         numbers = tuple(str(day.number) for day in open_at)
         notes.append(Note("left_open", "settle", (("numbers", numbers), ("things", ids)), ids))
-    notes += _of_spoil(work, days)
+    notes += [*_of_spoil(work, days), *_of_machine(days, labor, terms)]
     unknown = sum(line.group == "labor" and line.quantity is None and line.why != "no_depth" for line in labor)
     if unknown:
         notes.append(Note("hours_unknown", "settle", (("lines", unknown),)))
@@ -76,6 +81,20 @@ def _of_start(work: WorkPlan, dates: Sequence[date | None]) -> list[Note]:
     return []
 
 
+def _of_machine(days: Sequence[WorkDay], labor: Sequence[PricedLine], terms: PriceTerms) -> list[Note]:
+    """Return a note where the machine digs on more days than the price holds of it, since other work is done in between."""
+    if terms.tool not in DAYS:
+        return []
+    digs = [day for day in days if any(_by_machine(task, terms) for task in day.tasks)]
+    priced = whole_days(machine_hours(labor), terms)
+    return [Note("machine_days", "note", (("days", len(digs)), ("priced", priced)))] if len(digs) > priced > 0 else []
+
+
+def _by_machine(task: Task, terms: PriceTerms) -> bool:
+    in_trench = task.from_ft is not None or terms.tool != ONLY_TRENCHES
+    return task.kind == "dig" and bool(task.hours) and in_trench
+
+
 def _of_spoil(work: WorkPlan, days: Sequence[WorkDay]) -> list[Note]:
     """Return a note where spoil would lie on the lawn longer than it may before a truck is full."""
     worst: tuple[int, WorkDay] | None = None
@@ -83,7 +102,7 @@ def _of_spoil(work: WorkPlan, days: Sequence[WorkDay]) -> list[Note]:
         last = days[day.spoil_gone - 1]
         lies = last.number - day.number
         lies = lies if day.day is None or last.day is None else (last.day - day.day).days
-        if day.spoil_yd3 > 0 and lies > work.lawn_spoil_days and (worst is None or lies > worst[0]):
+        if day.hauled_yd3 > 0 and lies > work.lawn_spoil_days and (worst is None or lies > worst[0]):
             worst = (lies, day)
     if worst is None:
         return []

@@ -72,7 +72,7 @@ def planned_work(
     planned = _days(days, rounded, dates, earth, works, terms) if blocks else ()
     stretches = tuple(_stretch(n, cut, earth, network) for n, cut in enumerate(days.cuts, start=1))
     ticket, notes = ticket_of(work, planned)
-    notes += notes_of(works, planned, labor, not_workable, hidden, tuple(left), too_long=too_long)
+    notes += notes_of(works, planned, labor, not_workable, hidden, tuple(left), terms, too_long=too_long)
     return PlannedWork(
         days=planned,
         stretches=stretches,
@@ -169,6 +169,7 @@ def _days(
                 hours=sum((t.hours for t in tasks if t.hours is not None), Decimal("0.00")),
                 open_ft=days.opened_ft[i],
                 spoil_yd3=spoil[i],
+                hauled_yd3=spoil[i] * off,
                 loads=leaves.loads[i],
                 spoil_gone=leaves.gone[i] + 1,
                 overnight=tuple(dict.fromkeys(days.overnight[i])),

@@ -102,7 +102,8 @@ class Stretch(Struct, frozen=True):
 class WorkDay(Struct, frozen=True):
     """A day of work. ``open_ft`` is all trench that lies open at any time of it; ``overnight`` what is left open at its end.
 
-    ``spoil_yd3`` is what is dug and does not go back, in the bank; ``loads`` leave the yard at its end.
+    ``spoil_yd3`` is what is dug and does not go back, in the bank, and ``hauled_yd3`` what of it is hauled off, in the loads that leave
+    the yard at the end of a day; the rest is spread on fill areas.
     """
 
     number: int
@@ -111,6 +112,7 @@ class WorkDay(Struct, frozen=True):
     hours: Decimal
     open_ft: float
     spoil_yd3: float
+    hauled_yd3: float
     loads: int
     spoil_gone: int  # the day on which the last of it leaves
     overnight: tuple[str, ...]

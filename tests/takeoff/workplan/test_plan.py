@@ -9,20 +9,23 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from drainsketch.exports.price_report import price_report
+from drainsketch.exports.price_text import price_lines
 from drainsketch.exports.workplan_report import work_plan_json, work_plan_report
 from drainsketch.exports.workplan_text import work_plan_lines
 from drainsketch.job.edits.change import change, change_part
-from drainsketch.job.model import Job
+from drainsketch.job.model import Heap, Job
 from drainsketch.job.prices import Prices
-from drainsketch.planning import work_plan_of
+from drainsketch.planning import said_machine, work_plan_of
 from drainsketch.pricing import price_of
 from drainsketch.review import analyse
 from drainsketch.takeoff.earth import earth
 from drainsketch.takeoff.workplan.hours import gone_ft3
 from drainsketch.takeoff.workplan.results import PlannedWork
+from drainsketch.wording import Words
 from tests.strategies import jobs
 from tests.takeoff.price.books import book_of, example_book, terms_of
-from tests.takeoff.workplan.yard import YARD, laying, planned, spans
+from tests.takeoff.workplan.yard import LAY, YARD, laying, planned, spans
 from tests.test_review import SAMPLES, sample
 from tests.yards import basin, drawn, fitting, outfall, plane, run, service
 
@@ -94,6 +97,33 @@ def test_what_takes_longer_than_a_day_stays_open_and_is_told() -> None:
     assert "left_open" in noted(plan)
     assert plan.days[1].open_ft >= 5.0
     assert sum(d.hours for d in plan.days) == plan.hours
+
+
+def test_a_machine_that_digs_on_more_days_than_its_price_holds_is_told() -> None:
+    """Laying at 5 ft an hour takes three days of 4 h; digging some 4 yd3 at 40 an hour takes 0.1 h of them, which is one day of the price."""
+    dug = "dig_mini_excavator,loam,,,yd3,,40,,labor,mine,"
+    made = {"book": book_of(LAY, dug), "crew": 1, "day_hours": "4", "soil": "loam"}
+    (note,) = [n for n in planned(YARD, tool="mini-excavator", **made).notes if n.kind == "machine_days"]
+    assert dict(note.params) == {"days": 3, "priced": 1}
+    assert "machine_days" not in noted(planned(YARD, tool="hand", **made))
+    review, prices = (
+        analyse(YARD),
+        Prices(made["book"], terms_of(tool="mini-excavator", crew=1, day_hours="4", soil="loam")),
+    )
+    said = said_machine(review, prices, price_of(review, prices), Words())
+    assert said[0].startswith("The machine digs on 3 days; the price holds 1 day of it: ")
+    assert said[0] in list(price_lines(review, price_of(review, prices), prices))
+    assert said[0] in price_report(review, price_of(review, prices), prices).notes
+
+
+def test_what_is_hauled_of_each_day_adds_up_to_what_is_hauled_off() -> None:
+    heap = Heap(id="f1", kind="fill area", points=((2.0, 45.0), (12.0, 45.0), (12.0, 55.0), (2.0, 55.0)), fill_in=6.0)
+    review = analyse(replace(sample("corner-lot"), heaps=(heap,)))
+    lines = {line.item: line.quantity for line in review.takeoff}
+    days = work_plan_of(review, Prices(example_book(), terms_of())).days
+    assert sum(d.spoil_yd3 for d in days) == pytest.approx(lines["spoil_left"])
+    assert sum(d.hauled_yd3 for d in days) == pytest.approx(lines["spoil_bank"])
+    assert lines["spoil_left"] - lines["spoil_bank"] == pytest.approx(100 * 0.5 / 27)
 
 
 def test_an_hour_of_one_worker_is_shared_by_the_crew() -> None:
