@@ -97,13 +97,14 @@ class Entry(QLineEdit):
     """A line to type in; Escape gives the typing up, and undo is the window's once the typing was taken."""
 
     given_up = Signal()
+    tip = ""  # what is said of it when pointed at
 
     def event(self, event: QEvent) -> bool:
         """Keep Escape from the window's shortcut, and say in a tooltip what does not fit."""
         if event.type() == QEvent.Type.ToolTip:
             margins = self.textMargins()
             room = self.width() - margins.left() - margins.right() - FRAME_PX
-            self.setToolTip(self.text() if self.fontMetrics().horizontalAdvance(self.text()) > room else "")
+            self.setToolTip(self.text() if self.fontMetrics().horizontalAdvance(self.text()) > room else self.tip)
         if isinstance(event, QKeyEvent) and not self.isModified() and any(event.matches(own) for own in UNDOING):
             event.ignore()
             return True
@@ -136,6 +137,7 @@ class Row(QObject):
         self._ready = False  # nothing shown yet
         self.label = QLabel(field.label, parent)
         self.label.setWordWrap(True)
+        self.label.setToolTip(field.tip)
         self.fault = QLabel(parent)
         self.fault.setWordWrap(True)
         self.fault.setVisible(False)
@@ -201,6 +203,7 @@ class Row(QObject):
             return notes
         line = Entry(parent)
         line.setPlaceholderText(field.blank)
+        line.tip = field.tip
         line.editingFinished.connect(self._finished)
         line.given_up.connect(self._write_back)
         return line
