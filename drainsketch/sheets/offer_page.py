@@ -24,7 +24,16 @@ from drainsketch.job.model import Header
 from drainsketch.look import INK, LEVEL_COLORS, PAPER, QUIET
 from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.fonts import BOLD, PLAIN
-from drainsketch.sheets.offer import Amount, allowance_words, amounts, dated, is_offer, no_offer, option_amounts, valid_words
+from drainsketch.sheets.offer import (
+    Amount,
+    allowance_words,
+    amounts,
+    dated,
+    is_offer,
+    no_offer,
+    option_amounts,
+    valid_words,
+)
 from drainsketch.sheets.page_frame import title_of
 from drainsketch.sheets.para import BODY, Section, para
 from drainsketch.sheets.strip import logo_size
@@ -187,11 +196,7 @@ def told_pages(contents: Contents, words: Words, width: float, names: Names) -> 
 def _tall(parts: Iterable[Flowable], wide: float) -> float:
     """Return how tall parts are together, pt."""
     inner = [one for part in parts for one in (getattr(part, "_content", None) or [part])]
-    return sum(
-        one.wrap(wide, 1e6)[1] + one.getSpaceBefore() + one.getSpaceAfter()
-        for one in inner
-        if not isinstance(one, CondPageBreak)
-    )
+    return sum(float(one.wrap(wide, 1e6)[1] + one.getSpaceBefore() + one.getSpaceAfter()) for one in inner)
 
 
 def acceptance(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
@@ -205,7 +210,8 @@ def acceptance(contents: Contents, words: Words, width: float, names: Names) -> 
     parts: list[Flowable] = [Section(words.word("offer.accept.title"), names, HEAD), para(said, SAID)]
     wide = measure(width)
     if job.aside:
-        parts.append(_amounts(list(option_amounts(contents.options, words)), wide))
+        if contents.options:
+            parts.append(_amounts(list(option_amounts(contents.options, words)), wide))
         parts.append(_lines([(words.word("offer.accept.option"),)], [wide]))
     sides = [words.word(f"offer.accept.{side}") for side in ("owner", "contractor")]
     half = (wide - 24) / 2

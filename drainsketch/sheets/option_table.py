@@ -167,9 +167,9 @@ def _said(variants: Sequence[Variant], names: Sequence[str], words: Words, reade
     else:
         storm = rain_words(job, words) if first is not None else storm_name(job.rain, words)
         yield words.word("options.storm", storm=storm)
-        if reader == "owner" and first is not None and first.before is not None:
-            if standing_of(first.before).area_ft2:
-                yield standing_words("today", first.before, job, words)
+        before = first.before if reader == "owner" and first is not None else None
+        if before is not None and standing_of(before).area_ft2:
+            yield standing_words("today", before, job, words)
     if reader == "owner":
         for one, name in zip(variants, names, strict=True):
             if loose := loose_downspouts(one.job):

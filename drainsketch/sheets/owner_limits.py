@@ -40,7 +40,13 @@ SAID_BY = {
     ),
 }
 OUT = ("comes_out", "comes_out_onward", "comes_out_off", "backs_up")
-NOT_HIS = ("laid_", "no_price", "no_extra_price", "no_depth_to_price", "setup_")  # the record's, and the price's own band
+NOT_HIS = (
+    "laid_",
+    "no_price",
+    "no_extra_price",
+    "no_depth_to_price",
+    "setup_",
+)  # the record's, and the price's own band
 
 
 def known_words(contents: Contents, words: Words) -> tuple[str, ...]:
