@@ -4,7 +4,7 @@ from math import cos, pi, sin
 from typing import Any
 
 from reportlab.lib.colors import HexColor
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
+from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from drainsketch.job.model import Job
 from drainsketch.look import QUIET, STYLES
@@ -51,13 +51,13 @@ def profile_pages(
         return []
     if storm is not None and storm.lines:
         found = [with_storm(way, storm) for way in found]
-    story: list[Flowable] = [
-        CondPageBreak(240),
+    head: list[Flowable] = [
         Section(words.word("sheets.profile.title"), names),
         para(words.word("sheets.profile.note"), QUIET_TEXT),
         *([para(words.word("sheets.profile.storm"), QUIET_TEXT)] if storm is not None and storm.lines else ()),
         para(words.word("sheets.profile.caution"), SMALL_STRONG),
     ]
+    story: list[Flowable] = []
     for way in found:
         drawing = ProfileDrawing(way, profile_marks(way, review, words), width, words)
         about = words.word(
@@ -68,7 +68,8 @@ def profile_pages(
             along=_said(drawing.along, words),
             up=_said(drawing.up, words),
         )
-        story += [KeepTogether([para(about, STRONG), drawing, Spacer(0, 10)])]
+        story.append(KeepTogether([*head, para(about, STRONG), drawing, Spacer(0, 10)]))
+        head = []
     return story
 
 

@@ -1,6 +1,7 @@
 """Drawn details read back: to scale, no text over another, the numbers of the review, for every sample in both languages."""
 
 import itertools
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,7 @@ from drainsketch.sheets.basin_drawings import basin_drawings
 from drainsketch.sheets.crossing_drawings import crossing_drawings
 from drainsketch.sheets.loading_list import loading_schedule
 from drainsketch.sheets.para import schedule_flowables
+from drainsketch.sheets.pdf_canvas import SheetCanvas
 from drainsketch.sheets.scale import PAPERS
 from drainsketch.sheets.trench_drawings import trench_drawings
 from drainsketch.wording import Words
@@ -42,7 +44,7 @@ def printed(job: Job, path: Path, parts: str = "btcl", *, lang: str = "en", pape
     document = BaseDocTemplate(str(path), pagesize=(wide, high))
     frame = Frame(MARGIN_PT, MARGIN_PT + 12, width, high - 2 * MARGIN_PT - 28, 0, 0, 0, 0)
     document.addPageTemplates([PageTemplate("page", [frame])])
-    document.build(story)
+    document.build(story, canvasmaker=partial(SheetCanvas, layers={}))
     return pdfplumber.open(path)
 
 
