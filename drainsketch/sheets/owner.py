@@ -9,7 +9,7 @@ from drainsketch.review import Review
 from drainsketch.sheets.ground_marks import lasting
 from drainsketch.sheets.marks import Mark, PlanMarks, Sign
 from drainsketch.sheets.owner_goods import Goods, charged_words
-from drainsketch.sheets.schedules import Schedule, lengths_by_pipe, takeoff_columns
+from drainsketch.sheets.schedules import Schedule, takeoff_columns
 from drainsketch.sheets.storm_tables import storm_name
 from drainsketch.sheets.water_marks import volume_text
 from drainsketch.takeoff.price.results import Price
@@ -81,7 +81,7 @@ def work_in_words(
     buried = [c for c in review.crossings if c.other_kind != "run"]
     if buried:
         said.append(words.word("sheets.owner.expose", count=len({c.other for c in buried}), crossings=len(buried)))
-    for (use, pipe, diameter), length in sorted(lengths_by_pipe(job, review).items()):
+    for (use, pipe, diameter), length in sorted(_pipe_ft(review).items()):
         kind = words.word(f"takeoff.word.pipe.{pipe}")
         key = f"sheets.owner.lay_{use}"
         about = words.length(length) if words.units == "m" else words.feet(max(1, round(length)))
@@ -108,6 +108,16 @@ def work_in_words(
     said += goods.put_back()
     said += charged_words(price, words)
     return tuple(said)
+
+
+def _pipe_ft(review: Review) -> dict[tuple[str, str, float], float]:
+    """Return the length of each use, kind and size of pipe, ft, as the takeoff counts and the price charges it."""
+    found = {}
+    for line in review.takeoff:
+        if line.item in ("pipe_drain", "pipe_solid"):
+            params = dict(line.params)
+            found[line.item.removeprefix("pipe_"), str(params["pipe"]), float(params["diameter_in"])] = line.quantity
+    return found
 
 
 def loose_downspouts(job: Job) -> tuple[str, ...]:

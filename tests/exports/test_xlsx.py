@@ -17,7 +17,9 @@ from tests.exports.yards import SAMPLES, hostile, sample
 def test_the_workbook_carries_every_line_in_full(name: str, tmp_path: Path) -> None:
     job, review = sample(name)
     write_takeoff_xlsx(job, review, tmp_path / "t.xlsx")
-    book = openpyxl.load_workbook(tmp_path / "t.xlsx", data_only=True)  # figures as they were written beside the formulas
+    book = openpyxl.load_workbook(
+        tmp_path / "t.xlsx", data_only=True
+    )  # figures as they were written beside the formulas
     read = list(book.worksheets[0].iter_rows(values_only=True))
     asked = ("Part", "Item", "Quantity", "Unit", "How it is counted", "Arithmetic", "Counted from")
     assert read[0] == (*asked, "Waste, %", "To buy", "Bought by", "In each")
