@@ -40,9 +40,12 @@ class Letterhead(Struct, frozen=True):
     logo: Logo | None = None
 
     def shown_for(self, header: Header) -> "Letterhead":
-        """Return what stands on the sheets of a job: the firm in full, or the name alone of another contractor its header names."""
+        """Return what stands on the sheets of a job: the firm in full, or the name alone of another contractor its header names.
+
+        A firm that was kept without a name goes by the one that the job gives it.
+        """
         named = header.contractor.strip()
-        if not named or _as_one(named) == _as_one(self.firm.name):
+        if not named or not self.firm.name.strip() or _as_one(named) == _as_one(self.firm.name):
             return self
         return Letterhead(Firm(name=named[:MOST_LINE]))
 

@@ -171,9 +171,12 @@ def _said(variants: Sequence[Variant], names: Sequence[str], words: Words, reade
         if before is not None and standing_of(before).area_ft2:
             yield standing_words("today", before, job, words)
     if reader == "owner":
-        for one, name in zip(variants, names, strict=True):
-            if loose := loose_downspouts(one.job):
-                yield words.word("options.loose", name=name, downspouts=tuple(map(words.name, loose)))
+        loose = [tuple(map(words.name, loose_downspouts(one.job))) for one in variants]
+        if loose[0] and len(set(loose)) == 1:
+            yield words.word("options.loose_all", downspouts=loose[0])
+        else:
+            told = zip(names, loose, strict=True)
+            yield from (words.word("options.loose", name=name, downspouts=some) for name, some in told if some)
     yield words.word("options.caution")
 
 
