@@ -25,7 +25,6 @@ from drainsketch.sheets.trench_drawings import trench_drawings
 from drainsketch.wording import Words
 from tests.sheets import yards
 from tests.sheets.reading import overlapping_text, type_size, written
-from tests.test_review import SAMPLES, sample
 
 MARGIN_PT = 27.0
 SLACK_PT = 0.005 * 72
@@ -96,7 +95,7 @@ def many() -> Job:
     return Job(structures=(*basins, out), runs=runs, services=services, shots=ground)
 
 
-JOBS = {name: sample(name) for name in SAMPLES} | {
+JOBS = {  # the samples are looked at whole in test_whole_sets
     "rich": yards.rich(),
     "metric": yards.rich("m"),
     "decimal": yards.rich("ft"),
