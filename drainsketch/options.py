@@ -17,6 +17,7 @@ from drainsketch.job.prices import Prices
 from drainsketch.pricing import price_of
 from drainsketch.review import Review, analyse
 from drainsketch.study import Study, drained_inlets, play, study
+from drainsketch.takeoff.price.hauling import STONE
 from drainsketch.takeoff.price.results import Price
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.water.heads import BOXES
@@ -31,7 +32,7 @@ class Figures(Struct, frozen=True):
     """What one option comes to, or how much more that is than another one. None is not known: no grade, no rain, nothing played, no
     price or not a whole one.
 
-    ``dug_yd3`` is trench and holes in the bank, ``stone_tons`` short tons, ``spoil_yd3`` loose, ``spoil_loads`` by the truck of
+    ``dug_yd3`` is trench and holes in the bank, ``stone_tons`` all stone, base course and gravel brought in, short tons, ``spoil_yd3`` loose, ``spoil_loads`` by the truck of
     the price terms. ``undrained`` counts basins and downspout inlets whose water gets to no outfall. ``comes_out_cfs`` is what comes
     out of grates at the peak of the storm, ``freeboard_ft`` the least that water stays below a grate then, ``fullest`` the greatest
     share of what a pipe carries full. ``stands_ft2`` is ground under water at the worst of the played storm, ``stands_min`` for how
@@ -165,7 +166,7 @@ def _figures(
         solid_ft=_sum(lines, PIPE_SOLID),
         basins=round(_sum(lines, BASIN)),
         dug_yd3=sum(line.quantity for line in lines if line.group == "trench" and line.unit == "yd3"),
-        stone_tons=sum(line.quantity for line in lines if line.item.startswith("stone_") and line.unit == "ton"),
+        stone_tons=sum(line.quantity for line in lines if line.item in STONE),
         spoil_yd3=_sum(lines, SPOIL),
         spoil_loads=int(sum(count or 0 for count in loads)) if price is not None else None,
         flattest=min((g.least_slope for g in grades), default=None),

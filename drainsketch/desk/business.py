@@ -38,7 +38,7 @@ FIELDS = (
     Field("terms", "Terms of business", "notes", blank="payment, changes, warranty, how to withdraw"),
 )
 HINT = (
-    "A contractor named in the header of a job goes before the business's name. What an offer has to say, and which terms and "
+    "A job that names another contractor prints that name alone, without your license, address, logo, insurance and terms. What an offer has to say, and which terms and "
     "deposit are allowed, is for the law of your state; some give the owner days to withdraw."
 )
 LOGO_PX = (260, 84)

@@ -39,12 +39,26 @@ class Letterhead(Struct, frozen=True):
     firm: Firm = Firm()
     logo: Logo | None = None
 
+    def shown_for(self, header: Header) -> "Letterhead":
+        """Return what stands on the sheets of a job: the firm in full, or the name alone of another contractor its header names.
+
+        A firm that was kept without a name goes by the one that the job gives it.
+        """
+        named = header.contractor.strip()
+        if not named or not self.firm.name.strip() or _as_one(named) == _as_one(self.firm.name):
+            return self
+        return Letterhead(Firm(name=named[:MOST_LINE]))
+
     def name_for(self, header: Header) -> str:
         """Return who makes the offer of a job: the contractor its header names, else the firm."""
         return header.contractor.strip() or self.firm.name
 
 
 NO_ONE = Letterhead()
+
+
+def _as_one(name: str) -> str:
+    return " ".join(name.split()).casefold()
 
 
 def firm_fault(name: str, value: object) -> str:

@@ -5,6 +5,7 @@ from functools import partial
 from io import BytesIO
 from typing import Any
 
+from msgspec.structs import replace
 from reportlab.platypus import BaseDocTemplate, Frame, NextPageTemplate, PageBreak, PageTemplate, Spacer
 from reportlab.platypus.doctemplate import LayoutError
 
@@ -39,6 +40,7 @@ def bound_pages(
 ) -> tuple[BytesIO, list[str]]:
     """Return the PDF and the name of each of its pages; parameters as in ``write_sheets``, ``lang`` by reader."""
     check_left_out(leave_out, audience)
+    contents = replace(contents, letterhead=contents.letterhead.shown_for(contents.job.header))
     asked = None if scale_ft_per_in is None else asked_scale(scale_ft_per_in, contents.job.header.units)
     sets = tuple(
         sets_of(contents, paper=paper, asked=asked, audience=audience, lang=lang, leave_out=frozenset(leave_out))
@@ -166,12 +168,12 @@ class _Book:
             canvas.outline(name, 1)
         begun.append(name)
         paint_plan(canvas, scene, one.words)
-        paint_foot(canvas, scene.sheet.size, one.words)
+        paint_foot(canvas, scene.sheet.size, one.words, one.band if one.reader == "owner" else "")
 
     def _pair_page(self, one: ReaderSet, label: SetLabel, sheet: PairSheet, canvas: SheetCanvas, _doc: Any) -> None:
         self._begin(canvas, label).append(sheet.pair.title)
         canvas.outline(sheet.pair.title)
-        paint_head(canvas, title_of(self._contents.job.header.title, one.words), "", sheet.size)
+        paint_head(canvas, title_of(self._contents.job.header.title, one.words), one.band, sheet.size)
         paint_pair(canvas, sheet)
         paint_foot(canvas, sheet.size, one.words)
 

@@ -1,7 +1,7 @@
 """What an offer says, as words: what was found, what will be seen afterward, how long it takes, what it costs and leaves out."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
 
@@ -10,12 +10,15 @@ from msgspec import Struct
 from drainsketch.ground.results import GroundStudy
 from drainsketch.job.model import Job
 from drainsketch.job.rates import format_duration
+from drainsketch.options import Variant
 from drainsketch.resources import table
 from drainsketch.sheets.contents import Contents
+from drainsketch.sheets.option_table import name_of
+from drainsketch.sheets.owner_goods import Goods
 from drainsketch.sheets.storm_words import depth_said_in, is_held, rain_words
 from drainsketch.sheets.text import plain
 from drainsketch.sheets.water_marks import LEAST_DEPTH_FT, volume_text
-from drainsketch.takeoff.price.money import dollars
+from drainsketch.takeoff.price.money import CENT, dollars
 from drainsketch.takeoff.price.results import Price
 from drainsketch.takeoff.price.shown import shown_parts
 from drainsketch.water.rain import played_min
@@ -55,8 +58,12 @@ def is_offer(contents: Contents, words: Words) -> bool:
 
 
 def found_words(contents: Contents, words: Words) -> tuple[str, ...]:
-    """Return what was found in the yard: where water stands, by the storm as it was played or by the levels alone."""
-    said = [_standing(contents.job, contents.ground, contents.played, words)]
+    """Return what was found in the yard: where water stands, by the storm as it was played or by the levels alone.
+
+    Where neither has any stand nothing is said of it: the owner, who sees it stand, knows better than the levels.
+    """
+    standing = _standing(contents.job, contents.ground, contents.played, words)
+    said = [standing] if standing else []
     crossed = {c.other for c in contents.review.crossings if c.other_kind != "run"}
     if crossed:
         said.append(words.word("offer.found.services", count=len(crossed)))
@@ -68,7 +75,7 @@ def _standing(job: Job, ground: GroundStudy | None, played: Storm | None, words:
     if before is not None:
         standing, storm = standing_of(before), rain_words(job, words)
         if not standing.area_ft2:
-            return words.word("offer.found.dry", storm=storm)
+            return ""
         said = [
             words.word(
                 "offer.found.storm",
@@ -90,7 +97,7 @@ def _standing(job: Job, ground: GroundStudy | None, played: Storm | None, words:
         return words.word("offer.found.unshot")
     ponds = [p for p in ground.ponds_now if p.depth_ft >= LEAST_DEPTH_FT]
     if not ponds:
-        return words.word("offer.found.no_ponds")
+        return ""
     deepest = max(p.said_depth_ft for p in ponds)
     volume = volume_text(sum(p.volume_gal for p in ponds), words)
     return words.word("offer.found.ponds", count=len(ponds), depth=12 * deepest, volume=volume)
@@ -170,6 +177,35 @@ def amounts(job: Job, price: Price, words: Words) -> Iterator[Amount]:
     if price.deposit and price.balance is not None:
         yield line("deposit", price.deposit)
         yield line("balance", price.balance)
+
+
+def option_amounts(options: Sequence[Variant], words: Words) -> Iterator[Amount]:
+    """Yield the options that may be chosen, each with its total; one that has none, or is stopped, or is an example, says so."""
+    for one in options:
+        price = one.price
+        if price is None or not price.complete or one.figures.stops:
+            said = words.word("options.open")
+        elif price.has_examples:
+            said = words.word("offer.price.example", what=dollars(price.total))
+        else:
+            said = dollars(price.total)
+        yield Amount(name_of(one.name, words), said)
+
+
+def allowance_words(contents: Contents, words: Words) -> tuple[str, ...]:
+    """Return what the price has for paving of which nobody said what it is made of, its share of overhead and profit in it."""
+    price = contents.price
+    said = Goods(contents.review, words).unknown()
+    if price is None or not said:
+        return ()
+    cost = sum((line.amount or Decimal(0) for line in price.lines), Decimal(0))
+    own = sum((line.amount or Decimal(0) for line in price.lines if line.item == "paving_unknown"), Decimal(0))
+    sale = price.step("sale")
+    if not own or not cost or sale is None:
+        return ()
+    share = dollars((sale.amount * own / cost).quantize(CENT))
+    share = words.word("offer.price.example", what=share) if price.has_examples else share
+    return (f"{said} {words.word('offer.goods.unknown_price', share=share)}",)
 
 
 def excluded_words(job: Job, words: Words) -> tuple[str, ...]:

@@ -24,7 +24,17 @@ from drainsketch.job.model import Header
 from drainsketch.look import INK, LEVEL_COLORS, PAPER, QUIET
 from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.fonts import BOLD, PLAIN
-from drainsketch.sheets.offer import Amount, amounts, dated, is_offer, no_offer, valid_words
+from drainsketch.sheets.offer import (
+    Amount,
+    allowance_words,
+    amounts,
+    dated,
+    is_offer,
+    no_offer,
+    option_amounts,
+    valid_words,
+)
+from drainsketch.sheets.page_frame import title_of
 from drainsketch.sheets.para import BODY, Section, para
 from drainsketch.sheets.strip import logo_size
 from drainsketch.sheets.text import LABEL_LENGTH, LINE_LENGTH, paragraphs, plain
@@ -120,12 +130,12 @@ def _band(reasons: Sequence[str], words: Words, wide: float) -> list[Flowable]:
 
 
 def section(title: str, parts: Iterable[Flowable], names: Names, *, whole: bool = False) -> list[Flowable]:
-    """Return a heading with what stands under it; [] when nothing does. Heading and first part stay together, or the whole."""
-    first, *rest = [*parts] or [None]
-    if first is None:
+    """Return a heading with what stands under it; [] when nothing does. Heading and first two parts stay together, or the whole."""
+    every = [*parts]
+    if not every:
         return []
-    kept = [first, *rest] if whole else [first]
-    return [KeepTogether([Section(title, names, HEAD), *kept]), *([] if whole else rest), Spacer(0, 5)]
+    kept = every if whole else every[:2]
+    return [KeepTogether([Section(title, names, HEAD), *kept]), *every[len(kept) :], Spacer(0, 5)]
 
 
 def listed(texts: Iterable[str], *, numbered: bool = False) -> list[Flowable]:
@@ -146,6 +156,7 @@ def price_page(contents: Contents, words: Words, width: float, names: Names) -> 
     parts += _band(no_offer(contents, words), words, wide)
     if price.complete:
         parts.append(_amounts(list(amounts(contents.job, price, words)), wide))
+        parts += [para(text, FINE) for text in allowance_words(contents, words)]
     else:
         parts.append(para(words.word("offer.price.none"), SAID_STRONG))
     if firm.insured.strip():
@@ -154,7 +165,7 @@ def price_page(contents: Contents, words: Words, width: float, names: Names) -> 
 
 
 def _amounts(rows: Sequence[Amount], wide: float) -> Table:
-    body = []
+    body: list[list[Any]] = []
     look: list[tuple[Any, ...]] = []
     for at, row in enumerate(rows):
         what, amount = (SUM, SUM_AMOUNT) if row.is_sum else (VALUE, AMOUNT)
@@ -165,16 +176,27 @@ def _amounts(rows: Sequence[Amount], wide: float) -> Table:
     return _plain_table(body, [wide - AMOUNT_PT, AMOUNT_PT], look, pad=4)
 
 
-def told_pages(contents: Contents, words: Words, names: Names) -> list[Flowable]:
-    """Return the contractor's own words, the terms of business, and whose matter it is where the water goes."""
+def told_pages(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
+    """Return the contractor's own words, the terms of business, and whose matter it is where the water goes.
+
+    The last of them stands on the page of the lines to sign, which are never alone.
+    """
     note = [para(line, SAID) for line in paragraphs(contents.job.offer.note)]
     terms = [para(line, FINE) for line in paragraphs(contents.letterhead.firm.terms, MOST_TERMS)]
     lawful = [para(words.word(f"offer.lawful.{key}"), SAID) for key in ("text", "promise")]
+    last = section(words.word("offer.lawful.title"), lawful, names, whole=True)
     return [
         *section(words.word("offer.note.title"), note, names),
-        *section(words.word("offer.lawful.title"), lawful, names, whole=True),
         *section(words.word("offer.terms.title"), terms, names),
+        CondPageBreak(_tall([*last, *acceptance(contents, words, width, {})], measure(width))),
+        *last,
     ]
+
+
+def _tall(parts: Iterable[Flowable], wide: float) -> float:
+    """Return how tall parts are together, pt."""
+    inner = [one for part in parts for one in (getattr(part, "_content", None) or [part])]
+    return sum(float(one.wrap(wide, 1e6)[1] + one.getSpaceBefore() + one.getSpaceAfter()) for one in inner)
 
 
 def acceptance(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
@@ -183,10 +205,13 @@ def acceptance(contents: Contents, words: Words, width: float, names: Names) -> 
     if price is None or not is_offer(contents, words):
         return []
     key = "offer.accept.choice" if job.aside else "offer.accept.text"
-    said = words.word(key, date=dated(job), total=dollars(price.total))
+    named = title_of(job.header.title, words)
+    said = words.word(key, job=named, date=dated(job), total=dollars(price.total))
     parts: list[Flowable] = [Section(words.word("offer.accept.title"), names, HEAD), para(said, SAID)]
     wide = measure(width)
     if job.aside:
+        if contents.options:
+            parts.append(_amounts(list(option_amounts(contents.options, words)), wide))
         parts.append(_lines([(words.word("offer.accept.option"),)], [wide]))
     sides = [words.word(f"offer.accept.{side}") for side in ("owner", "contractor")]
     half = (wide - 24) / 2
@@ -194,7 +219,7 @@ def acceptance(contents: Contents, words: Words, width: float, names: Names) -> 
     heads = [[para(sides[0], SAID_STRONG), "", para(sides[1], SAID_STRONG)]]
     parts.append(_plain_table(heads, [half, 24, half]))
     parts.append(_lines([(key, "", key) for key in keys], [half, 24, half]))
-    return [CondPageBreak(200), KeepTogether(parts)]
+    return [KeepTogether(parts)]
 
 
 def _lines(rows: Sequence[tuple[str, ...]], widths: Sequence[float]) -> Table:

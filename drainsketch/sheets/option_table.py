@@ -13,11 +13,13 @@ from msgspec import Struct
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.rates import format_duration, quantity_text
 from drainsketch.options import Variant, difference
+from drainsketch.sheets.owner import loose_downspouts
 from drainsketch.sheets.storm_tables import storm_name
 from drainsketch.sheets.storm_words import rain_words, standing_words
 from drainsketch.sheets.water_marks import volume_text
 from drainsketch.takeoff.price.money import dollars, plain_number
 from drainsketch.water.rain import lacking
+from drainsketch.water.storm.facts import standing_of
 from drainsketch.wording import METRIC, Words
 
 Reader = Literal["contractor", "owner"]
@@ -165,8 +167,16 @@ def _said(variants: Sequence[Variant], names: Sequence[str], words: Words, reade
     else:
         storm = rain_words(job, words) if first is not None else storm_name(job.rain, words)
         yield words.word("options.storm", storm=storm)
-        if reader == "owner" and first is not None and first.before is not None:
-            yield standing_words("today", first.before, job, words)
+        before = first.before if reader == "owner" and first is not None else None
+        if before is not None and standing_of(before).area_ft2:
+            yield standing_words("today", before, job, words)
+    if reader == "owner":
+        loose = [tuple(map(words.name, loose_downspouts(one.job))) for one in variants]
+        if loose[0] and len(set(loose)) == 1:
+            yield words.word("options.loose_all", downspouts=loose[0])
+        else:
+            told = zip(names, loose, strict=True)
+            yield from (words.word("options.loose", name=name, downspouts=some) for name, some in told if some)
     yield words.word("options.caution")
 
 

@@ -8,9 +8,11 @@ from drainsketch.job.model import Job
 from drainsketch.review import Review
 from drainsketch.sheets.ground_marks import lasting
 from drainsketch.sheets.marks import Mark, PlanMarks, Sign
-from drainsketch.sheets.schedules import Schedule, lengths_by_pipe, takeoff_columns
+from drainsketch.sheets.owner_goods import Goods, charged_words
+from drainsketch.sheets.schedules import Schedule, takeoff_columns
 from drainsketch.sheets.storm_tables import storm_name
 from drainsketch.sheets.water_marks import volume_text
+from drainsketch.takeoff.price.results import Price
 from drainsketch.water.results import Water
 from drainsketch.water.storm.facts import came_out_of
 from drainsketch.water.storm.results import Storm
@@ -28,8 +30,12 @@ _OWNERS_ITEMS = (
     "stone_drain",
     "stone_dry_well",
     "topsoil_cap",
+    *("stone_solid", "stone_basin", "splash_stone", "base_course"),
+    *("asphalt_patch", "concrete_patch", "pavers_relaid", "paver_sand", "gravel_surface", "paving_unknown"),
+    *("fabric", "sod", "lawn_seed", "straw", "lawn_left", "mulch"),
     "spoil_spread",
     "spoil_loose",
+    "paving_rubble",
 )
 _CREW_LETTERING = ("shot", "contour", "run", "dimension", "level")
 
@@ -55,20 +61,31 @@ def _is_shot(mark: Mark) -> bool:
 
 
 def work_in_words(
-    job: Job, review: Review, words: Words, water: Water | None = None, played: Storm | None = None
+    job: Job,
+    review: Review,
+    words: Words,
+    water: Water | None = None,
+    played: Storm | None = None,
+    price: Price | None = None,
 ) -> tuple[str, ...]:
     """Return what will be done, one item each, in the order the owner would see it done.
 
     A dry well is promised no more than the water review and the storm as it was played have proved of it.
+
+    Parameters
+    ----------
+    price : what it is offered for: all that it charges is said
     """
+    goods = Goods(review, words)
     said = [words.word("sheets.owner.mark_services")]
     buried = [c for c in review.crossings if c.other_kind != "run"]
     if buried:
         said.append(words.word("sheets.owner.expose", count=len({c.other for c in buried}), crossings=len(buried)))
-    for (use, pipe, diameter), length in sorted(lengths_by_pipe(job, review).items()):
+    for (use, pipe, diameter), length in sorted(_pipe_ft(review).items()):
         kind = words.word(f"takeoff.word.pipe.{pipe}")
         key = f"sheets.owner.lay_{use}"
-        said.append(words.word(key, length=words.feet(max(1, round(length))), size=words.inches(diameter), pipe=kind))
+        about = words.length(length) if words.units == "m" else words.feet(max(1, round(length)))
+        said.append(words.word(key, length=about, size=words.inches(diameter), pipe=kind))
     counts: Counter[str] = Counter(s.kind for s in job.structures)
     for kind in ("basin", "downspout inlet", "cleanout"):
         if counts[kind]:
@@ -83,11 +100,30 @@ def work_in_words(
             if structure.outfall == "dry well":
                 told += _well_words(structure.id, job, water, played, words)
             said.append(" ".join(told))
-    taken = {s.downspout for s in job.structures}
-    if loose := sum(d.id not in taken for d in job.downspouts):
-        said.append(words.word("sheets.owner.unconnected", count=loose))
-    said.append(words.word("sheets.owner.restore"))
+    said += goods.built()
+    if loose := loose_downspouts(job):
+        said.append(words.word("sheets.owner.unconnected", count=len(loose), names=tuple(map(words.name, loose))))
+    if job.runs:
+        said.append(words.word("sheets.owner.restore"))
+    said += goods.put_back()
+    said += charged_words(price, words)
     return tuple(said)
+
+
+def _pipe_ft(review: Review) -> dict[tuple[str, str, float], float]:
+    """Return the length of each use, kind and size of pipe, ft, as the takeoff counts and the price charges it."""
+    found = {}
+    for line in review.takeoff:
+        if line.item in ("pipe_drain", "pipe_solid"):
+            params = dict(line.params)
+            found[line.item.removeprefix("pipe_"), str(params["pipe"]), float(params["diameter_in"])] = line.quantity
+    return found
+
+
+def loose_downspouts(job: Job) -> tuple[str, ...]:
+    """Return the downspouts that no inlet takes in."""
+    taken = {s.downspout for s in job.structures}
+    return tuple(d.id for d in job.downspouts if d.id not in taken)
 
 
 def _well_words(well_id: str, job: Job, water: Water | None, played: Storm | None, words: Words) -> list[str]:

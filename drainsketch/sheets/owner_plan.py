@@ -8,7 +8,8 @@ from shapely import Point as Spot
 from shapely import Polygon, box
 
 from drainsketch.job.kinds import Point
-from drainsketch.job.model import Job
+from drainsketch.job.model import Heap, Job
+from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.look import OWNERS, SERVICE_LETTERS, STYLES, SYMBOLS
 from drainsketch.review import Review
 from drainsketch.sheets.ground_marks import RANK_STRUCTURE
@@ -57,8 +58,9 @@ def picture_marks(
     services = {s.id for s in job.services}
     arrows = tuple(_leaving(job, review, sheet))
     letters = SERVICE_LETTERS.values()  # the legend names the services: depths are the crew's
+    raised = {heap.id: _raised(heap, words) for heap in job.heaps if heap.kind == "fill area"}
     labels = [
-        replace(label, lettering=label.lettering + OWNERS)
+        replace(label, lettering=label.lettering + OWNERS, text=raised.get(label.owner, label.text))
         for label in marks.labels
         if label.owner not in services or label.text in letters
     ]
@@ -79,6 +81,14 @@ def picture_marks(
         flags=(),
         labels=tuple(labels),
     )
+
+
+def _raised(heap: Heap, words: Words) -> str:
+    """Return what stands on a fill area: its name, or by how much the ground is raised; short, so that it stands within."""
+    name = plain(heap.name, LABEL_LENGTH)
+    if name or not heap.fill_in:
+        return name or words.word("sheets.heap.fill area")
+    return words.word("offer.plan.raised", deep=words.inches(heap.fill_in))
 
 
 def _friendly(marks: tuple[Mark, ...], sheet: PlanSheet | None) -> Iterator[Mark]:

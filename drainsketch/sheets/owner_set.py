@@ -18,6 +18,8 @@ from drainsketch.sheets.offer_page import (
     told_pages,
 )
 from drainsketch.sheets.owner import open_points, owner_quantities, work_in_words
+from drainsketch.sheets.owner_goods import Goods
+from drainsketch.sheets.owner_limits import known_words
 from drainsketch.sheets.para import para, schedule_flowables
 from drainsketch.wording import Words
 
@@ -31,7 +33,7 @@ def letter(contents: Contents, words: Words, width: float, names: Names) -> list
 
 def work(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
     """Return what will be done, in plain words."""
-    said = work_in_words(contents.job, contents.review, words, contents.storm, contents.played)
+    said = work_in_words(contents.job, contents.review, words, contents.storm, contents.played, contents.price)
     return indented(section(words.word("offer.done.title"), listed(said, numbered=True), names), width)
 
 
@@ -42,9 +44,15 @@ def open_first(contents: Contents, words: Words, width: float, names: Names) -> 
     return indented(section(words.word("sheets.owner.open_title"), said, names), width) if said else []
 
 
+def limits(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
+    """Return what the drains will not do, and what is to be settled, for an owner; [] when there is nothing to say."""
+    said = listed(known_words(contents, words))
+    return indented(section(words.word("offer.know.title"), said, names), width) if said else []
+
+
 def afterward(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
     """Return what will be seen afterward and how long the work takes; the time only of a price that may be signed."""
-    seen = listed(after_words(contents.job, words))
+    seen = listed((*after_words(contents.job, words), *Goods(contents.review, words).seen()))
     time = time_words(contents, words) if is_offer(contents, words) else ()
     parts = section(words.word("offer.after.title"), seen, names)
     parts += section(words.word("offer.time.title"), [para(text, SAID) for text in time], names, whole=True)
@@ -65,7 +73,7 @@ def excluded(contents: Contents, words: Words, width: float, names: Names) -> li
 
 def terms(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
     """Return the contractor's own words and terms, and whose matter it is where the water goes."""
-    return indented(told_pages(contents, words, names), width)
+    return indented(told_pages(contents, words, width, names), width)
 
 
 def signed(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:

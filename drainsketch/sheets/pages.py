@@ -183,6 +183,7 @@ SETS: dict[str, tuple[Page, ...]] = {
         Page("letter", "offer.page", owner_set.letter),
         Page("work", "offer.done.title", owner_set.work),
         Page("open-points", "sheets.owner.open_title", owner_set.open_first),
+        Page("limits", "offer.know.title", owner_set.limits),
         Page("afterward", "offer.after.title", owner_set.afterward),
         Page("options", "options.title", options_page),
         Page("price", "offer.price.title", owner_set.price),

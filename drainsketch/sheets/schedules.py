@@ -291,14 +291,3 @@ def takeoff_schedule(review: Review, words: Words) -> Schedule:
 def takeoff_columns(words: Words) -> tuple[Column, ...]:
     """Return item, quantity and unit."""
     return schedule_columns(words, "takeoff", ("item", 4.0, False), ("quantity", 1.0, True), ("unit", 1.0, False))
-
-
-def lengths_by_pipe(job: Job, review: Review) -> dict[tuple[str, str, int], float]:
-    """Return the plan length, ft, of each use, kind and diameter of pipe that has a way to flow."""
-    flow = {f.id: f.length_ft for f in review.network.runs}
-    sums: dict[tuple[str, str, int], float] = {}
-    for run in job.runs:
-        if run.id in flow:
-            key = (run.use, run.pipe, int(run.diameter_in))
-            sums[key] = sums.get(key, 0.0) + flow[run.id]
-    return sums

@@ -64,7 +64,9 @@ def alone(name: str = "low-lawn") -> Job:
 
 
 def lawn() -> Job:
-    return with_lines(alone())
+    """The low lawn, which names no contractor."""
+    job = alone()
+    return with_lines(replace(job, header=replace(job.header, contractor="")))
 
 
 @pytest.fixture
@@ -236,11 +238,67 @@ def test_who_makes_the_offer_stands_on_every_set(offer, tmp_path):
         assert len(pdf.pages[0].images) == 1
     assert "Willow Drainage" in plan
     assert "INV-4711" in plan
-    with opened(offer, tmp_path / "o.pdf") as pdf:  # the header's contractor goes before
-        assert "Example Yard Drainage" in " ".join(pdf.pages[0].extract_text().split())
+    with opened(offer, tmp_path / "o.pdf") as pdf:
         text = words_of(pdf)
     for said in ("7 Invented Road", "555-0142", "License INV-4711", "Invented Mutual", "Half on signing."):
         assert said in text
+
+
+@pytest.mark.parametrize("audience", ["owner", "crew"])
+def test_another_contractor_stands_alone_without_the_particulars_of_the_firm_that_is_kept(audience, offer, tmp_path):
+    from pdfplumber import open as read
+
+    from drainsketch.sheets.book import write_sheets
+
+    for named, in_full in (("Another Yard Company", False), ("  willow  Drainage (INVENTED)", True), ("", True)):
+        job = replace(offer.job, header=replace(offer.job.header, contractor=named))
+        write_sheets(replace(offer, job=job), tmp_path / "s.pdf", audience=audience)
+        with read(tmp_path / "s.pdf") as pdf:
+            text = words_of(pdf)
+            assert any(page.images for page in pdf.pages) == in_full
+        assert ("INV-4711" in text) == in_full
+        if not in_full:
+            assert named in text
+            for other in ("Willow", "7 Invented Road", "555-0142", "Invented Mutual", "Half on signing."):
+                assert other not in text
+
+
+@pytest.mark.parametrize("lang", ["en", "es"])
+def test_what_is_no_offer_says_so_on_every_page(lang, offer, tmp_path):
+    short = Words(lang).word("offer.band.short")
+    example = replace(offer, price=replace(offer.price, has_examples=True))
+    with opened(example, tmp_path / "o.pdf", lang=lang) as pdf:
+        assert len(pdf.pages) >= 5
+        for page in pdf.pages:
+            assert short in page.extract_text(), page.page_number
+            assert overlapping_text(page) == []
+    with opened(offer, tmp_path / "o.pdf", lang=lang) as pdf:
+        assert short not in words_of(pdf)
+
+
+def test_who_signs_reads_what_for_with_every_option_and_its_price(tmp_path):
+    from drainsketch.options import compared
+
+    prices, job = own_prices(tmp_path), sample("low-lawn")
+    contents = replace(contents_of(job, prices), options=compared(job, prices))
+    with opened(contents, tmp_path / "o.pdf") as pdf:
+        (page,) = [p for p in pdf.pages if "Signature" in p.extract_text()]
+        text = page.extract_text()
+    for one in contents.options:
+        assert f"{one.name} ${one.price.total:,.2f}" in text
+    assert "For Low back lawn that stands after rain: I accept this offer dated 2026-10-06" in " ".join(text.split())
+    assert "Where the water may go" in text  # the lines to sign are not alone
+
+
+def test_a_heading_is_not_alone_at_the_foot_of_a_page(offer, tmp_path):
+    titles = {Words().word(f"offer.{key}.title") for key in ("done", "know", "after", "excluded", "lawful", "terms")}
+    titles.add(Words().word("sheets.owner.open_title"))
+    for name in ("courtyard", "corner-lot"):
+        for left_out in ((), ("limits",)):
+            with opened(contents_of(alone(name), None), tmp_path / "o.pdf", leave_out=left_out) as pdf:
+                for page in pdf.pages:
+                    *_, before, last, _foot = ["", "", "", *page.extract_text().splitlines()]
+                    assert not {before.strip(), last.strip()} & titles, (name, page.page_number)
 
 
 def test_what_is_left_out_is_the_usual_list_or_the_jobs_own(tmp_path):

@@ -99,3 +99,15 @@ def test_a_metric_job_is_said_in_meters(tmp_path: Path) -> None:
     assert "1:600" in text or "1:750" in text or "1:500" in text
     assert " ft" not in text.replace("sq ft", "")
     assert "tonnes" in text
+
+
+def test_loose_downspouts_are_named_and_all_stone_that_is_brought_counts() -> None:
+    """Stone of the drain, under basins, under paving and the apron where the pipe ends."""
+    options = compared(LAWN)
+    table = option_table(options, Words.of(LAWN), "owner")
+    assert any("unconnected, whichever is chosen: Front (downspout-1), Back, west" in said for said in table.said)
+    for one in options:
+        brought = ("stone_drain", "stone_solid", "stone_basin", "base_course", "splash_stone")
+        tons = sum(line.quantity for line in one.study.whole.takeoff if line.item in brought)
+        assert any(line.item == "splash_stone" for line in one.study.whole.takeoff)
+        assert one.figures.stone_tons == pytest.approx(tons)

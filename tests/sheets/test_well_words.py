@@ -87,6 +87,9 @@ def test_roof_water_that_stays_unconnected_is_told() -> None:
     seen = looked_at(job)
     said = " ".join(work_in_words(job, seen.review, Words.of(job)))
     joined = {s.downspout for s in job.structures if s.downspout}
-    assert f"Downspouts that stay unconnected: {len(job.downspouts) - len(joined)}." in said
+    assert (
+        f"Downspouts that stay unconnected: {len(job.downspouts) - len(joined)} (Front (downspout-1), Back, west (downspout-3))."
+        in said
+    )
     none = replace(job, downspouts=tuple(d for d in job.downspouts if d.id in joined))
     assert "unconnected" not in " ".join(work_in_words(none, looked_at(none).review, Words.of(none)))

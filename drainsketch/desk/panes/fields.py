@@ -31,7 +31,7 @@ class Field(Struct, frozen=True):
     """One field: its name in the model (``point.x`` for a part), what it is called and how it is written.
 
     ``blank`` says what an empty field means; '' when it may not be empty. ``choices`` pair a value with its words.
-    ``beside`` puts the field on the line of the one before, under this common label.
+    ``beside`` puts the field on the line of the one before, under this common label. ``tip`` says more when pointed at.
     """
 
     name: str
@@ -40,6 +40,7 @@ class Field(Struct, frozen=True):
     blank: str = ""
     choices: tuple[tuple[str | int, str], ...] = ()
     beside: str = ""
+    tip: str = ""
 
 
 def _words(literal: object, **said: str) -> tuple[tuple[str | int, str], ...]:
@@ -77,7 +78,14 @@ HEADER = (
     Field("title", "Job", "text", blank="untitled"),
     Field("client", "Client", "text", blank="not given"),
     Field("site", "Site", "text", blank="not given"),
-    Field("contractor", "Contractor", "text", blank="not given"),
+    Field(
+        "contractor",
+        "Contractor",
+        "text",
+        blank="your business",
+        tip="Left empty, your business stands on the sheets. Another name stands there alone, without your license, address, logo, "
+        "insurance and terms.",
+    ),
     Field("date", "Date", "date", blank="year-month-day"),
     Field("units", "Units", "choice", choices=UNITS_WORDS),
     Field("benchmark", "Benchmark", "text", blank="what it is and its level"),

@@ -143,6 +143,7 @@ class Row(QObject):
         self._ready = False  # nothing shown yet
         self.label = QLabel(field.label, parent)
         self.label.setWordWrap(True)
+        self.label.setToolTip(field.tip)
         self.fault = QLabel(parent)
         self.fault.setWordWrap(True)
         self.fault.setVisible(False)
@@ -219,6 +220,7 @@ class Row(QObject):
             return notes
         line = Entry(parent)
         line.setPlaceholderText(field.blank)
+        line.tip = field.tip
         line.editingFinished.connect(self._finished)
         line.given_up.connect(self._write_back)
         return line
