@@ -1,7 +1,6 @@
 """The tables of the crew's sheets as data: structures, runs, ways of the water, crossings, takeoff."""
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from drainsketch.job.model import Job, Run, Structure
 from drainsketch.network.results import Crossing, Grade
@@ -202,9 +201,8 @@ def path_schedule(review: Review, words: Words) -> Schedule:
 
 
 def crossing_schedule(review: Review, words: Words) -> Schedule:
-    """Return every crossing by the number of its flag; without a depth of pipe that cannot be laid as drawn."""
-    laid = review.workable
-    rows = tuple(_crossing_row(c if c.run_id in laid else replace(c, **_NO_PIPE), words) for c in review.crossings)
+    """Return every crossing by the number of its flag."""
+    rows = tuple(_crossing_row(c, words) for c in review.crossings)
     columns = schedule_columns(
         words,
         "crossings",
@@ -220,9 +218,6 @@ def crossing_schedule(review: Review, words: Words) -> Schedule:
         ("hand_dig", 0.9, True),
     )
     return Schedule(words.word("sheets.crossings.title"), columns, rows, words.word("sheets.crossings.note"))
-
-
-_NO_PIPE = {"pipe_depth_ft": None, "clearance_ft": None, "works_deeper_ft": None, "works_shallower_ft": None}
 
 
 def _crossing_row(crossing: Crossing, words: Words) -> tuple[str, ...]:
