@@ -7,7 +7,9 @@ from drainsketch.job.model import Service
 from drainsketch.network.buried import rule_of
 from drainsketch.network.results import Floats
 
-LEAST_OVER_FT = 0.5  # a service over the pipe has at least so much cover, or it is not offered: common practice, no source
+LEAST_OVER_FT = (
+    0.5  # a service over the pipe has at least so much cover, or it is not offered: common practice, no source
+)
 
 
 def needs_ft(service: Service, criteria: Criteria) -> tuple[float, float, str]:

@@ -280,7 +280,14 @@ def takeoff_schedule(review: Review, words: Words) -> Schedule:
             rows.append((words.word(f"takeoff.group.{group}"),))
         rows += [(words.item(line), *words.counted(line)) for line in lines]
     columns = takeoff_columns(words)
-    return Schedule(words.word("sheets.takeoff.title"), columns, tuple(rows), words.word("sheets.takeoff.note"), False)
+    note = " ".join(filter(None, (stands_not(review, words), words.word("sheets.takeoff.note"))))
+    return Schedule(words.word("sheets.takeoff.title"), columns, tuple(rows), note, False)
+
+
+def stands_not(review: Review, words: Words) -> str:
+    """Return that what is counted for pipe that cannot be laid does not stand; '' where all can."""
+    lost = tuple(words.name(f.id) for f in review.network.runs if f.id in review.grades and f.id not in review.workable)
+    return words.word("sheets.takeoff.stands_not", runs=lost) if lost else ""
 
 
 def takeoff_columns(words: Words) -> tuple[Column, ...]:

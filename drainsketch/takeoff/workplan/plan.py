@@ -1,6 +1,6 @@
 """The work plan: order of work, trench that is opened and closed the same day, hold points, ticket and what is to be settled."""
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import islice
@@ -47,13 +47,14 @@ def planned_work(
     ----------
     labor : the lines of the price; those that are hours of labor are planned
     terms : crew, hours a day, truck
-    not_workable : runs whose pipe cannot be laid as it lies
+    not_workable : runs whose pipe cannot be laid as it lies, and the structures at their ends: they stand on no day, since there
+        is no depth to dig them to
 
     The hours of all tasks and of what could not be planned add up to the crew hours of the price, to the hundredth.
     Source: arithmetic. Check: tests/takeoff/workplan/test_plan.py
     """
     work = works.job.work
-    order = sequence(works, network, work.order)
+    order = [name for name in sequence(works, network, work.order) if name not in not_workable]
     shared = shared_hours(works, earth, labor, terms.crew)
     blocks, left = blocks_of(works, earth, order, crossings, shared)
     hidden = [c for c in crossings if c.other_kind != "run" and not c.seen]
@@ -69,7 +70,8 @@ def planned_work(
     rounded = _in_hundredths([p.hours for day in days.placed for p in day] + list(left.values()), total)
     unplanned = tuple(zip(left, rounded[len(rounded) - len(left) :], strict=True))
     dates = _dates(work, len(days.placed))
-    planned = _days(days, rounded, dates, earth, works, terms) if blocks else ()
+    gone = {owner: ft3 for owner, ft3 in gone_ft3(earth).items() if owner not in not_workable}
+    planned = _days(days, rounded, dates, earth, works, terms, gone) if blocks else ()
     stretches = tuple(_stretch(n, cut, earth, network) for n, cut in enumerate(days.cuts, start=1))
     ticket, notes = ticket_of(work, planned)
     notes += notes_of(works, planned, labor, not_workable, hidden, tuple(left), too_long=too_long)
@@ -150,10 +152,11 @@ def _days(
     earth: Earth,
     works: Works,
     terms: PriceTerms,
+    gone: Mapping[str, float],
 ) -> tuple[WorkDay, ...]:
     """Return the days with their hours to the hundredth, their spoil and its loads."""
     swell = works.job.criteria.swell
-    spoil = _spoil_yd3(days, earth)
+    spoil = _spoil_yd3(days, earth, gone)
     load = min(float(terms.truck_yd3), float(terms.truck_tons / terms.spoil_tons_per_yd3) * swell)
     off = hauled_share(earth, works.job)  # the rest is spread on the yard
     leaves = hauled([loose_yd3(v * off, swell) for v in spoil], load)
@@ -183,9 +186,8 @@ def _task(placed: Placed, hours: Decimal | None) -> Task:
     return Task(bit.kind, bit.owner, bit.ids, hours, placed.stretch, from_ft, to_ft, bit.crossings, placed.goes_on)
 
 
-def _spoil_yd3(days: Days, earth: Earth) -> list[float]:
+def _spoil_yd3(days: Days, earth: Earth, gone: Mapping[str, float]) -> list[float]:
     """Return what is dug for good on each day, yd3 in the bank; on the day a stretch or a hole is opened."""
-    gone = gone_ft3(earth)
     found = [0.0] * len(days.placed)
     for cut in days.cuts:
         whole = cut.line.along.high_ft - cut.line.along.low_ft
