@@ -98,15 +98,14 @@ class ProfileKey(Flowable):  # type: ignore[misc]
         canvas, (wide, high) = self.canv, SWATCH_PT
         for x, down, style, said in self._placed:
             y = self.height - down - LINE_PT + 3.0
-            swatch = box(x, y, x + wide, y + high)
             paint_line(
                 canvas,
-                list(swatch.exterior.coords),
+                [(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)],
                 Style(stroke=INK, width_pt=0.5, fill=STYLES[style].fill),
                 closed=True,
             )
             if style == "hand-dig zone":
-                paint_strips(canvas, [swatch])
+                paint_strips(canvas, [box(x, y, x + wide, y + high)])
             canvas.setFont(NARROW, SIZE_PT)
             canvas.setFillColor(HexColor(INK))
             canvas.drawString(x + wide + 4.0, y + 1.2, said)

@@ -118,17 +118,39 @@ def tasks(takeoff: Sequence[TakeoffLine], book: Lookup, wages: Wages) -> list[Pr
     for item, counted_items in TASKS:
         some = [line for line in takeoff if line.item in counted_items]
         quantity = sum(line.quantity for line in some)
-        how = " + ".join(f"{line.quantity:.2f}" for line in some) + (f" = {quantity:.2f}" if len(some) > 1 else "")
+        how = adding([line.quantity for line in some])
         owners = tuple(dict.fromkeys(owner for line in some for owner in line.owners))
         lines += _task(item, quantity, how, owners, book, wages)
     dug = [line for item in DUG for line in takeoff if line.item == item]
     off, spread = (sum(line.quantity for line in takeoff if line.item == item) for item in GONE)
     whole = sum(line.quantity for line in dug)
     left = whole - off - spread
-    gone = f"hauled off {off:.2f}" + (f" - spread {spread:.2f}" if spread else "")
-    how = f"dug {whole:.2f} - {gone} = {left:.2f}"
+    n = places([whole, -off, -spread])
+    gone = f"hauled off {off:.{n}f}" + (f" - spread {spread:.{n}f}" if spread else "")
+    how = f"dug {whole:.{n}f} - {gone} = {left:.{n}f}"
     owners = tuple(dict.fromkeys(owner for line in dug for owner in line.owners))
     return lines + _task("backfill", left, how, owners, book, wages)
+
+
+def places(terms: Sequence[float]) -> int:
+    """Return how many decimals terms need, 2 or more, so that as they are written they add up to their sum as it is written."""
+    for n in range(2, 9):
+        if abs(sum(round(term, n) for term in terms) - round(sum(terms), n)) < 0.5 * 10**-n:
+            return n
+    return 9
+
+
+def adding(terms: Sequence[float]) -> str:
+    """Return a sum in figures that add up as they are written; one term alone as it is.
+
+    Examples
+    --------
+    >>> adding([0.234, 2.904, 0.424])
+    '0.234 + 2.904 + 0.424 = 3.562'
+    """
+    n = places(terms)
+    said = " + ".join(f"{term:.{n}f}" for term in terms)
+    return f"{said} = {sum(terms):.{n}f}" if len(terms) > 1 else said
 
 
 def _task(

@@ -22,7 +22,7 @@ from drainsketch.takeoff.workplan.hauling import hauled
 from drainsketch.takeoff.workplan.hours import gone_ft3, shared_hours
 from drainsketch.takeoff.workplan.notes import notes_of
 from drainsketch.takeoff.workplan.order import sequence
-from drainsketch.takeoff.workplan.results import Pace, PlannedWork, Stretch, Task, WorkDay
+from drainsketch.takeoff.workplan.results import Pace, PlannedWork, Stretch, Task, TaskKind, WorkDay
 from drainsketch.takeoff.workplan.ticket import ticket_of
 from drainsketch.takeoff.works import Works
 
@@ -61,7 +61,7 @@ def planned_work(
     days = Days(float(terms.day_hours), work.open_ft_day or None)
     too_long = False
     try:
-        _fill(days, blocks, hidden, list(shared.hours.get("", {}).values()))
+        _fill(days, blocks, hidden, shared.hours.get("", {}))
     except TooLongError:
         days, blocks, too_long = Days(float(terms.day_hours), None), [], True
     if not blocks:
@@ -89,7 +89,9 @@ def planned_work(
     )
 
 
-def _fill(days: Days, blocks: Sequence[Line | Spot], hidden: Sequence[Crossing], other: Sequence[float]) -> None:
+def _fill(
+    days: Days, blocks: Sequence[Line | Spot], hidden: Sequence[Crossing], whole: Mapping[TaskKind, float]
+) -> None:
     """Put all tasks on days: those of the whole job, the services nobody saw, the blocks, what is left at the end."""
     if not blocks:
         return
@@ -98,7 +100,9 @@ def _fill(days: Days, blocks: Sequence[Line | Spot], hidden: Sequence[Crossing],
         ids = tuple(dict.fromkeys(i for c in hidden for i in (c.run_id, c.other)))
         days.add([Bit("test_holes", ids=ids, crossings=tuple(c.number for c in hidden))])
     days.work(blocks)
-    days.add([*(Bit("other", hours=hours) for hours in other), Bit("flush"), Bit("record")])
+    named = {"spread"}  # what is done to the whole job and has a name of its own
+    others = (Bit(kind if kind in named else "other", hours=hours) for kind, hours in whole.items())
+    days.add([*others, Bit("flush"), Bit("record")])
 
 
 def _paces(blocks: Sequence[Line | Spot], day_hours: float, most_ft: float | None) -> Iterator[Pace]:
