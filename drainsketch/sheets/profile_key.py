@@ -20,7 +20,7 @@ from drainsketch.wording import Words
 
 BOXED = Style(stroke=INK, width_pt=0.6, fill=PAPER)
 OUTLINE = Style(stroke=INK, width_pt=0.9)
-LETTER_PT = 8.5
+LETTER_PT = 9.0
 SIZE_PT, LINE_PT, SWATCH_PT, BETWEEN_PT = 9.0, 14.0, (18.0, 9.0), 14.0
 NAMED = ("hand-dig zone", "topsoil cap", "stone band", "earth")  # in the order of the key
 
