@@ -46,7 +46,7 @@ def test_a_wrong_logo_is_one_line_and_exit_2(capsys, tmp_path: Path, own_home: P
 def test_a_kept_file_that_was_damaged_stops_the_sheets_with_its_name(capsys, tmp_path: Path, own_home: Path):
     from drainsketch.resources import sample_jobs
 
-    own_home.mkdir()
+    own_home.mkdir(parents=True)
     (own_home / "contractor.toml").write_bytes(b"\xff")
     yard = sample_jobs().joinpath("low-lawn.drainjob")
     code, _, err = run(capsys, "sheets", yard, "-o", tmp_path / "o.pdf")

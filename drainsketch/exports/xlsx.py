@@ -8,17 +8,23 @@ from drainsketch.exports.csv import TAKEOFF_COLUMNS, purchase_cells
 from drainsketch.exports.text import one_line, write_export
 from drainsketch.job.model import Job
 from drainsketch.review import Review
+from drainsketch.takeoff.buying import buying_of
+from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.wording import Words
 
 # text stays text, whatever it begins with
 SAFE_OPTIONS = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
 _LONGEST_CELL = 32_767  # of the file format
 _WIDTHS = (16, 52, 12, 8, 60, 70, 24, 12, 10, 14, 10)
+WASTE, BUY = 7, 8  # columns; H and I in formulas, C the quantity, K what is in each
 _HEADER_ROWS = ("client", "site", "contractor", "benchmark", "date")
 
 
 def takeoff_xlsx(job: Job, review: Review, lang: str = "en") -> bytes:
-    """Return the takeoff as an .xlsx workbook. Text is written as text: nothing in it becomes a formula or a link."""
+    """Return the takeoff as an .xlsx workbook; what is bought of a line is a formula of its quantity and waste where no other line shares in it.
+
+    Text is written as text: nothing in it becomes a formula or a link.
+    """
     import xlsxwriter
 
     words = Words.of(job, lang)
@@ -56,8 +62,11 @@ def write_takeoff_lines(book: Any, words: Words, review: Review) -> None:
         sheet.write_string(row, 4, cell_text(words.rule(line)), plain)
         sheet.write_string(row, 5, cell_text(words.arithmetic(line)), plain)
         sheet.write_string(row, 6, cell_text(" ".join(line.owners)), plain)
-        for column, value in enumerate(purchase_cells(line, words), start=7):
-            if isinstance(value, str):
+        buy = _buy_formula(line, row + 1, words)
+        for column, value in enumerate(purchase_cells(line, words), start=WASTE):
+            if column == BUY and buy and not isinstance(value, str):
+                sheet.write_formula(row, column, buy, plain, value)
+            elif isinstance(value, str):
                 sheet.write_string(row, column, cell_text(value), plain)
             else:
                 sheet.write_number(row, column, value, plain)
@@ -66,6 +75,16 @@ def write_takeoff_lines(book: Any, words: Words, review: Review) -> None:
     sheet.set_landscape()
     sheet.fit_to_pages(1, 0)
     sheet.repeat_rows(0)
+
+
+def _buy_formula(line: TakeoffLine, row: int, words: Words) -> str:
+    """Return what is bought as a formula of quantity and waste in its row of the sheet; '' where it hangs on other rows too."""
+    buying = buying_of(line)
+    packed = buying is not None and buying.each != 1
+    if buying is None or (words.units == "m" and not packed):
+        return ""
+    each, step = (f"/K{row}" if packed else ""), f"{buying.step:g}"
+    return f"=ROUNDUP(ROUND(C{row}*(1+H{row}/100){each}/{step},6),0)*{step}"
 
 
 def write_particulars(book: Any, words: Words, job: Job) -> None:

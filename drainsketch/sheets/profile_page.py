@@ -53,14 +53,15 @@ def profile_pages(
         return []
     if storm is not None and storm.lines:
         found = [with_storm(way, storm) for way in found]
-    story: list[Flowable] = [
+    head: list[Flowable] = [
         Section(words.word("sheets.profile.title"), names),
         para(words.word("sheets.profile.note"), QUIET_TEXT),
         *([para(words.word("sheets.profile.storm"), QUIET_TEXT)] if storm is not None and storm.lines else ()),
         para(words.word("sheets.profile.caution"), SMALL_STRONG),
     ]
     marks = [profile_marks(way, review, words) for way in found]
-    head, story = [*story, ProfileKey(marks, words), Spacer(0, 4)], []
+    head += [ProfileKey(marks, words), Spacer(0, 4)]
+    story: list[Flowable] = []
     for way, drawn in zip(found, marks, strict=True):
         drawing = ProfileDrawing(way, drawn, width, words)
         about = words.word(
@@ -71,8 +72,8 @@ def profile_pages(
             along=_said(drawing.along, words),
             up=_said(drawing.up, words),
         )
-        story += [KeepTogether([*head, para(about, STRONG), drawing, Spacer(0, 10)])]
-        head = []  # it stands with the first
+        story.append(KeepTogether([*head, para(about, STRONG), drawing, Spacer(0, 10)]))
+        head = []
     return story
 
 

@@ -55,6 +55,13 @@ def _goods_of() -> dict[str, Goods]:
     return {item: goods for goods, buying in buyings().items() for item in buying.items}
 
 
+def buying_of(line: TakeoffLine) -> Buying | None:
+    """Return how a line is bought by itself; None where it is not bought so, or rounded up with others."""
+    goods = _goods_of().get(line.item)
+    buying = buyings()[goods] if goods is not None else None
+    return None if buying is None or buying.together or buying.only_waste or line.buy is None else buying
+
+
 def waste_pct(job: Job, goods: Goods) -> float:
     """Return how much more of some goods is bought than is used, %: as the job says, or what is usual."""
     return next((rule.pct for rule in job.waste if rule.goods == goods), buyings()[goods].waste_pct)

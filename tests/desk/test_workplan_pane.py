@@ -13,8 +13,10 @@ from pytestqt.qtbot import QtBot
 from drainsketch.desk.panes.workplan_list import WHAT
 from drainsketch.desk.window import Window
 from drainsketch.files import price_terms, pricebook
+from drainsketch.files.prices import prices_in_use
 from drainsketch.job.edits.change import change
 from drainsketch.job.model import Job
+from drainsketch.pricing import price_of
 from drainsketch.takeoff.workplan.results import Task
 from tests.desk.at_desk import open_window
 from tests.test_review import sample
@@ -77,7 +79,10 @@ def test_days_and_tasks_are_listed_and_the_ticket_is_asked_for(desk: Window) -> 
     tree = desk.work_plan.list
     assert tree.topLevelItemCount() == 2
     assert tree.topLevelItem(0).text(0) == "Day 1"
-    assert tree.topLevelItem(0).text(2) == "7.13 h"
+    hours = [float(tree.topLevelItem(i).text(2).removesuffix(" h")) for i in range(2)]
+    priced = price_of(desk.session.review, prices_in_use())
+    assert sum(hours) == pytest.approx(float(priced.crew_hours), abs=0.001)
+    assert 0 < hours[0] <= 8
     assert tree.topLevelItem(0).child(0).text(0) == "Mark out, check the benchmark"
     said = desk.work_plan.words.text()
     for words in ("No locate ticket is asked for yet", "private lines located", "811", "invented production rates"):
@@ -187,7 +192,7 @@ def test_an_edit_plans_anew_and_keeps_the_chosen_task(qtbot: QtBot, desk: Window
 
 
 def test_nothing_is_planned_while_the_pane_is_away(desk: Window) -> None:
-    desk.lower_tabs.setCurrentWidget(desk.profile)
+    desk.lower_tabs.setCurrentWidget(desk.profile_page)
     before = desk.work_plan.plan
     desk.session.apply(change(desk.session.job, "R8", use="drain"), "Make it a drain")
     assert not desk.work_plan._timer.isActive()
@@ -207,7 +212,7 @@ def test_prices_that_cannot_be_read_are_told(desk: Window, home: Path) -> None:
     home.mkdir(parents=True)
     (home / "prices.csv").write_text("no price book")
     (home / "price-terms.toml").write_text("crew = 'many'")
-    desk.lower_tabs.setCurrentWidget(desk.profile)
+    desk.lower_tabs.setCurrentWidget(desk.profile_page)
     desk.lower_tabs.setCurrentWidget(desk.work_plan)
     assert desk.work_plan.plan is None
     assert desk.work_plan.words.text()

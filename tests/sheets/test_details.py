@@ -1,6 +1,7 @@
 """Drawn details read back: to scale, no text over another, the numbers of the review, for every sample in both languages."""
 
 import itertools
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -18,12 +19,12 @@ from drainsketch.sheets.basin_drawings import basin_drawings
 from drainsketch.sheets.crossing_drawings import crossing_drawings
 from drainsketch.sheets.loading_list import loading_schedule
 from drainsketch.sheets.para import schedule_flowables
+from drainsketch.sheets.pdf_canvas import SheetCanvas
 from drainsketch.sheets.scale import PAPERS
 from drainsketch.sheets.trench_drawings import trench_drawings
 from drainsketch.wording import Words
 from tests.sheets import yards
 from tests.sheets.reading import overlapping_text, type_size, written
-from tests.test_review import SAMPLES, sample
 
 MARGIN_PT = 27.0
 SLACK_PT = 0.005 * 72
@@ -42,7 +43,7 @@ def printed(job: Job, path: Path, parts: str = "btcl", *, lang: str = "en", pape
     document = BaseDocTemplate(str(path), pagesize=(wide, high))
     frame = Frame(MARGIN_PT, MARGIN_PT + 12, width, high - 2 * MARGIN_PT - 28, 0, 0, 0, 0)
     document.addPageTemplates([PageTemplate("page", [frame])])
-    document.build(story)
+    document.build(story, canvasmaker=partial(SheetCanvas, layers={}))
     return pdfplumber.open(path)
 
 
@@ -94,7 +95,7 @@ def many() -> Job:
     return Job(structures=(*basins, out), runs=runs, services=services, shots=ground)
 
 
-JOBS = {name: sample(name) for name in SAMPLES} | {
+JOBS = {  # the samples are looked at whole in test_whole_sets
     "rich": yards.rich(),
     "metric": yards.rich("m"),
     "decimal": yards.rich("ft"),

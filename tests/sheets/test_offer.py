@@ -58,8 +58,13 @@ SAYS = {
 
 
 @cache
+def alone(name: str = "low-lawn") -> Job:
+    """A sample with the drawn option alone."""
+    return replace(sample(name), option="", option_note="", option_at=0, aside=())
+
+
 def lawn() -> Job:
-    return with_lines(sample("low-lawn"))
+    return with_lines(alone())
 
 
 @pytest.fixture
@@ -110,7 +115,7 @@ def test_figures_are_those_of_the_price_command_to_the_cent(lang, paper, tmp_pat
 
 @pytest.mark.parametrize("name", SOUND)
 def test_the_total_alone_is_shown_unless_the_job_says_so(name, tmp_path):
-    contents = contents_of(sample(name), own_prices(tmp_path))
+    contents = contents_of(alone(name), own_prices(tmp_path))
     with opened(contents, tmp_path / "o.pdf") as pdf:
         text = "\n".join(page.extract_text() for page in pdf.pages)
     assert line_of(text, "Total") == contents.price.total
@@ -322,7 +327,7 @@ def test_the_days_are_those_of_the_work_plan_where_it_has_more(offer, tmp_path):
 
 
 def test_no_english_is_left_in_a_spanish_offer(tmp_path):
-    job = replace(nameless(sample("low-lawn")), offer=Offer(show_lines=True))
+    job = replace(nameless(alone()), offer=Offer(show_lines=True))
     made = contents_of(job, own_prices(tmp_path), Letterhead())
     theirs = vocabulary("gal min Invented example, no real place")  # units, and what the job says of its rain
     for contents in (made, replace(made, price=replace(made.price, has_examples=True)), replace(made, played=None)):

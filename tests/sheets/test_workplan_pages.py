@@ -73,7 +73,10 @@ def test_stations_hold_points_and_hours_are_those_of_the_plan(tmp_path: Path) ->
     assert "Order of work" in said
     assert said.count("HOLD grade") == sum(len(d.holds) for d in plan.days)
     assert "R8 from 0' 0\" to 23' 11 1/4\"" in said
-    assert "Crew of 2, 8 hours a day: 14.08 crew hours on 2 days. From the outfall upstream." in said
+    assert (
+        f"Crew of 2, 8 hours a day: {sum(d.hours for d in plan.days)} crew hours on 2 days. From the outfall upstream."
+        in said
+    )
     assert "By hand: crossings 1, 2" in said
     assert "within 1/4 in. No stone and no earth over the pipe until it holds." in said
     assert "Nobody saw the service at crossings 1, 2" in said
