@@ -12,6 +12,7 @@ from drainsketch.takeoff.price.money import cents, counted, dollars, plain_numbe
 from drainsketch.takeoff.price.results import Params, PricedLine, Why
 from drainsketch.takeoff.results import TakeoffLine
 
+MOST_PLACES = 6  # of figures in a sum
 # rate, and the takeoff items whose quantities it goes by
 TASKS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("lay_pipe", ("pipe_drain", "pipe_solid")),
@@ -134,10 +135,15 @@ def tasks(takeoff: Sequence[TakeoffLine], book: Lookup, wages: Wages) -> list[Pr
 
 def places(terms: Sequence[float]) -> int:
     """Return how many decimals terms need, 2 or more, so that as they are written they add up to their sum as it is written."""
-    for n in range(2, 9):
-        if abs(sum(round(term, n) for term in terms) - round(sum(terms), n)) < 0.5 * 10**-n:
+    for n in range(2, MOST_PLACES):
+        if _written(terms, n) == Decimal(f"{sum(terms):.{n}f}"):
             return n
-    return 9
+    return MOST_PLACES
+
+
+def _written(terms: Sequence[float], n: int) -> Decimal:
+    """Return the sum of terms as they are written."""
+    return sum((Decimal(f"{term:.{n}f}") for term in terms), Decimal(0))
 
 
 def adding(terms: Sequence[float]) -> str:
@@ -150,7 +156,7 @@ def adding(terms: Sequence[float]) -> str:
     """
     n = places(terms)
     said = " + ".join(f"{term:.{n}f}" for term in terms)
-    return f"{said} = {sum(terms):.{n}f}" if len(terms) > 1 else said
+    return f"{said} = {_written(terms, n):f}" if len(terms) > 1 else said
 
 
 def _task(
