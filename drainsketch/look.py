@@ -67,7 +67,7 @@ WATER_SHADES = (  # of standing water at so many feet of depth: a gray blue, far
 AREA_TINTS = ("#d3bd7a", "#acc394", "#d0acb2", "#b6b0d0", "#a5c5b9", "#d8b290")  # of the ground that reaches an inlet
 
 STYLES: dict[str, Style] = {
-    "backdrop": Style(stroke="#b0b7bf", width_pt=0.7),
+    "backdrop": Style(stroke="#8b949e", width_pt=0.8),
     "boundary": Style(stroke=INK, width_pt=1.4, dash_pt=(14, 3, 2, 3, 2, 3)),
     "building": Style(stroke="#3d4650", width_pt=1.6, fill="#d9dde2"),
     "hardscape": Style(stroke="#9aa3ad", width_pt=0.8, fill="#eff0f2"),

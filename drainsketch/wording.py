@@ -156,6 +156,9 @@ class Words(Measures):
             return name or self._kind(thing)
         if isinstance(thing, Service):
             return self._service_name(thing_id, thing.kind, name)
+        stem, _, number = thing_id.rpartition("-")
+        if isinstance(thing, Heap) and number.isdecimal() and stem == thing.kind.replace(" ", "-"):
+            thing_id = f"{self._kind(thing)} {number}"
         return f"{name} ({thing_id})" if name else thing_id
 
     def _kind(self, thing: Thing) -> str:
@@ -253,7 +256,11 @@ class Words(Measures):
 
     def _in_unit(self, amount: float, unit: str) -> tuple[float, str]:
         factor, unit = METRIC.get(unit, (1.0, unit)) if self.units == "m" else (1.0, unit)
-        return amount * factor, self._table("takeoff")["unit"][unit]
+        return amount * factor, self.unit(unit, amount * factor)
+
+    def unit(self, unit: str, amount: float) -> str:
+        """Return the word of a unit of the takeoff after an amount of it: ``1 load``, ``2 loads``."""
+        return self.word(f"takeoff.unit.{unit}", count=1 if quantity_text(amount) == "1" else 2)
 
     def to_buy(self, line: CountedLine) -> tuple[float, str] | None:
         """Return how much of a takeoff line is bought, and the word of what it is handed over in; None where it is not bought."""
@@ -282,7 +289,7 @@ class Words(Measures):
     def earth(self, yd3: float) -> str:
         """Return a volume of earth: ``4.2 cu yd``, in a metric job ``3.2 m³``."""
         factor, unit = METRIC["yd3"] if self.units == "m" else (1.0, "yd3")
-        return f"{yd3 * factor:.1f} {self.word(f'takeoff.unit.{unit}')}"
+        return f"{yd3 * factor:.1f} {self.unit(unit, yd3 * factor)}"
 
     def counted(self, line: CountedLine) -> tuple[str, str]:
         """Return the quantity of a takeoff line as it is written, and the word of its unit."""

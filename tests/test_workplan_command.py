@@ -74,7 +74,7 @@ def test_dates_come_from_the_job_and_hours_from_the_files_named(capsys, tmp_path
     report = json.loads(out)
     assert (report["crew"], report["day_hours"]) == (4, "6")
     assert report["days"][0]["date"] == "2026-05-04"
-    assert report["ticket"]["ready"] == "2026-05-05"
+    assert report["ticket"]["ready"] == "2026-05-06"
     assert report["notes"][0]["kind"] == "before_ready"
 
 

@@ -37,26 +37,31 @@ class Command(Struct, frozen=True):
     rule_after: bool = False
     checkable: bool = False
 
+    @property
+    def words(self) -> str:
+        """What it is called, without the mark of its letter in the menu."""
+        return self.label.replace("&", "")
+
 
 COMMANDS: tuple[Command, ...] = (
-    Command("new", "File", "New", ("Ctrl+N",), "new", "Start an empty job", on_bar=True),
-    Command("open", "File", "Open…", ("Ctrl+O",), "open", "Open a job file", on_bar=True),
-    Command("recent", "File", "Open Recent"),
-    Command("samples", "File", "Sample Yards", rule_after=True),
-    Command("save", "File", "Save", ("Ctrl+S",), "save", "Save the job", on_bar=True),
-    Command("save_as", "File", "Save As…", ("Ctrl+Shift+S",), tip="Save the job under another name", rule_after=True),
+    Command("new", "File", "&New", ("Ctrl+N",), "new", "Start an empty job", on_bar=True),
+    Command("open", "File", "&Open…", ("Ctrl+O",), "open", "Open a job file", on_bar=True),
+    Command("recent", "File", "Open &Recent"),
+    Command("samples", "File", "Sample &Yards", rule_after=True),
+    Command("save", "File", "&Save", ("Ctrl+S",), "save", "Save the job", on_bar=True),
+    Command("save_as", "File", "Save &As…", ("Ctrl+Shift+S",), tip="Save the job under another name", rule_after=True),
     Command(
         "export_pdf",
         "File",
-        "Sheets…",
-        ("Ctrl+E", "Ctrl+P"),
+        "S&heets…",
+        ("Ctrl+P",),
         "sheet",
         "See the sheets to scale, print them or write them as PDF",
         on_bar=True,
     ),
-    Command("exports", "File", "Export", rule_after=True),
+    Command("exports", "File", "&Export", rule_after=True),
     *(Command(x.name, "", x.label, tip=x.tip) for x in EXPORTS),
-    Command("imports", "File", "Import"),
+    Command("imports", "File", "&Import"),
     Command(
         "import_points",
         "",
@@ -71,22 +76,22 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("drop_drawing", "", "Take the Drawing Away", tip="Take the drawing under the plan away"),
     Command(
-        "write_stock", "File", "Write Basin Stock…", tip="Write the sizes of basins, risers and grates to a text file"
+        "write_stock", "File", "Write &Basin Stock…", tip="Write the sizes of basins, risers and grates to a text file"
     ),
     Command(
         "take_stock",
         "File",
-        "Read Basin Stock…",
+        "Rea&d Basin Stock…",
         tip="Take the basins you buy from an edited text file, for this job and new ones",
     ),
     Command(
         "business",
         "File",
-        "Your Business…",
+        "Your B&usiness…",
         tip="Name, license, logo and terms that stand on every sheet and at the head of the offer",
         rule_after=True,
     ),
-    Command("quit", "File", "Quit", ("Ctrl+Q",)),
+    Command("quit", "File", "&Quit", ("Ctrl+Q",)),
     Command("undo", "Edit", "Undo", ("Ctrl+Z",), "undo", "Undo", on_bar=True),
     Command("redo", "Edit", "Redo", ("Ctrl+Y", "Ctrl+Shift+Z"), "redo", "Redo", on_bar=True, rule_after=True),
     Command("select_all", "Edit", "Select All", ("Ctrl+A",)),
@@ -188,7 +193,7 @@ def keys_text(keys: tuple[str, ...] | str) -> str:
 
 def _tip(command: Command, why: str = "") -> str:
     shown = f" ({keys_text(command.keys)})" if command.keys else ""
-    return f"{command.tip or command.label}{shown}{': ' if why else ''}{why}"
+    return f"{command.tip or command.words}{shown}{': ' if why else ''}{why}"
 
 
 class Actions(QObject):

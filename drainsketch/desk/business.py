@@ -55,7 +55,7 @@ class BusinessForm(QDialog):
         self.setWindowTitle("Your business")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.resize(520, 640)
-        self.letterhead = begin
+        self.letterhead = self._begin = begin
         self._refused = False  # something just now, and nobody was told before Keep
         self._documents, self._dialogs = documents, dialogs
         self.form = Form(FIELDS, self._write)
@@ -87,6 +87,17 @@ class BusinessForm(QDialog):
             box.addWidget(part)
         self._show_logo(begin.logo)
         self._show_values()
+        self.form.rows[0].editor.setFocus()
+
+    def reject(self) -> None:
+        """Close without keeping; what was typed is asked about."""
+        for row in self.form.rows:
+            row.take()
+        if (self.letterhead != self._begin or self._refused) and not self._dialogs.confirm(
+            "Close without keeping what was changed?", "Your business stays as it was.", "Close"
+        ):
+            return
+        super().reject()
 
     def _logo_row(self) -> QWidget:
         row = QWidget()

@@ -1,6 +1,6 @@
 """The choice that belongs to the tool in hand: which service, which outfall, which pipe."""
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
 
 from drainsketch.desk.icons import icon
@@ -58,6 +58,12 @@ class ChoiceBar(QWidget):
         self.choice.setVisible(bool(tool.choices))
         self.choice.setAccessibleName(f"What to draw with {tool.label}")
         self.choice.setToolTip(f"{tool.label}: what to draw")
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Draw the sign of the tool in the tones of a window that turned dark or light."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "choice"):
+            self.show_tool(self._tool)
 
     def take_focus(self) -> None:
         """Take the keyboard, where the tool in hand has a choice."""

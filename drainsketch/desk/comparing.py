@@ -65,6 +65,12 @@ class Comparing(QObject):
         self._wanted = wanted
         self._look()
 
+    def forget(self) -> None:
+        """Drop what belongs to the job before: another one is on the desk."""
+        self.shown, self._running, self._of, self.failed = None, None, None, False
+        self._patience.stop()
+        self._look()
+
     def _look(self) -> None:
         """Compare the options of a job that came to rest."""
         session = self._session
@@ -97,9 +103,9 @@ class Comparing(QObject):
         return Shown(job, option_table(self._last, Words.of(job)), fault)
 
     def _take(self, done: "Future[Shown]") -> None:
-        asked, self._running = self._running, None
-        if done is not asked or done.cancelled():
+        if done is not self._running or done.cancelled():
             return
+        self._running = None
         self.failed = done.exception() is not None and self._of is self._session.job
         if done.exception() is None:
             self.shown = done.result()  # one of an earlier job is nearer than the one before it

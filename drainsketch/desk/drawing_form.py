@@ -111,7 +111,7 @@ class DrawingForm(QDialog):
     def _size(self, fitted: Fitted, found: Taken) -> str:
         units = self._job.header.units
         wide, high = (format_length(ft, units) for ft in fitted.size_ft)
-        said = f"{len(found.lines):,} lines, {wide} wide and {high} high. Measure one length of it before you trust it."
+        said = f"{len(found.lines):,} {'line' if len(found.lines) == 1 else 'lines'}, {wide} wide and {high} high. Measure one length of it before you trust it."
         if found.taken_as == "lot-line":
             ring = largest_outline(found.lines, self._drawing.source)
             said += f"\nThe lot line would have {len(ring)} corners and hold {format_area(area_ft2(ring), units)}"

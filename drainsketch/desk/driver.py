@@ -53,6 +53,7 @@ class Driver(QObject):
     hint_changed = Signal(str)
     entry_changed = Signal(str)
     tool_changed = Signal(str)
+    field_asked = Signal(str)  # a field of the details of what was drawn, to be filled in next
     point_typed = Signal(float, float)  # plan feet
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
@@ -244,6 +245,8 @@ class Driver(QObject):
             self.session.select(outcome.select)
         if outcome.told:
             self.session.tell(outcome.told)
+        if outcome.ask:
+            self.field_asked.emit(outcome.ask)
 
     def _show(self, preview: Preview) -> None:
         self.preview = preview

@@ -11,7 +11,7 @@ from drainsketch.desk.filehold import stamp
 from drainsketch.desk.session import Session
 from drainsketch.errors import DrainsketchError
 from drainsketch.files.folders import PRICES, TERMS, own_folder
-from drainsketch.files.keeping_prices import keep_own_book, keep_rows, keep_some_terms
+from drainsketch.files.keeping_prices import keep_own_book, keep_rows, keep_some_terms, take_out_rows
 from drainsketch.files.price_terms import own_terms
 from drainsketch.files.prices import prices_in_use
 from drainsketch.job.edits.pricing import change_price, take_back_price
@@ -102,7 +102,25 @@ class PriceDesk(QObject):
             keep_rows(replace(row, source=f"kept {date.today().isoformat()}"))
         self._read()
         self.changed.emit()
-        self.session.apply(take_back_price(job, which), f"Keep the price of {what} for all jobs")
+        self.session.apply(take_back_price(job, which), f"Drop this job's own price of {what}")
+
+    def is_kept(self, which: Which, name: str) -> bool:
+        """Return whether a figure is the user's own for all jobs, so that it can be taken out again."""
+        prices = self.prices
+        if prices is None:
+            return False
+        if which == WORKER and "worker_hour" not in prices.example_terms and prices.terms.worker_hour is not None:
+            return True
+        return any(r.which == which and r.whose == "yours" and getattr(r, name) is not None for r in prices.book.rows)
+
+    def unkeep(self, which: Which) -> None:
+        """Take a figure out of the user's own files for all jobs; undo does not bring it back. Raises JobFileError."""
+        if which == WORKER and "worker_hour" in own_terms():  # the terms go before the book
+            keep_some_terms({"worker_hour": None})
+        else:
+            take_out_rows(which)
+        self._read()
+        self.changed.emit()
 
     def keep_book(self, rows: tuple[PriceRow, ...]) -> None:
         """Write the user's own rows for all jobs. Raises JobFileError."""

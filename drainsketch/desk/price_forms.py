@@ -22,7 +22,7 @@ class PriceForms:
         """Let the terms of the price be edited; ``first`` is the one that has the keyboard."""
         from drainsketch.desk.panes.terms_form import TermsForm
 
-        TermsForm(desk, first, self._dialogs.parent).exec()
+        TermsForm(desk, self._dialogs, first, self._dialogs.parent).exec()
 
     def edit_price_book(self, desk: PriceDesk) -> None:
         """Let the whole price book be edited."""

@@ -38,7 +38,7 @@ Set in DejaVu. The window is built on Qt (LGPL 3).</p>
 def keys_html() -> str:
     """Return the list of all keys, from the tables of commands and tools."""
     tools = [(tool.label, keys_text(tool.key)) for tool in TOOLS if tool.key]
-    commands = [(c.label, keys_text(c.keys)) for c in COMMANDS if c.keys]
+    commands = [(c.words, keys_text(c.keys)) for c in COMMANDS if c.keys]
     hand = [
         ("Give up what is being drawn, then the tool", "Esc"),
         ("Finish a line or outline", "Enter, or double click"),

@@ -8,7 +8,7 @@ MOST_PANE_PX = 520
 MOST_STRIP_PX = 620
 STRIP_PART = 0.42  # of the height, whatever page the strip shows, so that its tabs stay under the pointer
 MOST_UPPER_PX = 560
-UPPER_PART = 0.42  # of the panes' height; the lists below take the rest, where an open finding needs it
+UPPER_PART = 0.38  # of the panes' height; the lists below take the rest, where an open finding needs it
 
 
 class Rooms(QWidget):

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from drainsketch.desk.sheet_maker import Made, SheetChoice
+from drainsketch.desk.sheet_maker import PAIR, Made, SheetChoice
 from drainsketch.desk.sheet_preview import SheetPreview
 from drainsketch.errors import SheetError
 from drainsketch.job.kinds import Units
@@ -70,6 +70,7 @@ class SheetForm(QDialog):
         self._units, self._send = units, send
         self._left_out = set(before.leave_out)
         self._with_job = before.with_job
+        self._no_pair = ""  # why the owner's set cannot have its before and after, once that is known
         self.preview = SheetPreview(make, self) if make is not None else None
         self._build(before)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
@@ -193,6 +194,17 @@ class SheetForm(QDialog):
             item.setCheckState(Qt.CheckState.Checked if ticked else Qt.CheckState.Unchecked)
             self.pages.addItem(item)
         self.pages.blockSignals(False)
+        self._say_no_pair()
+
+    def _say_no_pair(self) -> None:
+        """Say at its check box why there is no before and after of the storm, where there can be none."""
+        for at in range(self.pages.count()) if self._no_pair else ():
+            item = self.pages.item(at)
+            if item.data(Qt.ItemDataRole.UserRole) == PAIR:
+                with QSignalBlocker(self.pages):
+                    item.setText(f"{Words().word('sheets.pair.title')}: nothing to show")
+                    item.setToolTip(self._no_pair)
+                    item.setFlags(Qt.ItemFlag.NoItemFlags)
 
     def _tick(self, item: QListWidgetItem) -> None:
         key = item.data(Qt.ItemDataRole.UserRole)
@@ -217,10 +229,13 @@ class SheetForm(QDialog):
             self.preview.show_choice(choice)
 
     def _allow(self) -> None:
-        """Let the sheets be written and printed once they are made."""
+        """Let the sheets be written and printed once they are made, never those of the choice before."""
         if self.preview is not None:
-            self.write.setEnabled(not self.preview.fault)
+            self.write.setEnabled(self.preview.made is not None)
             self.print.setEnabled(self.preview.made is not None)
+            if self.preview.made is not None and self.preview.made.no_pair:
+                self._no_pair = self.preview.made.no_pair
+                self._say_no_pair()
 
     def _print(self) -> None:
         made = self.preview.made if self.preview is not None else None

@@ -1,5 +1,6 @@
 """Makes the sheets that the form asks for: what was looked at in the preview is what is written and printed."""
 
+from collections.abc import Sequence
 from threading import Lock
 
 from msgspec import Struct
@@ -10,6 +11,10 @@ from drainsketch.job.model import Job
 from drainsketch.review import analyse
 from drainsketch.sheets.book import READERS, Audience
 from drainsketch.study import Study, study
+from drainsketch.water.storm.results import Storm
+from drainsketch.wording import Words
+
+PAIR = "yard-in-storm"  # the page of the owner's before and after
 
 
 class SheetChoice(Struct, frozen=True):
@@ -29,11 +34,12 @@ class SheetChoice(Struct, frozen=True):
 
 
 class Made(Struct, frozen=True):
-    """Sheets as made: the PDF, and the name of each page."""
+    """Sheets as made: the PDF, the name of each page, and why a wanted before and after of the storm is not among them."""
 
     choice: SheetChoice
     data: bytes
     names: tuple[str, ...]
+    no_pair: str = ""
 
 
 class SheetMaker:
@@ -76,5 +82,17 @@ class SheetMaker:
                 leave_out=choice.leave_out,
                 with_job=choice.with_job,
             )
-            self._last = Made(choice, data.getvalue(), tuple(names))
+            self._last = Made(choice, data.getvalue(), tuple(names), _no_pair(choice, names, contents.played))
             return self._last
+
+
+def _no_pair(choice: SheetChoice, names: Sequence[str], storm: Storm | None) -> str:
+    """Return why the owner's set has no before and after of the storm; '' where it has, or nobody wants it."""
+    title = Words(choice.langs[READERS.index("owner")]).word("sheets.pair.title")
+    if choice.audience not in ("owner", "all") or PAIR in choice.leave_out or title in names:
+        return ""
+    if storm is None or storm.before is None:
+        return "There is no storm to show: shoot the ground and give the rain in Water."
+    if not storm.after.runs:
+        return "No pipe drains yet, so that there is nothing to compare."
+    return "Water stands nowhere in this storm, neither today nor with the drains: there is nothing to show."

@@ -120,8 +120,14 @@ class SheetPreview(QWidget):
         if choice != self._wanted:
             self._wanted = choice
             self.told.setText("Making the pages…")
+            self._gray(True)
             self.made_anew.emit()
             self._rest.start()
+
+    def _gray(self, old: bool) -> None:
+        """Show that what is seen is of the choice before."""
+        for part in (self.list, self.page):
+            part.setEnabled(not old)
 
     def stop(self) -> None:
         """Let go of the worker, without waiting; what it is at is finished and dropped."""
@@ -162,6 +168,7 @@ class SheetPreview(QWidget):
             return
         anew = self._shown is None or self._shown.choice != seen.choice
         self._shown = seen
+        self._gray(False)
         if anew:
             self._list_pages(seen)
         self._show(seen)

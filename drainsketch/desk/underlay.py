@@ -27,9 +27,9 @@ def import_drawing(documents: Documents, dialogs: Dialogs) -> bool:
             return False
         if chosen.taken_as == "under":
             session.apply(lay_under(session.job, backdrop_of(chosen.lines, path.name)), "Lay a drawing under the plan")
-            session.tell(
-                f"{len(chosen.lines):,} lines of {drawing.source} lie under the plan. Check one length of them with the tape."
-            )
+            many = len(chosen.lines)
+            said = f"{many:,} {'line' if many == 1 else 'lines'} of {drawing.source} {'lies' if many == 1 else 'lie'} under the plan."
+            session.tell(f"{said} Check one length of it with the tape.")
         else:
             ring = largest_outline(chosen.lines, drawing.source)
             session.apply(add(session.job, Boundary(id="boundary", points=ring)), "Take the lot line from a drawing")

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QIcon, QKeySequence, QShortcut
-from PySide6.QtWidgets import QMainWindow, QMenu, QSizePolicy, QTabWidget, QToolBar
+from PySide6.QtWidgets import QMainWindow, QMenu, QSizePolicy, QTabWidget, QToolBar, QWidget
 
 from drainsketch.desk.actions import Actions
 from drainsketch.desk.canvas import Canvas
@@ -82,7 +82,7 @@ class Window(QMainWindow):
         self.playback = Playback(Playing(self.session, self.studying.worker, self), self)
         self.storm = StormPane(self.session, self.playback.playing, self.playback)
         self.options = OptionsPane(self.session, Comparing(self.session, self.studying.worker, self))
-        self.work_plan = WorkPlanPane(self.session)
+        self.work_plan = WorkPlanPane(self.session, self.price.desk)
         self.status = StatusLine(self.session)
         self.flips = Flips(self.session, self)
         self.choices = ChoiceBar()
@@ -174,9 +174,12 @@ class Window(QMainWindow):
         self.documents.opened.connect(self.canvas.zoom_to_fit)
         self.documents.opened.connect(lambda: self.water.say(""))
         self.documents.opened.connect(self.playback.forget)
+        self.documents.opened.connect(self.options.comparing.forget)
+        self.documents.opened.connect(self.canvas.setFocus)
         self.documents.recent.changed.connect(lambda: fill_recent(self.recent_menu, self.documents))
         self.canvas.tool_changed.connect(self._tool_changed)
         self.canvas.cursor_moved.connect(self.status.show_place)
+        self.canvas.driver.field_asked.connect(self._ask_field)
         self.canvas.hint_changed.connect(self.status.show_hint)
         self.canvas.view_changed.connect(self.status.show_scale)
         self.choices.chosen.connect(self.canvas.set_choice)
@@ -200,9 +203,16 @@ class Window(QMainWindow):
         self.book.place_wanted.connect(self._place)
         self.book.bar.points.clicked.connect(self.actions_.by_name["import_points"].trigger)
         self.price.owners_shown.connect(lambda ids: self.fly_to(ids, None))
-        self.price.desk.changed.connect(self.work_plan.read_prices)
+        self.work_plan.noted.connect(self._show_planned)
         self.price.counted.connect(self._show_unpriced)
         self.takeoff.owners_shown.connect(lambda ids: self.fly_to(ids, None))
+
+    def _ask_field(self, name: str) -> None:
+        """Bring the details to the front, a field of them ready to be typed in."""
+        if not self.rooms.side.isVisible():
+            self.actions_.by_name["show_panes"].trigger()
+        self.form_tabs.setCurrentWidget(self.details)
+        self.details.take_focus(name)
 
     def _draw_option(self, at: int) -> None:
         draw_option(self.session, at)
@@ -237,18 +247,20 @@ class Window(QMainWindow):
         if self.documents.path is None:
             self.setWindowTitle(f"{self.documents.name}[*] - drainsketch")
         found = self.session.review.findings
-        self.list_tabs.setTabText(0, f"Findings ({len(found)})" if found else "Findings")
-        tones = tones_of(self)
-        worst = found[0].level if found else ""
-        self.list_tabs.setTabIcon(0, sign_icon(LEVEL_SIGNS[worst], *level_ink(worst, tones)) if worst else QIcon())
+        self._mark(self.list_tabs, self.findings, "Findings", len(found), found[0].level if found else "")
 
     def _show_unpriced(self, count: int) -> None:
         """Say on its tab how many lines of the price have none."""
-        at, tones = self.list_tabs.indexOf(self.price), tones_of(self)
-        self.list_tabs.setTabText(at, f"Price ({count})" if count else "Price")
-        self.list_tabs.setTabIcon(
-            at, sign_icon(LEVEL_SIGNS["settle"], *level_ink("settle", tones)) if count else QIcon()
-        )
+        self._mark(self.list_tabs, self.price, "Price", count, "settle" if count else "")
+
+    def _show_planned(self, count: int, worst: str) -> None:
+        """Say on its tab what of the work plan stops or is to be settled."""
+        self._mark(self.lower_tabs, self.work_plan, "Work plan", count, worst)
+
+    def _mark(self, tabs: QTabWidget, page: QWidget, title: str, count: int, level: str) -> None:
+        at = tabs.indexOf(page)
+        tabs.setTabText(at, f"{title} ({count})" if count else title)
+        tabs.setTabIcon(at, sign_icon(LEVEL_SIGNS[level], *level_ink(level, tones_of(self))) if level else QIcon())
 
     def _tool_changed(self, name: str) -> None:
         self.status.clearMessage()  # it spoke of what the tool before did

@@ -11,7 +11,7 @@ from drainsketch.files.atomic import in_words
 from drainsketch.files.folders import PRICES, TERMS, own_folder
 from drainsketch.files.price_terms import own_terms, parse_own_terms
 from drainsketch.files.pricebook import BookRead, keep_own, keep_price_book, own_book
-from drainsketch.job.price_book import PriceBook, PriceRow, layered
+from drainsketch.job.price_book import PriceBook, PriceRow, Which, layered
 
 BOOK_NOTE = "# My own prices for all jobs. They lie over the example's, row by row; see drainsketch prices --help."
 TERMS_NOTE = "# My own terms for all jobs. What is not said here stands as in the example, and is told."
@@ -21,6 +21,13 @@ def keep_rows(*rows: PriceRow) -> None:
     """Put rows into the user's own book, over those that name the same cells. Raises JobFileError; what was there is untouched then."""
     own = own_book() or BookRead(PriceBook((), (BOOK_NOTE,)))
     keep_price_book(BookRead(layered(own.book, PriceBook(rows))))
+
+
+def take_out_rows(*gone: Which) -> None:
+    """Take rows out of the user's own book, the rest untouched. Raises JobFileError."""
+    own = own_book()
+    if own is not None:
+        keep_own_book(tuple(row for row in own.book.rows if row.which not in gone))
 
 
 def keep_own_book(rows: tuple[PriceRow, ...]) -> None:

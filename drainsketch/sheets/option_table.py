@@ -241,7 +241,7 @@ class _Writers:
 
     def _amount(self, value: float, unit: str) -> str:
         factor, named = METRIC.get(unit, (1.0, unit)) if self._words.units == "m" else (1.0, unit)
-        return f"{quantity_text(value * factor)} {self._words.word(f'takeoff.unit.{named}')}"
+        return f"{quantity_text(value * factor)} {self._words.unit(named, value * factor)}"
 
     def _days(self, days: Decimal) -> str:
         return self._words.word("options.unit.days", count=plain_number(days), count_of=1 if days == 1 else 2)

@@ -25,6 +25,6 @@ def load_quantity(load: Load, words: Words) -> tuple[str, str]:
 
 def _unit(unit: str, quantity: float, words: Words) -> str:
     try:
-        return words.word(f"takeoff.unit.{unit}")
+        return words.unit(unit, quantity)
     except KeyError:  # handed over by the roll, the bag or the bale
         return words.word(f"takeoff.pack.{unit}", count=1 if quantity == 1 else 2)

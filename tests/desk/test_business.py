@@ -86,6 +86,32 @@ def test_cancel_keeps_nothing(qtbot: QtBot, tmp_path: Path) -> None:
     assert letterhead_in_use() == NO_ONE
 
 
+def test_the_keyboard_begins_in_the_first_field_and_escape_closes_what_is_unchanged(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    window, answers = open_window(qtbot, tmp_path, PLANE_YARD)
+    form = form_of(qtbot, window)
+    assert field(form, "name").hasFocus()
+    QTest.keyClick(field(form, "name"), Qt.Key.Key_Escape)
+    assert not form.isVisible()
+    assert answers.asked == []
+
+
+def test_escape_asks_before_what_was_changed_is_dropped(qtbot: QtBot, tmp_path: Path) -> None:
+    window, answers = open_window(qtbot, tmp_path, PLANE_YARD)
+    form = form_of(qtbot, window)
+    type_in(field(form, "name"), "Willow Drainage")
+    QTest.keyClick(field(form, "name"), Qt.Key.Key_Tab)
+    answers.yes = False
+    QTest.keyClick(field(form, "license"), Qt.Key.Key_Escape)
+    assert form.isVisible()
+    answers.yes = True
+    QTest.keyClick(field(form, "license"), Qt.Key.Key_Escape)
+    assert not form.isVisible()
+    assert answers.asked == ["Close without keeping what was changed?"] * 2
+    assert letterhead_in_use() == NO_ONE
+
+
 def test_a_wrong_picture_and_too_much_text_are_said_and_not_kept(qtbot: QtBot, tmp_path: Path) -> None:
     window, answers = open_window(qtbot, tmp_path, PLANE_YARD)
     form = form_of(qtbot, window)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QLineEdit
+from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.window import Window
@@ -45,6 +45,19 @@ def test_it_is_drawn_with_the_mouse_and_taken_back(
     assert window.actions_.by_name["undo"].text() == f"Undo: Draw a {kind}"
     qtbot.keyClick(window.canvas, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert window.session.job.heaps == ()
+
+
+def test_the_depth_of_a_fill_area_is_typed_right_after_it_is_drawn(window: Window, qtbot: QtBot) -> None:
+    window.form_tabs.setCurrentWidget(window.header)
+    draw(window, "z", qtbot)
+    assert "in Details" in window.status.currentMessage()
+    assert window.form_tabs.currentWidget() is window.details
+    assert window.details.form is not None
+    editor = window.details.form.row("fill_in").editor
+    assert editor.hasFocus()
+    qtbot.keyClicks(QApplication.focusWidget(), "6")
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    assert window.session.job.heaps[0].fill_in == 6.0
 
 
 def test_its_depth_is_typed_in_the_form_and_counted(window: Window, qtbot: QtBot) -> None:

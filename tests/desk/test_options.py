@@ -6,8 +6,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialogButtonBox
 
 from drainsketch.desk.option_form import OptionForm
+from drainsketch.desk.panes.options import WORKING
 from drainsketch.desk.recovery import Recovery
-from drainsketch.files.jobfile import read_job
+from drainsketch.files.jobfile import job_text, read_job
 from drainsketch.files.recovery import copies
 from drainsketch.job.edits.add import add
 from drainsketch.job.edits.move import move
@@ -39,7 +40,7 @@ def press(window, key, held):
 
 def compare(qtbot, window):
     press(window, Qt.Key.Key_F12, Qt.KeyboardModifier.ShiftModifier)
-    qtbot.waitUntil(lambda: window.options._comparing.is_current, timeout=AGES_MS)
+    qtbot.waitUntil(lambda: window.options.comparing.is_current, timeout=AGES_MS)
 
 
 def column(window, at):
@@ -159,17 +160,43 @@ def test_the_pane_compares_them_and_ages_until_the_figures_are_new(qtbot, desk):
     assert rows["Every inlet drains"][1] == "no: B2"
     assert rows["Price"][0].startswith("$")
     assert "EXAMPLE PRICES" in pane.said.text()
-    shown = pane._comparing.shown
+    shown = pane.comparing.shown
     window.session.apply(move(window.session.job, ["B1"], 1.0, 0.0), "Move")
-    assert not pane._comparing.is_current
+    assert not pane.comparing.is_current
     assert pane.table.isVisible()
-    assert pane._comparing.shown is shown  # the older figures stay to be seen until the new ones are there
-    qtbot.waitUntil(lambda: pane._comparing.is_current, timeout=AGES_MS)
+    assert pane.comparing.shown is shown  # the older figures stay to be seen until the new ones are there
+    qtbot.waitUntil(lambda: pane.comparing.is_current, timeout=AGES_MS)
     assert pane.table.isEnabled()
     solid = dict(zip(column(window, 0), zip(column(window, 1), column(window, 2), strict=True), strict=True))[
         "Solid pipe"
     ]
     assert solid[1] == "49 ft  (−1)" or solid[1].startswith("49.0")
+
+
+def test_another_job_shows_none_of_the_figures_of_the_one_before(qtbot, desk, tmp_path):
+    window, _ = desk
+    compare(qtbot, window)
+    other = TWO.__class__(**{f: getattr(TWO, f) for f in TWO.__struct_fields__} | {"runs": ()})
+    (tmp_path / "other.drainjob").write_text(job_text(other))
+    assert window.documents.open(tmp_path / "other.drainjob")
+    pane = window.options
+    assert not pane.table.isVisible()
+    assert not pane.remarks.isVisible()
+    assert pane.note.text() == WORKING
+    qtbot.waitUntil(lambda: pane.comparing.is_current, timeout=AGES_MS)
+    assert pane.table.isVisible()
+
+
+def test_figures_of_an_earlier_drawing_are_grayed_with_their_remarks(qtbot, desk):
+    window, _ = desk
+    compare(qtbot, window)
+    pane = window.options
+    pane.comparing._patience.setInterval(0)
+    window.session.apply(move(window.session.job, ["B1"], 1.0, 0.0), "Move")
+    qtbot.waitUntil(lambda: not pane.table.isEnabled(), timeout=AGES_MS)
+    assert not pane.remarks.isEnabled()
+    qtbot.waitUntil(lambda: pane.comparing.is_current, timeout=AGES_MS)
+    assert pane.remarks.isEnabled()
 
 
 def test_a_click_on_the_head_of_a_column_draws_that_option(qtbot, desk):

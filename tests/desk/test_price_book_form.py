@@ -83,6 +83,16 @@ def test_the_whole_book_stands_there_with_its_examples_marked(hand):
     assert f"{len(hand.sheet.rows)} of them invented examples" in hand.form.told.text()
 
 
+def test_the_name_goes_first_and_tab_goes_from_find_to_the_table(hand):
+    model = hand.table.model()
+    heads = [model.headerData(n, Qt.Orientation.Horizontal) for n in range(5)]
+    assert heads == ["Name", "Item", "Kind of pipe or soil", "Size, in", "Second size"]
+    assert model.index(0, 0).data().startswith("Perforated pipe, 3 in")
+    hand.form.wanted.setFocus()
+    QTest.keyClick(hand.form.wanted, K.Key_Tab)
+    assert hand.table.hasFocus()
+
+
 def test_a_price_typed_over_is_the_users_own_and_only_that_is_kept(hand):
     at = hand.at("tip_ton")
     hand.type(at, "price", "21.5")

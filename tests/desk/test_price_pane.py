@@ -13,6 +13,7 @@ from drainsketch.desk.panes.price_table import PRICE, SHOWN
 from drainsketch.desk.theme import DARK, LIGHT, dress, tones_of
 from drainsketch.files.pricebook import own_book
 from drainsketch.files.prices import prices_in_use
+from drainsketch.job.edits.change import change
 from drainsketch.job.model import Job
 from drainsketch.job.pricing import Extra, PriceChange, Pricing
 from tests.desk.at_desk import open_window
@@ -153,6 +154,42 @@ def test_a_price_kept_for_all_jobs_goes_into_the_own_book_and_leaves_the_job(des
     assert total(desk) == by_job
     assert row(desk, "tip_ton").cells[2] == "$20.00"
     assert "Price from: kept " in item_of(desk, "tip_ton").child(0).text(0)
+
+
+def test_keeping_is_told_to_stay_whatever_is_undone_and_is_taken_back_by_its_own_button(desk):
+    double_click(desk, "tip_ton")
+    type_over(desk, "20")
+    QTest.mouseClick(desk.price.keep, Qt.MouseButton.LeftButton)
+    assert "Undo does not take it back" in desk.status.currentMessage()
+    assert desk.session.history.undo_label == "Drop this job's own price of Dump fee"
+    desk.session.undo()
+    assert own_book() is not None
+    desk.session.redo()
+    click(desk, "tip_ton")
+    assert desk.price.unkeep.isVisible()
+    QTest.mouseClick(desk.price.unkeep, Qt.MouseButton.LeftButton)
+    assert own_book() is None
+    assert row(desk, "tip_ton").cells[2] == "$14.00\nexample"
+    assert not desk.price.unkeep.isVisible()
+
+
+def test_what_stops_the_job_is_said_over_its_price_whosever_the_prices_are(desk):
+    assert not desk.price.stops.isVisible()
+    low = change(desk.session.job, "O1", invert_ft=99.5)
+    desk.session.apply(low, "Lift the outfall")
+    stops = sum(f.level == "stop" for f in desk.session.review.findings)
+    assert stops
+    assert desk.price.stops.isVisible()
+    assert desk.price.stops.text().startswith(f"{stops} thing")
+    assert desk.price.stops.text().endswith("the depths behind this price do not stand yet.")
+    desk.session.undo()
+    assert not desk.price.stops.isVisible()
+
+
+def test_the_key_of_the_price_lands_on_the_first_line(desk):
+    press(K.Key_F12)
+    assert desk.price.table.shown.kind == "line"
+    assert desk.price.table.currentIndex().row() == 1
 
 
 def test_a_rate_is_typed_under_its_line_of_labor(desk):

@@ -14,6 +14,7 @@ from drainsketch.files.keeping_prices import keep_some_terms
 from drainsketch.files.price_terms import own_terms
 from drainsketch.job.price_terms import CHOICES, COUNTS, NUMBERS
 from drainsketch.job.pricing import Pricing, TermChanges
+from tests.desk.at_desk import Answers
 from tests.test_review import sample
 
 
@@ -23,7 +24,7 @@ def desk():
 
 
 def form_of(qtbot, desk: PriceDesk, first: str = "") -> TermsForm:
-    form = TermsForm(desk, first)
+    form = TermsForm(desk, Answers(), first)
     qtbot.addWidget(form)
     form.show()
     form.activateWindow()
@@ -154,3 +155,24 @@ def test_cancel_changes_nothing(qtbot, desk):
     QTest.keyClick(form, Qt.Key.Key_Escape)
     assert not form.isVisible()
     assert desk.session.job.pricing == Pricing()
+
+
+def test_escape_asks_before_typed_terms_are_dropped(qtbot, desk):
+    form = form_of(qtbot, desk, "tax_pct")
+    answers = form._dialogs
+    put(form, "tax_pct", "8.25")
+    answers.yes = False
+    QTest.keyClick(form.fields["tax_pct"], Qt.Key.Key_Escape)
+    assert form.isVisible()
+    assert form.fields["tax_pct"].text() == "8.25"
+    answers.yes = True
+    QTest.keyClick(form.fields["tax_pct"], Qt.Key.Key_Escape)
+    assert not form.isVisible()
+    assert len(answers.asked) == 2
+
+
+def test_escape_closes_unchanged_terms_at_once(qtbot, desk):
+    form = form_of(qtbot, desk, "tax_pct")
+    QTest.keyClick(form.fields["tax_pct"], Qt.Key.Key_Escape)
+    assert not form.isVisible()
+    assert form._dialogs.asked == []

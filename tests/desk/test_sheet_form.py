@@ -79,6 +79,29 @@ def test_the_real_pages_are_seen_and_follow_the_choices(qtbot: QtBot) -> None:
     assert desk.listed[0] == "P-1  Plano del propietario"
 
 
+def test_pages_of_the_choice_before_are_grayed_and_cannot_be_written_or_printed(qtbot: QtBot) -> None:
+    desk = Desk(qtbot)
+    form = desk.form
+    assert form.preview is not None
+    form.paper.setFocus()
+    qtbot.keyClick(form.paper, Qt.Key.Key_Down)
+    for part in (form.write, form.print, form.preview.page, form.preview.list):
+        assert not part.isEnabled()
+    qtbot.keyClick(form, Qt.Key.Key_Return)
+    assert form.isVisible()
+    desk.settle()
+    for part in (form.write, form.print, form.preview.page, form.preview.list):
+        assert part.isEnabled()
+
+
+def test_a_storm_that_leaves_nothing_standing_says_so_at_its_check_box(qtbot: QtBot) -> None:
+    form = Desk(qtbot, SheetChoice(audience="owner")).form
+    (item,) = form.pages.findItems("Your yard in the storm", Qt.MatchFlag.MatchStartsWith)
+    assert item.text().endswith(": nothing to show")
+    assert item.toolTip() == "There is no storm to show: shoot the ground and give the rain in Water."
+    assert not item.flags() & Qt.ItemFlag.ItemIsEnabled
+
+
 def test_keys_turn_pages_and_zoom(qtbot: QtBot) -> None:
     desk = Desk(qtbot)
     preview = desk.form.preview

@@ -83,6 +83,24 @@ def test_waste_beyond_its_bounds_is_refused_in_words(qtbot: QtBot) -> None:
     assert row.fault.text() == "Stone: from 0 to 100 can be typed here; the old value is kept."
 
 
+def test_a_refusal_moves_no_field_and_is_gone_once_something_is_taken(qtbot: QtBot) -> None:
+    session, made = pane(qtbot)
+    below = made.form.row("base_in").editor
+    at = below.mapTo(made, below.rect().topLeft())
+    type_into(qtbot, made.form.row("solid_bed_in").editor, "400")
+    assert "the old value is kept" in made.fault.text()
+    assert made.fault.isVisible()
+    qtbot.wait(1)
+    assert below.mapTo(made, below.rect().topLeft()) == at
+    qtbot.mouseClick(made.childAt(at), Qt.MouseButton.LeftButton)
+    assert below.hasFocus()
+    qtbot.keyClick(below, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClicks(below, "5")
+    qtbot.keyClick(below, Qt.Key.Key_Return)
+    assert session.job.sections.base_in == 5.0
+    assert made.fault.text() == ""
+
+
 def test_the_takeoff_shows_what_to_buy_and_says_why(qtbot: QtBot) -> None:
     session = Session(replace(PLANE_YARD, header=Header(units="ft")))
     made = TakeoffPane(session)

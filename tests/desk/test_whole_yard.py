@@ -104,7 +104,7 @@ def test_it_is_saved_opened_again_exported_and_checks_clean(
     assert window.session.job == drawn
 
     answers.save_path = tmp_path / "drawn.pdf"
-    hands.key(KEY.Key_E, CONTROL)
+    hands.key(KEY.Key_P, CONTROL)
     with pdfplumber.open(tmp_path / "drawn.pdf") as pdf:
         text = pdf.pages[0].extract_text()
     assert "B1" in text

@@ -368,6 +368,47 @@ def test_words_stand_out_from_their_ground(tones: object) -> None:
         assert contrast(made.color(words), made.color(ground)) >= 4.5, (words, ground)
 
 
+def test_new_brings_the_keyboard_from_a_field_to_the_plan(desk: tuple[Window, Answers], qtbot: QtBot) -> None:
+    window, _ = desk
+    window.actions_.by_name["to_details"].trigger()
+    window.session.select(("B1",))
+    editor = field(window, "name")
+    qtbot.mouseClick(editor, LEFT)
+    assert editor.hasFocus()
+    qtbot.keyClick(editor, Qt.Key.Key_N, Qt.KeyboardModifier.ControlModifier)
+    assert window.session.job.structures == ()
+    assert window.canvas.hasFocus()
+
+
+def test_the_sheets_are_asked_for_from_a_field_too(desk: tuple[Window, Answers], qtbot: QtBot) -> None:
+    window, answers = desk
+    answers.sheet = None
+    asked: list[object] = []
+    answers.ask_sheet = lambda units, maker: asked.append(units)  # type: ignore[method-assign]
+    window.session.select(("B1",))
+    editor = field(window, "name")
+    qtbot.mouseClick(editor, LEFT)
+    qtbot.keyClick(editor, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
+    assert len(asked) == 1
+
+
+def test_every_entry_of_the_file_menu_has_a_letter_of_its_own(desk: tuple[Window, Answers]) -> None:
+    window, _ = desk
+    menu = next(a.menu() for a in window.menuBar().actions() if a.text() == "&File")
+    letters = [a.text().partition("&")[2][:1].upper() for a in menu.actions() if not a.isSeparator()]
+    assert all(letters)
+    assert max(Counter(letters).values()) == 1
+    assert "S&amp;heets" not in keys_html()
+
+
+def test_the_sign_of_the_tool_in_hand_follows_into_the_dark(desk: tuple[Window, Answers], qtbot: QtBot) -> None:
+    window, _ = desk
+    window.setPalette(palette(LIGHT))
+    light = window.choices._sign.pixmap().toImage()
+    window.setPalette(palette(DARK))
+    assert window.choices._sign.pixmap().toImage() != light
+
+
 def test_help_names_the_one_call_number_and_every_key() -> None:
     assert "811" in CAUTIONS
     assert "hand tools only" in CAUTIONS

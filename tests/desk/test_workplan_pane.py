@@ -5,16 +5,18 @@ from pathlib import Path
 
 import pdfplumber
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QHelpEvent, QTextDocument
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
+from drainsketch.desk.panes.workplan import QUIET_MS
 from drainsketch.desk.panes.workplan_list import WHAT
 from drainsketch.desk.window import Window
-from drainsketch.files import price_terms, pricebook
+from drainsketch.files.folders import own_folder
 from drainsketch.files.prices import prices_in_use
-from drainsketch.job.edits.change import change
+from drainsketch.job.edits.change import change, change_part
 from drainsketch.job.model import Job
 from drainsketch.pricing import price_of
 from drainsketch.takeoff.workplan.results import Task
@@ -22,13 +24,10 @@ from tests.desk.at_desk import open_window
 from tests.test_review import sample
 
 
-@pytest.fixture(autouse=True)
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The user's folder for all jobs: an empty one."""
-    at = tmp_path / "home" / "drainsketch"
-    for module in (price_terms, pricebook):
-        monkeypatch.setattr(module, "own_folder", lambda: at)
-    return at
+@pytest.fixture
+def home() -> Path:
+    """Return the user's folder for all jobs, not there yet."""
+    return own_folder()
 
 
 @pytest.fixture
@@ -93,11 +92,12 @@ def test_a_first_day_is_typed_and_the_days_get_their_dates(qtbot: QtBot, desk: W
     type_into(desk, "start", "2026-05-01")
     settle(qtbot, desk)
     assert desk.session.job.work.start == "2026-05-01"
-    assert desk.work_plan.list.topLevelItem(0).text(0) == "Day 1, Fri May 1, 2026"
-    assert desk.work_plan.list.topLevelItem(1).text(0) == "Day 2, Mon May 4, 2026"
+    assert desk.work_plan.list.topLevelItem(0).text(0) == "Day 1, Fri May 1"
+    assert desk.work_plan.list.topLevelItem(1).text(0) == "Day 2, Mon May 4"
+    assert desk.work_plan.list.topLevelItem(1).toolTip(0) == "Day 2, Mon May 4, 2026"
     type_into(desk, "days_off", "2026-05-04")
     settle(qtbot, desk)
-    assert desk.work_plan.list.topLevelItem(1).text(0) == "Day 2, Tue May 5, 2026"
+    assert desk.work_plan.list.topLevelItem(1).text(0) == "Day 2, Tue May 5"
     QTest.keyClick(desk.canvas, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     settle(qtbot, desk)
     assert desk.session.job.work.days_off == ()
@@ -115,10 +115,10 @@ def test_a_ticket_is_typed_and_work_before_its_day_is_stopped(qtbot: QtBot, desk
     settle(qtbot, desk)
     plan = desk.work_plan.plan
     assert plan is not None
-    assert plan.ticket.ready == date(2026, 5, 4)
+    assert plan.ticket.ready == date(2026, 5, 5)
     said = desk.work_plan.words.text()
     assert "Ticket 2604-118" in said
-    assert "before digging may begin on Mon May 4, 2026" in said
+    assert "before digging may begin on Tue May 5, 2026" in said
 
 
 @pytest.mark.parametrize(
@@ -191,11 +191,56 @@ def test_an_edit_plans_anew_and_keeps_the_chosen_task(qtbot: QtBot, desk: Window
     assert (tree.chosen.kind, tree.chosen.owner) == ("lay", "R5")
 
 
+def test_work_before_the_ticket_is_marked_on_the_tab_from_anywhere(qtbot: QtBot, desk: Window) -> None:
+    """Asked on Friday, November 27, with two workdays to wait: Monday and Tuesday are waited, digging may begin on Wednesday."""
+    tabs = desk.lower_tabs
+    at = tabs.indexOf(desk.work_plan)
+    settled = int(tabs.tabText(at).removeprefix("Work plan (").removesuffix(")"))
+    tabs.setCurrentWidget(desk.profile_page)
+    early = {"ticket_asked": "2026-11-27", "ticket_wait_days": 2, "ticket_good_days": 10, "start": "2026-12-01"}
+    desk.session.apply(change_part(desk.session.job, "work", **early), "Type the ticket")
+    qtbot.waitUntil(lambda: tabs.tabText(at) == f"Work plan ({settled - 2})")  # three unsaid things less, one stop more
+    stop = tabs.tabIcon(at).pixmap(16).toImage()
+    desk.session.apply(change_part(desk.session.job, "work", start="2026-12-02"), "Begin a day later")
+    qtbot.waitUntil(lambda: tabs.tabText(at) == f"Work plan ({settled - 3})")
+    assert tabs.tabIcon(at).pixmap(16).toImage() != stop
+    desk.session.open(Job())
+    qtbot.waitUntil(lambda: tabs.tabText(at) == "Work plan")
+    assert tabs.tabIcon(at).isNull()
+
+
+def test_a_stop_is_seen_whole_in_a_small_window(qtbot: QtBot, desk: Window) -> None:
+    desk.resize(1280, 720)
+    early = {"ticket_asked": "2026-11-27", "ticket_wait_days": 2, "ticket_good_days": 10, "start": "2026-12-01"}
+    desk.session.apply(change_part(desk.session.job, "work", **early), "Type the ticket")
+    settle(qtbot, desk)
+    desk.work_plan.list.setCurrentItem(row_of(desk, "lay", "R5"))  # its words stand after it
+    said = desk.work_plan.words.text()
+    assert said.index("Stop:") < said.index("Lay pipe")
+    paper = QTextDocument()
+    paper.setDefaultFont(desk.work_plan.words.font())
+    paper.setTextWidth(desk.work_plan.words.contentsRect().width())
+    paper.setHtml(said[: said.index("</p>") + 4])
+    assert paper.size().height() < desk.work_plan.right.viewport().height()
+
+
+def test_the_rule_of_the_wait_is_said_at_its_field(desk: Window) -> None:
+    editor = desk.work_plan.form.ticket.row("ticket_wait_days").editor
+    at = editor.rect().center()
+    QApplication.sendEvent(editor, QHelpEvent(QEvent.Type.ToolTip, at, editor.mapToGlobal(at)))
+    assert "full days after the day of the request" in editor.toolTip()
+    assert "full days after the day of the request" in desk.work_plan.words.text()
+
+
+def test_a_day_says_its_holds_first(desk: Window) -> None:
+    assert desk.work_plan.list.topLevelItem(0).text(1).split(", ")[0].endswith("holds")
+
+
 def test_nothing_is_planned_while_the_pane_is_away(desk: Window) -> None:
     desk.lower_tabs.setCurrentWidget(desk.profile_page)
     before = desk.work_plan.plan
     desk.session.apply(change(desk.session.job, "R8", use="drain"), "Make it a drain")
-    assert not desk.work_plan._timer.isActive()
+    assert desk.work_plan._timer.interval() == QUIET_MS
     assert desk.work_plan.plan is before
     desk.lower_tabs.setCurrentWidget(desk.work_plan)
     assert desk.work_plan.plan is not before

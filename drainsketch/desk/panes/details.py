@@ -83,6 +83,13 @@ class DetailsPane(QScrollArea):
         session.studied.connect(self.refresh)
         self.refresh()
 
+    def take_focus(self, name: str) -> None:
+        """Give the keyboard to a field."""
+        if self.form is not None:
+            editor = self.form.row(name).editor
+            self.ensureWidgetVisible(editor)
+            editor.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
     def refresh(self) -> None:
         """Show the selection as it is now; widgets stay while the same things are shown, so that typing goes on."""
         job = self._session.job

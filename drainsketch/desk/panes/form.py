@@ -8,6 +8,7 @@ from PySide6.QtWidgets import (
     QApplication,
     QCheckBox,
     QComboBox,
+    QDialog,
     QGridLayout,
     QHBoxLayout,
     QLabel,
@@ -97,17 +98,18 @@ class Entry(QLineEdit):
     """A line to type in; Escape gives the typing up, and undo is the window's once the typing was taken."""
 
     given_up = Signal()
+    tip = ""  # what the field is about
 
     def event(self, event: QEvent) -> bool:
         """Keep Escape from the window's shortcut, and say in a tooltip what does not fit."""
         if event.type() == QEvent.Type.ToolTip:
             margins = self.textMargins()
             room = self.width() - margins.left() - margins.right() - FRAME_PX
-            self.setToolTip(self.text() if self.fontMetrics().horizontalAdvance(self.text()) > room else "")
+            self.setToolTip(self.text() if self.fontMetrics().horizontalAdvance(self.text()) > room else self.tip)
         if isinstance(event, QKeyEvent) and not self.isModified() and any(event.matches(own) for own in UNDOING):
             event.ignore()
             return True
-        if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
+        if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape and not self._is_closing():
             if event.type() == QEvent.Type.ShortcutOverride:
                 event.accept()
                 return True
@@ -115,6 +117,10 @@ class Entry(QLineEdit):
                 self.given_up.emit()
                 return True
         return super().event(event)
+
+    def _is_closing(self) -> bool:
+        """Whether Escape is for the dialog around it, since there is no typing to give up."""
+        return isinstance(self.window(), QDialog) and not self.isModified()
 
 
 def _is_letter(event: QKeyEvent) -> bool:
@@ -128,9 +134,10 @@ class Row(QObject):
     typed = Signal(object)  # the value read
     picked = Signal()  # an entry was chosen by mouse in an open list
 
-    def __init__(self, field: Field, parent: QWidget) -> None:
+    def __init__(self, field: Field, parent: QWidget, tell: Callable[[str], object] | None = None) -> None:
         super().__init__(parent)
         self.field = field
+        self._tell = tell  # says what is wrong in another place than under the field
         self._units: Units = "ft-in"
         self._shown: Value = None
         self._ready = False  # nothing shown yet
@@ -161,9 +168,20 @@ class Row(QObject):
 
     def say(self, sentence: str) -> None:
         """Show what is wrong under the field; '' for nothing."""
+        before = self.fault.text()
         self.fault.setText(sentence)
-        self.fault.setVisible(bool(sentence))
         self.editor.setAccessibleDescription(sentence)
+        if self._tell is None:
+            self.fault.setVisible(bool(sentence))
+        elif sentence or before:
+            self._tell(sentence)
+
+    def explain(self, tip: str) -> None:
+        """Say in a tooltip what the field is about."""
+        self.label.setToolTip(tip)
+        self.editor.setToolTip(tip)
+        if isinstance(self.editor, Entry):
+            self.editor.tip = tip
 
     def refuse(self, sentence: str) -> None:
         """Say what is wrong and put the old value back."""
@@ -256,15 +274,25 @@ class Row(QObject):
 
 
 class Form(QWidget):
-    """A column of fields. ``write`` applies a value and may raise a DrainsketchError, whose sentence is shown."""
+    """A column of fields. ``write`` applies a value and may raise a DrainsketchError, whose sentence is shown.
+
+    It stands under its field, or where ``tell`` puts it: a form of many short rows does not move under the pointer then.
+    """
 
     picked = Signal()  # an entry was chosen in an open list
 
-    def __init__(self, fields: tuple[Field, ...], write: Write, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        fields: tuple[Field, ...],
+        write: Write,
+        parent: QWidget | None = None,
+        *,
+        tell: Callable[[str], object] | None = None,
+    ) -> None:
         super().__init__(parent)
         self.fields = fields
         self._write = write
-        self.rows = tuple(Row(field, self) for field in fields)
+        self.rows = tuple(Row(field, self, tell) for field in fields)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(8)
@@ -305,6 +333,9 @@ class Form(QWidget):
             self._write(row.field, value)
         except DrainsketchError as fault:
             row.refuse(refusal(row.field, str(fault), row.units))
+            return
+        for one in self.rows:
+            one.say("")  # what was refused before it is of an earlier step
 
 
 def column(*parts: QWidget, spacing: int = 6, margins: tuple[int, int, int, int] = (10, 8, 10, 10)) -> QWidget:

@@ -39,7 +39,7 @@ class OptionsPane(QWidget):
 
     def __init__(self, session: Session, comparing: Comparing, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session, self._comparing = session, comparing
+        self._session, self.comparing = session, comparing
         self._filled: Shown | None = None
         self.table = QTreeWidget(self)
         self.table.setAccessibleName("Options side by side; the first line of a column is the name of the option")
@@ -89,15 +89,16 @@ class OptionsPane(QWidget):
         """Show the options, or how it stands with them, once they are to be seen."""
         if not self.isVisible():
             return
-        shown, several = self._comparing.shown, bool(self._session.job.aside)
+        shown, several = self.comparing.shown, bool(self._session.job.aside)
         there = several and shown is not None and len(shown.table.names) > 1
         self.new.setVisible(not several)
         self.table.setVisible(there)
         self.remarks.setVisible(there)
         self.note.setText(self._note(shown if there else None))
         self.note.setVisible(bool(self.note.text()))
-        old = there and self._comparing.is_late
-        self.table.setEnabled(not old)
+        old = there and self.comparing.is_late
+        for part in (self.table, self.remarks):
+            part.setEnabled(not old)
         if there and shown is not None and shown is not self._filled:
             self._filled = shown
             self._fill(shown.table)
@@ -106,11 +107,11 @@ class OptionsPane(QWidget):
     def _note(self, shown: Shown | None) -> str:
         if not self._session.job.aside:
             return ONE
-        if self._comparing.failed:
+        if self.comparing.failed:
             return FAILED
         if shown is None:
             return WORKING
-        return OLD if self._comparing.is_late else ""
+        return OLD if self.comparing.is_late else ""
 
     def _fill(self, table: OptionTable) -> None:
         """Write the table; where it stood scrolled to it stays."""
@@ -155,10 +156,10 @@ class OptionsPane(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Have the options compared."""
         super().showEvent(event)
-        self._comparing.want(True)
+        self.comparing.want(True)
         self.refresh()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Let them rest."""
         super().hideEvent(event)
-        self._comparing.want(False)
+        self.comparing.want(False)

@@ -31,14 +31,17 @@ class PricePane(QWidget):
     def __init__(self, session: Session, desk: PriceDesk, asks: Asks, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session, self.desk, self.asks = session, desk, asks
-        self.banner, self.total, self.terms = QLabel(self), QLabel(self), QLabel(self)
+        self.stops, self.banner, self.total, self.terms = QLabel(self), QLabel(self), QLabel(self), QLabel(self)
         self.table = PriceTable(self)
         self.fault = fault_line(self)
         self.add = self._button("Add line…", self._add_extra, "A line that no takeoff counts: a permit, a stump")
         self.terms_button = self._button("Terms…", self._edit_terms, "Overhead, profit, tax, crew, tool and soil")
         self.book_button = self._button("Price book…", self._edit_book, "Your prices and rates for all jobs")
         self.back = self._button("Take back", self._take_back, "The price book stands again for this (Delete)")
-        self.keep = self._button("Keep for all jobs", self._keep, "Write it into your own price book")
+        self.keep = self._button("Keep for all jobs", self._keep, "Write it into your own price book; undo does not")
+        self.unkeep = self._button(
+            "Take back for all jobs", self._unkeep, "Take it out of your own price book; what stood before stands again"
+        )
         self.edit = self._button("Edit line…", self._edit_extra, "What, quantity, unit, price (Ctrl+Enter)")
         self.remove = self._button("Remove", self._remove_extra, "Take this line out (Delete)")
         self.unused = self._button("", self._drop_unused, "Prices of this job that no line of it goes by")
@@ -54,6 +57,7 @@ class PricePane(QWidget):
         self.table.opened.connect(self._open)
         self.table.form_asked.connect(self._form)
         session.changed.connect(self.refresh)
+        session.studied.connect(self._say_stops)
         desk.changed.connect(self.refresh)
         self.refresh()
 
@@ -66,11 +70,14 @@ class PricePane(QWidget):
         return button
 
     def _lay_out(self) -> None:
-        for label in (self.banner, self.total, self.terms):
+        for label in (self.stops, self.banner, self.total, self.terms):
             label.setWordWrap(True)
             label.setTextFormat(Qt.TextFormat.PlainText)
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.banner.setContentsMargins(10, 4, 10, 4)
+        for label in (self.stops, self.banner):
+            label.setContentsMargins(10, 3, 10, 3)
+        self.stops.setAccessibleName("What stops this job")
+        self.stops.hide()
         self.banner.setAccessibleName("What is invented in this price")
         bold = QFont(self.font())
         bold.setBold(True)
@@ -81,10 +88,14 @@ class PricePane(QWidget):
         foot = QVBoxLayout()
         foot.setContentsMargins(10, 3, 10, 6)
         foot.setSpacing(2)
-        for part in (self.fault, self.total, self.terms, self.unused):
-            foot.addWidget(part)
+        sums = QHBoxLayout()
+        sums.addWidget(self.total)
+        sums.addWidget(self.terms, 1)
+        foot.addWidget(self.fault)
+        foot.addLayout(sums)
+        foot.addWidget(self.unused)
         for buttons in (
-            (self.back, self.keep, self.edit, self.remove),
+            (self.back, self.keep, self.unkeep, self.edit, self.remove),
             (self.add, self.terms_button, self.book_button),
         ):
             row = QHBoxLayout()
@@ -96,6 +107,7 @@ class PricePane(QWidget):
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(0)
+        box.addWidget(self.stops)
         box.addWidget(self.banner)
         box.addWidget(self.table, 1)
         box.addLayout(foot)
@@ -106,6 +118,7 @@ class PricePane(QWidget):
             self._show_doings()
             self._quiet.start()
             return
+        self._say_stops()
         made, here = self.desk.price, self.desk.here
         if made is None or here is None:
             self.table.show_rows(())
@@ -130,6 +143,16 @@ class PricePane(QWidget):
         self._quiet.stop()
         made = self.desk.price
         self.counted.emit(len(made.findings) if made is not None else 0)
+
+    def _say_stops(self) -> None:
+        """Say how many findings stop the job: whosever the prices are, they stand on depths that may change."""
+        stops = sum(f.level == "stop" for f in self._session.review.findings)
+        tones = tones_of(self)
+        self.stops.setStyleSheet(f"color: {tones.stop}; background: {tones.raised}; font-weight: bold;")
+        self.stops.setText(
+            f"{stops} {'thing stops' if stops == 1 else 'things stop'} this job: the depths behind this price do not stand yet."
+        )
+        self.stops.setVisible(bool(stops))
 
     def _say_banner(self, text: str, *, stop: bool) -> None:
         tones = tones_of(self)
@@ -161,6 +184,7 @@ class PricePane(QWidget):
         extra = figure is not None and figure.extra is not None
         for button in (self.back, self.keep):
             button.setVisible(figure is not None and figure.of_job)
+        self.unkeep.setVisible(figure is not None and self.desk.is_kept(figure.which, figure.name))
         for button in (self.edit, self.remove):
             button.setVisible(extra)
         made = self.desk.price if self.isVisible() else None
@@ -203,7 +227,21 @@ class PricePane(QWidget):
         except DrainsketchError as fault:
             self.say(str(fault))
             return
-        self._session.tell(f"{shown.cells[0]}: kept for all jobs.")
+        self._session.tell(
+            f"{shown.cells[0]}: kept for all jobs. Undo does not take it back: use Take back for all jobs."
+        )
+        self.table.setFocus()
+
+    def _unkeep(self) -> None:
+        shown = self.table.shown
+        if shown is None or shown.figure is None:
+            return
+        try:
+            self.desk.unkeep(shown.figure.which)
+        except DrainsketchError as fault:
+            self.say(str(fault))
+            return
+        self._session.tell(f"{shown.cells[0]}: taken out of your own prices for all jobs. Undo does not bring it back.")
         self.table.setFocus()
 
     def _erase(self) -> None:

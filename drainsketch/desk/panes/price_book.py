@@ -99,7 +99,10 @@ class PriceBookForm(QDialog):
         box.addWidget(self.fault)
         box.addLayout(below)
         box.addWidget(self.buttons)
-        self.resize(1120, 640)
+        self.setTabOrder(self.wanted, self.table)
+        self.setTabOrder(self.table, self.mine)
+        self.table.setFocus()
+        self.resize(1190, 640)
 
     def say(self, sentence: str) -> None:
         """Say what is wrong; '' takes it off."""
@@ -127,7 +130,7 @@ class PriceBookForm(QDialog):
         examples = sum(r.is_example for r in self.sheet.rows)
         rows = len(self.sheet.rows)
         self.told.setText(
-            f"{rows} rows, {examples} of them invented examples. Yours go first; an empty price is not known yet, 0.00 is free."
+            f"{rows} {'row' if rows == 1 else 'rows'}, {examples} of them invented examples. Yours go first; an empty price is not known yet, 0.00 is free."
         )
         tones = tones_of(self)
         self.told.setStyleSheet(f"color: {tones.settle if examples else tones.quiet};")
@@ -182,7 +185,7 @@ class PriceBookForm(QDialog):
         changed = self.table.merge(read.book.rows)
         self.say(_several([said_unknown(row, Words()) for row in read.unknown]))
         self._after_rows()
-        self.told.setText(f"{whence}: {changed} rows taken in. {self.told.text()}")
+        self.told.setText(f"{whence}: {changed} {'row' if changed == 1 else 'rows'} taken in. {self.told.text()}")
 
     def _export(self) -> None:
         path = self._dialogs.ask_save(Path.home() / f"prices{SUFFIX}", "Export the price book", SUFFIX, KINDS)

@@ -8,8 +8,11 @@ from drainsketch.files.cells import untouched
 from drainsketch.files.price_cells import COLUMNS, RowReader, row_cells
 from drainsketch.job.price_book import EXAMPLE, PriceBook, PriceRow, Which, items, layered
 
-SHOWN = ("item", "of", "size_in", "second", "price", "per_hour", "unit", "taxed", "source", "name")
-HEADS = ("Item", "Of", "Size, in", "Second", "Price, $", "Per hour", "Unit", "Taxed", "Source", "Name")
+SHOWN = ("name", "item", "of", "size_in", "second", "price", "per_hour", "unit", "taxed", "source")
+HEADS = (
+    *("Name", "Item", "Kind of pipe or soil", "Size, in", "Second size"),
+    *("Price, $", "Per hour", "Unit", "Taxed", "Source"),
+)
 NAMES = ("item", "of", "size_in", "second")  # what a row is the price of
 DERIVED = ("unit",)
 OWN = "yours"

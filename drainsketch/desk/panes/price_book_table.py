@@ -20,18 +20,19 @@ LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 NUMBERS = ("size_in", "second", "price", "per_hour")
 WIDE_PX = {
-    "item": 130,
-    "of": 95,
+    "name": 356,
+    "item": 112,
+    "of": 134,
     "size_in": 60,
-    "second": 75,
-    "price": 80,
-    "per_hour": 70,
-    "unit": 55,
-    "taxed": 55,
-    "source": 110,
+    "second": 86,
+    "price": 74,
+    "per_hour": 66,
+    "unit": 62,
+    "taxed": 50,
 }
 ROW_PX = 25
 TIPS = {
+    "item": "What the takeoff counts, as the file of the book calls it",
     "of": "Kind of pipe, or soil; empty fits any",
     "second": "Bend: its angle. Wye: its branch. Stick or coil: its length in ft. Digging: the deepest cut in ft. Empty fits any",
     "price": "Dollars for one; empty is not known yet",
@@ -137,6 +138,7 @@ class BookTable(QTableView):
         self.horizontalHeader().setHighlightSections(False)
         for column, wide in WIDE_PX.items():
             self.setColumnWidth(SHOWN.index(column), wide)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         TableKeys(self)
         self.go_to(0, SHOWN.index("price"))
 

@@ -3,7 +3,17 @@
 from collections.abc import Iterator
 
 from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetrics, QGuiApplication, QKeyEvent, QKeySequence, QResizeEvent
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFocusEvent,
+    QFont,
+    QFontMetrics,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -291,6 +301,15 @@ class PriceTable(QTreeWidget):
                 self.editItem(one, PRICE)
                 return
         self.opened.emit()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Begin at the first line: a heading has nothing to choose."""
+        here = self.shown
+        if here is None or here.kind in READ:
+            first = next((item for item in self._tops() if item.data(ITEM, SHOWN).kind not in READ), None)
+            if first is not None:
+                self.setCurrentItem(first, PRICE)
+        super().focusInEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Take Enter, F2, Delete, copying and typing over a figure."""

@@ -1,7 +1,7 @@
 """The form of the terms of a price: those of this job alone, those kept for all jobs, and where each value comes from."""
 
 from decimal import Decimal, InvalidOperation
-from typing import Any, Literal
+from typing import Any, Literal, Protocol
 
 from msgspec.structs import asdict
 from PySide6.QtCore import Qt
@@ -65,11 +65,19 @@ WORDS = {
 PAIR = ("profit_as", "profit_pct")
 
 
+class Confirms(Protocol):
+    """The one question that the form asks."""
+
+    def confirm(self, question: str, more: str, yes: str) -> bool:
+        """Ask a question with one way on and a Cancel."""
+
+
 class TermsForm(QDialog):
     """All terms; empty fields leave a term to what stands otherwise. Nothing is written before OK, and then all of it or nothing."""
 
-    def __init__(self, desk: PriceDesk, first: str = "", parent: QWidget | None = None) -> None:
+    def __init__(self, desk: PriceDesk, dialogs: Confirms, first: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._dialogs = dialogs
         self.setWindowTitle("Terms of the price")
         self._desk = desk
         self._example: dict[str, Any] = asdict(parse_terms(b"").terms)
@@ -223,6 +231,14 @@ class TermsForm(QDialog):
         if job is not self._desk.session.job:
             self._desk.apply(job, "Change the terms of the price")
         self.accept()
+
+    def reject(self) -> None:
+        """Close without taking anything; what was typed is asked about."""
+        if self._texts != self._before and not self._dialogs.confirm(
+            "Close the terms without taking what was changed in them?", "The terms stay as they were.", "Close"
+        ):
+            return
+        super().reject()
 
     def _changed(self, scope: Scope) -> list[str]:
         """Return the terms that were typed over; a profit goes as a pair."""

@@ -2,6 +2,7 @@
 
 from typing import get_args
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from drainsketch.desk.panes.fields import Field
@@ -9,12 +10,14 @@ from drainsketch.desk.panes.form import Form, column
 from drainsketch.desk.panes.jobform import FormPane
 from drainsketch.desk.panes.values import Value
 from drainsketch.desk.session import Session
+from drainsketch.desk.theme import tones_of
 from drainsketch.errors import EditError
 from drainsketch.job import sections as s
 from drainsketch.job.edits.change import change_part, change_waste
 from drainsketch.job.sections import Sections, WasteRule
 from drainsketch.takeoff.buying import buyings
 
+FAULT_PX = 34  # two lines
 SECTIONS = (
     Field("solid_bed_in", "Stone bed, solid pipe", "inches"),
     Field("solid_over_in", "Stone over solid pipe", "inches", blank="native earth round it"),
@@ -46,18 +49,30 @@ class TrenchPane(FormPane):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "Trench of this job", parent)
-        self.form = Form(SECTIONS, self._write)
+        self.fault = QLabel(self)
+        self.fault.setWordWrap(True)
+        self.fault.setContentsMargins(10, 2, 10, 2)
+        self.fault.setAccessibleName("What could not be taken")
+        self.fault.setStyleSheet(f"color: {tones_of(self).stop};")
+        self.setViewportMargins(0, 0, 0, FAULT_PX)
+        self.form = Form(SECTIONS, self._write, tell=self.fault.setText)
         self.waste = Form(
             tuple(
                 Field(goods, goods[:1].upper() + goods[1:], "number", blank=f"usual, {buying.waste_pct:g}")
                 for goods, buying in buyings().items()
             ),
             self._write_waste,
+            tell=self.fault.setText,
         )
         self.reset = QPushButton("Back to the Usual Trench")
         self.reset.clicked.connect(self._reset)
         self.setWidget(column(_quiet(DRAINS), self.form, _quiet(WASTE), self.waste, self.reset))
         self.refresh()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the room for what could not be taken at the foot, so that no field moves under the pointer."""
+        super().resizeEvent(event)
+        self.fault.setGeometry(0, self.height() - FAULT_PX, self.width(), FAULT_PX)
 
     def refresh(self) -> None:
         """Show the values as they are now."""

@@ -8,19 +8,18 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QSplitte
 
 from drainsketch.desk.panes.workplan_form import WorkForm
 from drainsketch.desk.panes.workplan_list import WorkList
+from drainsketch.desk.price_desk import PriceDesk
 from drainsketch.desk.session import Session
 from drainsketch.desk.theme import tones_of
-from drainsketch.errors import DrainsketchError
-from drainsketch.files.prices import prices_in_use
-from drainsketch.job.prices import Prices
 from drainsketch.planning import work_plan_of
 from drainsketch.takeoff.workplan.results import PlannedWork, Task, WorkDay
 from drainsketch.takeoff.workplan.saying import Sayings
 from drainsketch.wording import Words
 
 FORM_PX, LEAST_PX = 292, 96
-WIDE_PX = 620  # from here on the words stand beside the list
+WIDE_PX = 560  # from here on the words stand beside the list
 WAIT_MS = 120  # while a thing is dragged nobody reads the days
+QUIET_MS = 400  # after the last edit, before a hidden pane counts what stops the work
 LEVELS = {"stop": "Stop", "settle": "Settle", "note": "Note"}
 ASK = "Choose a task: it is selected on the plan, and how it is done stands here."
 
@@ -30,11 +29,11 @@ class WorkPlanPane(QWidget):
 
     thing_chosen = Signal(tuple)  # ids, to be seen on the plan
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    noted = Signal(int, str)  # how many notes stop the work or are to be settled, and the worst level of them
+
+    def __init__(self, session: Session, desk: PriceDesk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session = session
-        self._prices: Prices | None = None
-        self._fault = ""
+        self._session, self._desk = session, desk
         self._moved = False  # the border before the words, by the user
         self.plan: PlannedWork | None = None
         self.form = WorkForm(session, self)
@@ -53,35 +52,32 @@ class WorkPlanPane(QWidget):
         self._lay_out()
         self.list.task_chosen.connect(self._choose)
         session.changed.connect(self._later)
+        desk.changed.connect(lambda: self.refresh() if self.isVisible() else self._later())
 
     def refresh(self) -> None:
-        """Plan the work of the present job, once it is to be seen."""
+        """Plan the work of the present job; while nobody sees it, only count what stops the work."""
+        self._timer.stop()
+        prices, job = self._desk.prices, self._session.job
+        plan = None if prices is None else work_plan_of(self._session.review, prices, self._desk.price)
+        self._count(plan)
         if not self.isVisible():
             return
-        self._timer.stop()
         self.form.show_values()
-        job, review = self._session.job, self._session.review
-        if self._prices is None:
-            self.plan = None
+        self.plan = plan
+        if plan is None:
             self.list.clear()
         else:
-            self.plan = work_plan_of(review, self._prices)
-            self.list.show_plan(self.plan, Sayings(Words.of(job)))
+            self.list.show_plan(plan, Sayings(Words.of(job)))
         self._tell()
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Read the prices in use anew, and catch up with the review."""
-        super().showEvent(event)
-        self.read_prices()
+    def _count(self, plan: PlannedWork | None) -> None:
+        held = [note.level for note in plan.notes if note.level != "note"] if plan is not None and plan.days else []
+        self.noted.emit(len(held), min(held, key=list(LEVELS).index, default=""))
 
-    def read_prices(self) -> None:
-        """Read the prices in use anew: hours go by their rates."""
-        if not self.isVisible():
-            return
-        try:
-            self._prices, self._fault = prices_in_use(), ""
-        except DrainsketchError as fault:
-            self._prices, self._fault = None, str(fault)
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with the review, and with what was written into the user's own files elsewhere."""
+        super().showEvent(event)
+        self._desk.look_again()
         self.refresh()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -96,14 +92,13 @@ class WorkPlanPane(QWidget):
         room = self.width() - FORM_PX
         self.split.setOrientation(Qt.Orientation.Horizontal if room >= WIDE_PX else Qt.Orientation.Vertical)
         if not self._moved:
-            self.split.setSizes([5 * room, 3 * room])
+            self.split.setSizes([2 * room, room])
 
     def _was_moved(self) -> None:
         self._moved = True
 
     def _later(self) -> None:
-        if self.isVisible():
-            self._timer.start()
+        self._timer.start(WAIT_MS if self.isVisible() else QUIET_MS)
 
     def _lay_out(self) -> None:
         self.left = _scrolled(self.form)
@@ -132,16 +127,19 @@ class WorkPlanPane(QWidget):
         self.right.verticalScrollBar().setValue(0)
 
     def _tell(self) -> None:
-        """Say what the chosen task asks for, then how the ticket stands and what is to be settled."""
+        """Say what stops the work, what the chosen task asks for, what is to be settled, and how the ticket stands."""
         say, tones = Sayings(Words.of(self._session.job)), tones_of(self)
         if self.plan is None:
-            self.words.setText(f"<p style='color:{tones.stop}'>{escape(self._fault)}</p>")
+            self.words.setText(f"<p style='color:{tones.stop}'>{escape(self._desk.fault)}</p>")
             return
-        parts = [f"<p>{self._chosen(say)}</p>"]
+        notes: dict[str, list[str]] = {level: [] for level in LEVELS}
         for note in self.plan.notes:
             text, remedy = say.note(note)
             level = f"<b style='color:{tones.level(note.level)}'>{LEVELS[note.level]}:</b>"
-            parts.append(f"<p>{level} {escape(text)} {escape(remedy)}</p>")
+            notes[note.level].append(f"<p>{level} {escape(text)} {escape(remedy)}</p>")
+        chosen, rest = f"<p>{self._chosen(say)}</p>", [*notes["settle"], *notes["note"]]
+        is_chosen = self.list.chosen is not None or self.list.chosen_day is not None
+        parts = [*notes["stop"], *([chosen, *rest] if is_chosen else [*rest, chosen])]
         crew = [say.crew(self.plan)] if self.plan.days else []
         if said := say.unplanned(self.plan):
             crew.append(said)

@@ -13,8 +13,10 @@ from drainsketch.desk.session import Session
 from drainsketch.errors import EditError
 from drainsketch.job.edits.change import change_part
 from drainsketch.job.work import Weekday
+from drainsketch.takeoff.workplan.saying import Sayings
+from drainsketch.wording import Words
 
-DEFER = "State law and the one-call center decide these days. Type them as they tell you: 811."
+DEFER = "State law and the one-call center decide these days. Type them as they tell you: 811. Days to wait are full days after the day asked; digging begins the day after the last."
 WHOLE = ("ticket_wait_days", "ticket_good_days", "lawn_spoil_days")
 DATE = "year-month-day"
 TICKET = (
@@ -54,6 +56,9 @@ class WorkForm(QWidget):
         self.ticket = Form(TICKET, self._write, self)
         self.days = Weekdays(self)
         self.work = Form(WORK, self._write, self)
+        rule = Sayings(Words.of(session.job)).word("ticket.rule")
+        for name in ("ticket_wait_days", "wait_in_workdays", "ticket_good_days"):
+            self.ticket.row(name).explain(rule)
         for form in (self.ticket, self.work):
             grid = form.layout()
             assert isinstance(grid, QGridLayout)  # a form is a grid

@@ -80,8 +80,10 @@ class WorkList(QTreeWidget):
 
     def _day(self, day: WorkDay, say: Sayings) -> QTreeWidgetItem:
         holds = say.word("sheet.holds", holds=len(day.holds)) if day.holds else ""
-        told = ", ".join(t for t in (say.open(day), holds) if t)
-        item = QTreeWidgetItem([say.day(day), told, say.hours(day.hours)])
+        told = ", ".join(t for t in (holds, say.open(day)) if t)
+        item = QTreeWidgetItem([say.day(day, short=True), told, say.hours(day.hours)])
+        item.setToolTip(0, say.day(day))
+        item.setToolTip(1, told)
         font = QFont(self.font())
         font.setBold(True)
         for column in range(3):
@@ -90,7 +92,7 @@ class WorkList(QTreeWidget):
         item.setData(0, WHAT, day)
         if day.overnight:
             item.setIcon(0, sign_icon(LEVEL_SIGNS["settle"], *level_ink("settle", tones_of(self))))
-            item.setToolTip(0, say.overnight(day))
+            item.setToolTip(0, f"{say.day(day)}\n{say.overnight(day)}")
         return item
 
     def _task(self, task: Task, say: Sayings) -> QTreeWidgetItem:

@@ -132,7 +132,7 @@ class Click(Struct, frozen=True):
 
 
 class Outcome(Struct, frozen=True):
-    """What came of a gesture: the job after it, what was done (for undo), what to select, a sentence to tell.
+    """What came of a gesture: the job after it, what was done (for undo), what to select, a sentence to tell, a field to fill in.
 
     ``merge``: the next outcome of the same label and selection is part of the same step.
     """
@@ -144,6 +144,7 @@ class Outcome(Struct, frozen=True):
     vertex: Vertex | None = None
     merge: bool = False
     click: Click | None = None
+    ask: str = ""  # the field of its details that is to be filled in next
 
 
 def no_way(_at: Point) -> Way | None:

@@ -36,10 +36,10 @@ BREAKLINE_CHOICES: tuple[BreaklineKind, ...] = ("wall foot", "curb", "swale", "r
 TRUNK_CHOICES = ("12 in", "6 in", "9 in", "18 in", "24 in", "36 in")
 
 
-def placed(job: Job, new: Thing, label: str, told: str = "") -> Outcome:
-    """Return the outcome of putting a new thing without an id on the plan; it is selected."""
+def placed(job: Job, new: Thing, label: str, told: str = "", ask: str = "") -> Outcome:
+    """Return the outcome of putting a new thing without an id on the plan; it is selected, and ``ask`` of its details is next."""
     new_id = "boundary" if isinstance(new, Boundary) else fresh_id(job, id_stem(new))
-    return Outcome(add(job, new), label, select=(new_id,), told=told)
+    return Outcome(add(job, new), label, select=(new_id,), told=told, ask=ask)
 
 
 def boundary(start: Start) -> Gesture:
@@ -63,8 +63,10 @@ def heap_tool(kind: HeapKind) -> StartTool:
 
     def start_heap(start: Start) -> Gesture:
         points = yield from draw_outline(kind, kind)
-        told = "Type how deep it takes the spoil, in place and settled." if kind == "fill area" else ""
-        return placed(start.job, Heap(id="", kind=kind, points=points), f"Draw a {kind}", told)
+        is_fill = kind == "fill area"
+        told = "Give its depth in Details: how deep it takes the spoil, in place and settled." if is_fill else ""
+        new = Heap(id="", kind=kind, points=points)
+        return placed(start.job, new, f"Draw a {kind}", told, ask="fill_in" if is_fill else "")
 
     return start_heap
 

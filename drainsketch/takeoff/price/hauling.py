@@ -29,7 +29,7 @@ def disposal(takeoff: Sequence[TakeoffLine], book: Lookup, terms: PriceTerms) ->
 def delivery(takeoff: Sequence[TakeoffLine], book: Lookup, terms: PriceTerms) -> list[PricedLine]:
     """Return what it costs to have stone, base course, gravel and topsoil brought, by the load, and pipe and pieces, once a job."""
     lines = []
-    stone = [line for line in takeoff if line.item in STONE]
+    stone = [line for line in takeoff if line.item in STONE and line.quantity > 0]
     if stone:
         tons = sum(line.bought for line in stone)
         volume = sum(float(dict(line.params)["volume_yd3"]) * line.bought / line.quantity for line in stone)

@@ -44,15 +44,15 @@ def worked_days(start: date, weekdays: Collection[str], off: Collection[date] = 
 
 
 def ready_on(asked: date, wait_days: int, off: Collection[date] = (), *, in_workdays: bool) -> date | None:
-    """Return the first day on which digging may begin: so many days after the day a ticket was asked for.
+    """Return the first day on which digging may begin: the day after so many full days of wait.
 
-    In workdays the day after the request is the first that counts, weekends and days off count for nothing, and a request on one of
-    those counts as of the next workday, which is the safe side.
+    Neither the day of the request nor the day digging begins is one of them. In workdays, weekends and days off count for nothing,
+    and a request on one of those counts as of the next workday, which is the safe side.
 
     Parameters
     ----------
     asked : day of the request
-    wait_days : days of wait (0 or more)
+    wait_days : full days of wait between request and digging (0 or more)
     off : days that are no workdays
 
     Returns
@@ -61,20 +61,21 @@ def ready_on(asked: date, wait_days: int, off: Collection[date] = (), *, in_work
 
     Notes
     -----
-    Limits: state law says which days count, whether the day of the request does, and from which hour on. Source: counting.
-    Check: tests/outside/test_work_days.py
+    Limits: state law says which days count, whether the day of the request does, and from which hour on. Source: days of wait are
+    full days after the day of the request, as most state laws count them (common practice, no source). Check: tests/outside/test_work_days.py
 
     Examples
     --------
-    Asked on a Friday, two workdays: Monday and Tuesday are waited out from the request, Tuesday is the second.
+    Asked on a Friday, two workdays: Monday and Tuesday are waited out, Wednesday is the day. In calendar days it is Monday.
 
     >>> str(ready_on(date(2026, 5, 1), 2, in_workdays=True)), str(ready_on(date(2026, 5, 1), 2, in_workdays=False))
-    ('2026-05-05', '2026-05-03')
+    ('2026-05-06', '2026-05-04')
     """
     if not in_workdays:
-        return later(asked, wait_days)
+        return later(asked, wait_days + 1)
     days = worked_days(asked, OFFICE, off)
-    return next((day for n, day in enumerate(days) if n == wait_days), None)
+    last = next((day for n, day in enumerate(days) if n == wait_days), None)
+    return last and later(last, 1)
 
 
 def later(day: date, days: int) -> date | None:

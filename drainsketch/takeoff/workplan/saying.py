@@ -25,16 +25,16 @@ class Sayings:
         """Return a word of the table by its dotted key."""
         return self.words.word(f"workplan.{key}", **params)
 
-    def date(self, day: date) -> str:
-        """Return a day with its weekday."""
+    def date(self, day: date, *, short: bool = False) -> str:
+        """Return a day with its weekday; a short one has no year."""
         month, weekday = self.word(f"month.{day.month}"), self.word(f"weekday.{WEEKDAYS[day.weekday()]}")
-        return self.word("date", weekday=weekday, month=month, day=day.day, year=day.year)
+        return self.word("short_date" if short else "date", weekday=weekday, month=month, day=day.day, year=day.year)
 
-    def day(self, day: WorkDay) -> str:
-        """Return the heading of a day."""
+    def day(self, day: WorkDay, *, short: bool = False) -> str:
+        """Return the heading of a day; a short one leaves the year out."""
         if day.day is None:
             return self.word("day", number=day.number)
-        return self.word("dated", number=day.number, date=self.date(day.day))
+        return self.word("dated", number=day.number, date=self.date(day.day, short=short))
 
     def hours(self, hours: Decimal | None) -> str:
         """Return hours to the hundredth, '' for none counted."""
@@ -82,9 +82,9 @@ class Sayings:
         return lines
 
     @property
-    def cautions(self) -> tuple[str, str]:
-        """Return what is always said of a ticket."""
-        return self.word("ticket.law"), self.word("ticket.private")
+    def cautions(self) -> tuple[str, ...]:
+        """Return what is always said of a ticket: how its days are counted, who decides, what it does not mark."""
+        return self.word("ticket.rule"), self.word("ticket.law"), self.word("ticket.private")
 
     def crew(self, plan: PlannedWork) -> str:
         """Return who works how long."""

@@ -11,7 +11,7 @@ from drainsketch.takeoff.workplan.results import Note, Ticket, WorkDay
 def ticket_of(work: WorkPlan, days: Sequence[WorkDay]) -> tuple[Ticket, list[Note]]:
     """Return the ticket of a job and what has to be said of it.
 
-    Digging may begin ``ticket_wait_days`` after the request; from that day on the marks hold for ``ticket_good_days``, that day counted.
+    Digging may begin on the day after ``ticket_wait_days`` full days of wait; from that day on the marks hold for ``ticket_good_days``, that day counted.
 
     Parameters
     ----------

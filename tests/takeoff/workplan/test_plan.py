@@ -159,16 +159,18 @@ def test_days_are_dated_and_days_off_are_skipped() -> None:
 
 def test_the_ticket_against_the_days() -> None:
     asked = {"ticket_asked": "2026-04-29", "ticket_wait_days": 3, "ticket_good_days": 5}
-    plan = laying(start="2026-05-01", **asked)  # Wednesday: Thursday, Friday, Monday
-    assert plan.ticket.ready == date(2026, 5, 4)
-    assert plan.ticket.good_through == date(2026, 5, 8)
+    plan = laying(start="2026-05-01", **asked)  # Wednesday: Thursday, Friday, Monday are waited, Tuesday
+    assert plan.ticket.ready == date(2026, 5, 5)
+    assert plan.ticket.good_through == date(2026, 5, 9)
     assert plan.notes[0].kind == "before_ready"
     assert plan.notes[0].level == "stop"
-    good = laying(start="2026-05-04", **asked)
+    good = laying(start="2026-05-05", **asked)
     assert not {"before_ready", "marks_run_out", "not_asked"} & {*noted(good)}
     late = laying(start="2026-05-07", **asked)  # Thursday 7, Friday 8, Monday 11
     assert "marks_run_out" in noted(late)
-    assert late.ticket.ask_again_by == date(2026, 5, 6)  # Thursday 7, Friday 8, Monday 11
+    assert late.ticket.ask_again_by == date(
+        2026, 5, 5
+    )  # Wednesday, Thursday, Friday are waited; a day later Monday 11 would be waited too
     assert {"not_asked", "wait_unsaid", "good_unsaid", "start_unsaid"} <= {*noted(laying())}
 
 
