@@ -35,7 +35,7 @@ def work_plan_of(review: Review, prices: Prices, made: Price | None = None) -> P
         review.crossings,
         [line for line in made.lines if line.group == "labor"],
         priced_here(prices, review.job.pricing).terms,
-        frozenset(review.grades) - frozenset(review.workable),
+        frozenset(review.grades) - frozenset(review.workable) | review.undug,
     )
 
 

@@ -82,9 +82,7 @@ class Review(Struct, frozen=True):
     @property
     def workable(self) -> dict[str, Grade]:
         """The grades pipe can be laid to, by run id: without those at a structure that has no invert, and of runs that are stopped."""
-        lost = {at for at, levels in self.levels.items() if levels.no_invert}
-        out = {f.id for f in self.network.runs if f.upstream in lost or f.downstream in lost} | _stopped(self.findings)
-        return {run: grade for run, grade in self.grades.items() if run not in out} if out else self.grades
+        return _without(self.grades, _not_laid(self.network, self.levels, self.findings))
 
     @property
     def undug(self) -> frozenset[str]:
@@ -166,15 +164,10 @@ def analyse(job: Job, before: Review | None = None) -> Review:
         grades = grades_of(bounds, placed, graded)
         levels = _levels(bounds, guess, grades)
     paths = inlet_paths(network, grades, least_slopes(job))
-    crossed = crossings(job, plan.meetings, plan.geometry, surface, grades)
     if bounds is not None:
         found += fall_findings(bounds, grades, short) + depth_findings(bounds, grades, short)
         found += inlet_findings(bounds, levels, grades, short)
-    found += (
-        outfall_findings(job, network, paths, bounds, grades, plan.shapes)
-        + crossing_findings(job, crossed)
-        + list(plan.findings)
-    )
+    found += outfall_findings(job, network, paths, bounds, grades, plan.shapes) + list(plan.findings)
     found += pit_findings(pits_of(job, levels)) + stands_on_findings(job, plan.shapes, levels, surface)
     found += footing_findings(job, plan.shapes, plan.geometry, surface, profile, grades, levels)
     found += heap_findings(job, plan.shapes, plan.geometry)
@@ -189,6 +182,9 @@ def analyse(job: Job, before: Review | None = None) -> Review:
     if job.runs and not job.services:
         found.append(finding("no_services", Place()))
     levels = _without_inverts(job, network, levels, short, _stopped(found))
+    not_laid = _not_laid(network, levels, found)
+    crossed = crossings(job, plan.meetings, plan.geometry, surface, _without(grades, not_laid))
+    found += crossing_findings(job, crossed, not_laid)
     return Review(
         job=job,
         book=book,
@@ -309,6 +305,16 @@ def _levels(bounds: Bounds, guess: dict[str, bool], grades: dict[str, Grade]) ->
 def _stopped(findings: Iterable[Finding]) -> set[str]:
     """Return the runs whose pipe cannot be laid where it lies."""
     return {str(dict(f.params)["run"]) for f in findings if f.level == "stop" and f.kind in STOPPED_BY}
+
+
+def _without(grades: dict[str, Grade], not_laid: set[str]) -> dict[str, Grade]:
+    return {run: grade for run, grade in grades.items() if run not in not_laid} if not_laid else grades
+
+
+def _not_laid(network: Network, levels: dict[str, StructureLevels], findings: Iterable[Finding]) -> set[str]:
+    """Return the runs whose pipe cannot be laid: those that are stopped, and those at a structure that has no invert."""
+    lost = {at for at, of in levels.items() if of.no_invert}
+    return {f.id for f in network.runs if f.upstream in lost or f.downstream in lost} | _stopped(findings)
 
 
 def _without_inverts(

@@ -16,6 +16,10 @@ tickets run out: renew them before you dig later than planned.</p>
 a shed) is not marked by the utility owners. Find it before you dig.</p>
 <p>Inside the hand-dig width on either side of a marked service use hand tools only, and expose the service before the
 trench crosses it. Your state may ask for a wider strip than the limits of this job: the wider one binds.</p>
+<p><b>If a line is hit or gas is smelled:</b> stop, leave everything as it is, and everyone goes upwind, well away. No flame,
+engine, telephone or switch near it. From a safe distance call 911, then the utility. Electric: keep far away, and touch
+neither the machine nor the ground near it; whoever sits on it stays there unless it burns. Report every damage to the owner
+of the line and, as the law asks, to the one-call center.</p>
 <p><b>Trenches kill.</b> Follow the trench safety rules of your state and employer; nobody enters an unprotected trench that
 the rules say must be protected. Keep spoil and machines back from the edge.</p>
 <p>Where water may lawfully leave a lot, how far pipe must keep from a septic system or a well, and whether a permit or a

@@ -162,7 +162,10 @@ class SheetForm(QDialog):
     def choice(self) -> SheetChoice:
         """Return what was chosen."""
         audience = self.reader.currentData()
-        there = {self.pages.item(i).data(Qt.ItemDataRole.UserRole) for i in range(self.pages.count())}
+        items = [self.pages.item(i) for i in range(self.pages.count())]
+        there = {
+            i.data(Qt.ItemDataRole.UserRole) for i in items if i.flags() & Qt.ItemFlag.ItemIsUserCheckable
+        }  # without those that stay
         return SheetChoice(
             paper=self.paper.currentData(),
             scale_ft_per_in=self.scale.currentData(),

@@ -1,5 +1,6 @@
 """What each crossing calls for: the gravest thing said of it, and what else a crew has to know before it digs there."""
 
+from collections.abc import Collection
 from itertools import groupby
 
 from drainsketch.findings import Finding, Param, Place, finding
@@ -11,15 +12,19 @@ from drainsketch.network.results import Crossing
 SLACK_FT = 1e-4  # less than any level can be shot or dug to
 
 
-def crossing_findings(job: Job, crossings: tuple[Crossing, ...]) -> list[Finding]:
+def crossing_findings(job: Job, crossings: tuple[Crossing, ...], not_laid: Collection[str] = ()) -> list[Finding]:
     """Return one finding for each crossing, the gravest, and what is said beside it.
 
     Every crossing of a service has one: a service that was not uncovered here is never passed over in silence.
+
+    Parameters
+    ----------
+    not_laid : runs whose pipe cannot be laid as drawn; their crossings know no level of it
     """
     found: list[Finding] = []
     of_services = [c for c in crossings if c.other_kind != "run"]
     for c in crossings:
-        found += _run_over_run(c) if c.other_kind == "run" else [_of_service(c)]
+        found += _run_over_run(c) if c.other_kind == "run" else [_of_service(c, not_laid)]
     services = {s.id: s for s in job.services}
     for c in of_services:
         found += _along(c) + _water_below(c) + _misread(c, services[c.other])
@@ -54,10 +59,11 @@ def _run_over_run(c: Crossing) -> list[Finding]:
     return [finding("runs_cross", _place(c), params=_params(c))] if c.position == "unknown" else []
 
 
-def _of_service(c: Crossing) -> Finding:
+def _of_service(c: Crossing, not_laid: Collection[str]) -> Finding:
     place, params = _place(c), _params(c)
     if c.clearance_ft is None or c.least_clearance_ft is None:
-        kind = "depth_unknown" if c.service_depth_ft is None else "clearance_unknown"
+        known = "no_pipe_level" if c.run_id in not_laid else "clearance_unknown"
+        kind = "depth_unknown" if c.service_depth_ft is None else known
         return finding(kind, place, params=params)
     short_ft = c.need_ft - SLACK_FT
     if c.clearance_ft < 0:

@@ -13,7 +13,7 @@ from drainsketch.network.buried import rule_of
 from drainsketch.network.meetings import Meeting
 from drainsketch.network.places import Places, places_of
 from drainsketch.network.results import Crossing, Floats, Grade
-from drainsketch.network.windows import gaps_ft, least_gap_ft, needs_ft, window_ft
+from drainsketch.network.windows import LEAST_OVER_FT, gaps_ft, least_gap_ft, needs_ft, window_ft
 
 
 def crossings(
@@ -164,7 +164,7 @@ def _crossing(
         need_under_ft=needs[1],
         rule=needs[2],
         works_deeper_ft=None if isnan(deeper) else max(0.0, deeper),
-        works_shallower_ft=sums.shallower[m] if not isnan(deeper) and sums.shallower[m] > 0 else None,
+        works_shallower_ft=sums.shallower[m] if not isnan(deeper) and sums.shallower[m] >= LEAST_OVER_FT else None,
         hand_dig_from_ft=meeting.hand_from_ft,
         hand_dig_to_ft=meeting.hand_to_ft,
     )

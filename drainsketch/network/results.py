@@ -202,7 +202,7 @@ class Crossing(Struct, frozen=True):
     need_under_ft: float = 0.0
     rule: str = ""  # which asks for it: a name of the catalogue of services, or 'job'
     works_deeper_ft: float | None = None  # the pipe clears a service whose top is deeper than this
-    works_shallower_ft: float | None = None  # or shallower than this; None where nothing is shallow enough
+    works_shallower_ft: float | None = None  # or shallower than this; None where it would have hardly any cover
     hand_dig_from_ft: float = 0.0  # the stretch dug by hand, stations
     hand_dig_to_ft: float = 0.0
 

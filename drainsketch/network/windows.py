@@ -7,6 +7,10 @@ from drainsketch.job.model import Service
 from drainsketch.network.buried import rule_of
 from drainsketch.network.results import Floats
 
+LEAST_OVER_FT = (
+    0.5  # a service over the pipe has at least so much cover, or it is not offered: common practice, no source
+)
+
 
 def needs_ft(service: Service, criteria: Criteria) -> tuple[float, float, str]:
     """Return what a drain keeps from a service where it passes over and under it, ft, and the name of the rule that asks most.

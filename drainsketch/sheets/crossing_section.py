@@ -68,7 +68,7 @@ def _drawn(c: Crossing, review: Review, words: Words, scale: Scale) -> Panel:
         pieces += more
         notes += said
     elif c.other_kind != "run":
-        pieces += _unknown(words, edge, ground)
+        pieces += _unknown(c, words, edge, ground)
     middle, radius = y((c.pipe_top_ft + c.pipe_bottom_ft) / 2), grade.outside_in / 24 * k
     pieces += [
         Oval((0.0, middle), radius, radius, OUTLINE),
@@ -120,10 +120,12 @@ def _band(c: Crossing, words: Words, y: Height, edge: float) -> tuple[list[Piece
     return pieces, notes
 
 
-def _unknown(words: Words, edge: float, ground: float) -> list[Piece]:
-    """Return a service nobody knows the depth of: a broken upright strip from the ground down, with a question mark."""
+def _unknown(c: Crossing, words: Words, edge: float, ground: float) -> list[Piece]:
+    """Return a service nobody knows the depth of: a broken upright strip from the ground down, with a question mark and its name."""
     x = -edge + 6.0
+    said = (f"{words.word(f'sheets.service.{c.other_kind}')}:", words.word("sheets.plan.depth_unknown"))
     return [
+        *note_column([Note((x - 4.0, ground / 2), said, strong=True)], -edge - 8.0, right=False),
         rect(x - 4.0, 4.0, x + 4.0, ground - 1.0, HIDDEN),
         text(x, ground / 2 - 3.0, "?", bold=True, place="middle"),
     ]

@@ -10,7 +10,7 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, LongTable,
 from drainsketch.job.model import Job
 from drainsketch.look import INK, PAPER
 from drainsketch.review import Review
-from drainsketch.sheets.cut_tables import CutTable, built_tables, cut_tables, without_sheet
+from drainsketch.sheets.cut_tables import CutTable, benchmark_words, built_tables, cut_tables, without_sheet
 from drainsketch.sheets.para import (
     CELL,
     CELL_RIGHT,
@@ -43,6 +43,7 @@ def cut_pages(job: Job, review: Review, words: Words, width: float, names: Names
         CondPageBreak(220),
         Section(words.word("sheets.cut.title"), names),
         para(words.word("sheets.cut.note"), QUIET_TEXT),
+        *([para(said, STRONG)] if (said := benchmark_words(review, words)) else []),
         para(words.word("sheets.cut.caution_grade"), SMALL_STRONG),
         para(words.word("sheets.cut.caution_trench"), SMALL_STRONG),
     ]

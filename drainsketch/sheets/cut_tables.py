@@ -8,12 +8,14 @@ from drainsketch.job.model import Job, Run
 from drainsketch.job.units import format_length, format_off, format_reading
 from drainsketch.network.cutsheet import CutMark, CutRow, CutSheet, can_be_read
 from drainsketch.network.laid import LaidRun, worst_off
+from drainsketch.network.results import Grade
 from drainsketch.review import Review, cut_sheet_of
 from drainsketch.sheets.pit_schedule import care_words
 from drainsketch.sheets.schedules import NONE, pipe_words
 from drainsketch.sheets.text import LABEL_LENGTH, plain
 from drainsketch.wording import Words
 
+MOST_MARKS = 8  # benchmarks named on a sheet
 COLUMNS = ("station", "what", "ground", "invert", "cut", "cut_in", "pipe", "bottom", "laid")
 BUILT = ("station", "what", "plan", "measured", "off", "verdict")
 
@@ -74,7 +76,7 @@ def _cut_table(run: Run, upstream: str, downstream: str, sheet: CutSheet, review
                 words.word("sheets.cut.below", below=thousandths(sheet.grade.bottom_below_invert_ft, words)),
             )
         ),
-        height=height_words(review, words),
+        height=height_words(sheet.grade, review, words),
         heads=tuple(heads[c] for c in kept),
         rows=rows,
         notes=(*_pit_notes(downstream, review, words), *_notes(sheet, words)),
@@ -100,14 +102,29 @@ def slope_words(sheet: CutSheet, words: Words) -> str:
     return ", ".join(words.slope(slope) for _, slope in sheet.grade.legs)
 
 
-def height_words(review: Review, words: Words) -> str:
-    """Return what every reading is taken from and what the rod or tape stands on."""
+def height_words(grade: Grade, review: Review, words: Words) -> str:
+    """Return what every reading is taken from and what the rod or tape stands on; without a height how to reckon both readings."""
     laying = review.laying
     line = "string" if laying.instrument == "string line" else "level"
     stands = words.word(f"sheets.cut.rod_on.{'invert' if laying.rod_on == 'invert' else 'top'}")
     if laying.height_ft is None:
-        return words.word(f"sheets.cut.no_height_{line}", stands=stands)
+        above, below = grade.top_above_invert_ft, thousandths(grade.bottom_below_invert_ft, words)
+        on_top = laying.rod_on == "top of pipe"
+        top = words.word("sheets.cut.less_top", by=thousandths(above, words)) if on_top else ""
+        return words.word(f"sheets.cut.no_height_{line}", stands=stands, top=top, below=below)
     return words.word(f"sheets.cut.height_{line}", height=words.level(laying.height_ft), stands=stands)
+
+
+def benchmark_words(review: Review, words: Words) -> str:
+    """Return the benchmarks of the level book with their levels in the units of the sheet; without any what the job says of its own."""
+    unit = words.word(f"sheets.measure.{'m' if words.units == 'm' else 'ft'}")
+    marks = [f"{plain(b.name, LABEL_LENGTH)} {words.level(b.elevation_ft)}" for b in review.job.book.benchmarks]
+    if marks:
+        rest = len(marks) - MOST_MARKS
+        said = marks[:MOST_MARKS] + ([words.word("sheets.cut.more", count=rest)] if rest > 0 else [])
+        return words.word("sheets.cut.benchmarks", unit=unit, marks="; ".join(said))
+    typed = plain(review.job.header.benchmark, LABEL_LENGTH)
+    return words.word("sheets.cut.benchmark_typed", benchmark=typed, unit=unit) if typed else ""
 
 
 def mark_words(marks: tuple[CutMark, ...], words: Words) -> str:

@@ -126,7 +126,15 @@ def _paving(region: Region) -> list[Piece]:
     return _cut(region, [((x0 + i * 4.0, y0), (x0 + i * 4.0, y1)) for i in range(1, ceil((x1 - x0) / 4.0))])
 
 
+def _by_hand(region: Region) -> list[Piece]:
+    """Return lines that all lean the same way, far enough apart that what lies under them is seen."""
+    x0, y0, x1, y1 = region.bounds
+    high = y1 - y0
+    return _cut(region, [((x, y0), (x + high, y1)) for x in np.arange(x0 - high, x1, 4.2).tolist()])
+
+
 PATTERNS: dict[str, Callable[[Region], list[Piece]]] = {
+    "by hand": _by_hand,
     "earth": _earth,
     "backfill": _backfill,
     "stone": _ovals(6.4, 5.2),

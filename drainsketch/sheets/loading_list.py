@@ -1,7 +1,7 @@
 """The loading list as a table with boxes to tick: what goes on the truck, by where it is loaded."""
 
 from drainsketch.review import Review
-from drainsketch.sheets.schedules import Schedule, takeoff_columns
+from drainsketch.sheets.schedules import Schedule, stands_not, takeoff_columns
 from drainsketch.takeoff.loading import PLACES
 from drainsketch.takeoff.loading_words import load_name, load_quantity
 from drainsketch.wording import Words
@@ -24,7 +24,5 @@ def loading_schedule(review: Review, words: Words) -> Schedule:
             if place in ("delivered", "hauled off"):
                 name = words.word("details.loading.loads", goods=name, blank=BLANK)
             rows.append((f"{BOX}  {name}", quantity, unit))
-    columns = takeoff_columns(words)
-    return Schedule(
-        words.word("details.loading.title"), columns, tuple(rows), words.word("details.loading.note"), False
-    )
+    note = " ".join(filter(None, (stands_not(review, words), words.word("details.loading.note"))))
+    return Schedule(words.word("details.loading.title"), takeoff_columns(words), tuple(rows), note, False)

@@ -35,7 +35,8 @@ from drainsketch.sheets.workplan_pages import order_pages
 from drainsketch.sheets.workplan_rain import rain_pages
 from drainsketch.wording import Words
 
-CAUTIONS = ("call", "hand", "local", "trench", "not_safe")
+CAUTIONS = ("call", "hand", "local", "trench", "hit_gas", "hit_power", "hit_other", "report", "not_safe")
+LOUD = ("hit_gas", "hit_power", "not_safe")
 TWO_COLUMNS_PT = 480.0  # quantities stand in two columns on pages at least so wide
 Names = dict[int, list[str]]
 Tell = Callable[[Contents, Words, float, Names], list[Flowable]]
@@ -49,7 +50,7 @@ class Page(Struct, frozen=True):
     key : what it is left out by; the same in each set that has it
     title : the word that names it
     tell : (contents, words, width in pt, names) -> flowables; None for a page that is drawn
-    stays : it cannot be left out
+    stays : it cannot be left out: other pages send the crew there, or it keeps people from harm
     """
 
     key: str
@@ -73,7 +74,7 @@ def _schedule(of: Callable[[Contents, Words], Schedule | None], *, beside: bool 
 
 
 def _cautions(_contents: Contents, words: Words, _width: float, names: Names) -> list[Flowable]:
-    said = [para(words.word(f"sheets.caution.{key}"), SMALL_STRONG if key == "not_safe" else SMALL) for key in CAUTIONS]
+    said = [para(words.word(f"sheets.caution.{key}"), SMALL_STRONG if key in LOUD else SMALL) for key in CAUTIONS]
     return [KeepTogether([Section(words.word("sheets.caution.title"), names), *said])]
 
 
@@ -131,13 +132,18 @@ SETS: dict[str, tuple[Page, ...]] = {
         Page("plan", "sheets.page.crew"),
         BEFORE_YOU_DIG,
         PARTS,
-        Page("warnings", "sheets.warnings.title", _warnings),
+        Page("warnings", "sheets.warnings.title", _warnings, stays=True),
         Page("order-of-work", "workplan.sheet.order", order_pages),
         Page("calendar", "workplan.sheet.calendar", calendar_pages),
         Page("rain", "workplan.sheet.rain", rain_pages),
         Page("loading", "details.loading.title", _schedule(lambda c, w: loading_schedule(c.review, w), beside=True)),
         # what lies in the ground, and what is set in it
-        Page("crossings", "sheets.crossings.title", _schedule(lambda c, w: tables.crossing_schedule(c.review, w))),
+        Page(
+            "crossings",
+            "sheets.crossings.title",
+            _schedule(lambda c, w: tables.crossing_schedule(c.review, w)),
+            stays=True,
+        ),
         Page(
             "crossing-details",
             "details.crossings.title",
@@ -147,6 +153,7 @@ SETS: dict[str, tuple[Page, ...]] = {
             "structures",
             "sheets.structures.title",
             _schedule(lambda c, w: tables.structure_schedule(c.job, c.review, w)),
+            stays=True,
         ),
         Page("basins", "sheets.basins.title", _schedule(lambda c, w: basin_schedule(c.review, w))),
         Page(
@@ -170,7 +177,7 @@ SETS: dict[str, tuple[Page, ...]] = {
             "takeoff", "sheets.takeoff.title", _schedule(lambda c, w: tables.takeoff_schedule(c.review, w), beside=True)
         ),
         Page("profiles", "sheets.profile.title", _profiles),
-        Page("cut-sheets", "sheets.cut.title", _cut_sheets),
+        Page("cut-sheets", "sheets.cut.title", _cut_sheets, stays=True),
         Page("as-built", "sheets.built.title", _as_built),
         NOTES,
     ),

@@ -122,7 +122,8 @@ def schedule_flowables(schedule: Schedule, width: float, names: dict[int, list[s
         )
     table = LongTable(body, colWidths=widths, repeatRows=1, style=TableStyle(style), hAlign="LEFT")
     note = [para(schedule.note, QUIET_TEXT), Spacer(0, 2)] if schedule.note else []
-    return [CondPageBreak(LEAST_TABLE_PT), Section(schedule.title, names), *note, table]
+    told_pt = sum(flowable.wrap(width, 1e4)[1] for flowable in note)
+    return [CondPageBreak(LEAST_TABLE_PT + told_pt), Section(schedule.title, names), *note, table]
 
 
 def _cell_style(text: str, column: Column, is_id: bool) -> ParagraphStyle:

@@ -15,6 +15,7 @@ from drainsketch.sheets.paint import paint_label, paint_line, paint_placed_sign
 from drainsketch.sheets.para import QUIET_TEXT, SMALL_STRONG, STRONG, Section, para
 from drainsketch.sheets.pathway import Pathway, way_along
 from drainsketch.sheets.plan_page import sign_width
+from drainsketch.sheets.profile_key import ProfileKey, lettered, paint_letters, paint_strips, strips
 from drainsketch.sheets.profile_marks import ProfileMarks, profile_marks
 from drainsketch.sheets.profile_picture import Drawn, Oval, Picture, letter, shapes, spots_seen
 from drainsketch.sheets.scale import Scale, largest_fit, scales
@@ -29,6 +30,7 @@ AXIS_PT = 9.0
 DOT = 0.75  # pt: a pixel at 96 to the inch
 OVAL_CORNERS = 24
 WALLS_PT_PER_FT = 30.0  # from here on up the inside of the pipe is drawn too
+PIPE = ("pipe wall", "pipe inside", "trench line")
 Names = dict[int, list[str]]
 
 
@@ -57,9 +59,11 @@ def profile_pages(
         *([para(words.word("sheets.profile.storm"), QUIET_TEXT)] if storm is not None and storm.lines else ()),
         para(words.word("sheets.profile.caution"), SMALL_STRONG),
     ]
+    marks = [profile_marks(way, review, words) for way in found]
+    head += [ProfileKey(marks, words), Spacer(0, 4)]
     story: list[Flowable] = []
-    for way in found:
-        drawing = ProfileDrawing(way, profile_marks(way, review, words), width, words)
+    for way, drawn in zip(found, marks, strict=True):
+        drawing = ProfileDrawing(way, drawn, width, words)
         about = words.word(
             "sheets.profile.about",
             inlet=way.posts[-1].id,
@@ -123,17 +127,22 @@ class ProfileDrawing(Flowable):  # type: ignore[misc]
         clip = canvas.beginPath()
         clip.rect(x0, y0, x1 - x0, y1 - y0)
         canvas.clipPath(clip, stroke=0, fill=0)
+        by_hand = self._by_hand(picture)
         self._strokes(picture, "")
+        paint_strips(canvas, by_hand)
+        self._strokes(picture, "pipe")
         for shape in shapes(self._marks, picture):
             _paint(canvas, shape)
         for stroke in self._marks.lines:
             paint_line(canvas, [picture.at(p) for p in stroke.points], STYLES[stroke.style])
         for shape in spots_seen(self._marks, picture):
             _paint(canvas, shape)
-        lettered = letter(self._marks, picture, sign_width, measure_label)
-        for label in lettered.labels:
+        letters = lettered(by_hand, self._words.word("sheets.profile.hand_letter"), y0)
+        placed = letter(self._marks, picture, sign_width, measure_label, letters.boxes)
+        paint_letters(canvas, letters)
+        for label in placed.labels:
             paint_label(canvas, label)
-        for flag in lettered.flags:
+        for flag in placed.flags:
             paint_placed_sign(canvas, flag)
         canvas.restoreState()
 
@@ -143,11 +152,17 @@ class ProfileDrawing(Flowable):  # type: ignore[misc]
         up = Axis(self._low, self._high, FOOT_PT + 4.0, FOOT_PT + 4.0 + (self._high - self._low) * self.up.pt_per_ft)
         return Picture(along, up, (LEVELS_PT, FOOT_PT, along.to_px + SIDE_PT, self.height), DOT)
 
+    def _by_hand(self, picture: Picture) -> list[Any]:
+        """Return the strips dug by hand, on paper."""
+        rings = (s.points for s in self._marks.ground if s.style == "hand-dig zone")
+        return strips([picture.at(p) for p in ring] for ring in rings)
+
     def _strokes(self, picture: Picture, only: str) -> None:
-        """Paint the earth alone, or all else that lies in the ground."""
+        """Paint the earth alone, or the pipe, or all else that lies in the ground."""
         for stroke in self._marks.ground:
             hidden = stroke.style == "pipe inside" and picture.up.px_per_ft < WALLS_PT_PER_FT
-            if (stroke.style == "earth") is (only == "earth") and not hidden:
+            kind = "earth" if stroke.style == "earth" else "pipe" if stroke.style in PIPE else ""
+            if kind == only and not hidden:
                 spots = [
                     (x, max(y, picture.room[1])) for x, y in map(picture.at, stroke.points)
                 ]  # the earth has no foot

@@ -1,7 +1,6 @@
 """The tables of the crew's sheets as data: structures, runs, ways of the water, crossings, takeoff."""
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from drainsketch.job.model import Job, Run, Structure
 from drainsketch.network.results import Crossing, Grade
@@ -202,9 +201,8 @@ def path_schedule(review: Review, words: Words) -> Schedule:
 
 
 def crossing_schedule(review: Review, words: Words) -> Schedule:
-    """Return every crossing by the number of its flag; without a depth of pipe that cannot be laid as drawn."""
-    laid = review.workable
-    rows = tuple(_crossing_row(c if c.run_id in laid else replace(c, **_NO_PIPE), words) for c in review.crossings)
+    """Return every crossing by the number of its flag."""
+    rows = tuple(_crossing_row(c, words) for c in review.crossings)
     columns = schedule_columns(
         words,
         "crossings",
@@ -220,9 +218,6 @@ def crossing_schedule(review: Review, words: Words) -> Schedule:
         ("hand_dig", 0.9, True),
     )
     return Schedule(words.word("sheets.crossings.title"), columns, rows, words.word("sheets.crossings.note"))
-
-
-_NO_PIPE = {"pipe_depth_ft": None, "clearance_ft": None, "works_deeper_ft": None, "works_shallower_ft": None}
 
 
 def _crossing_row(crossing: Crossing, words: Words) -> tuple[str, ...]:
@@ -285,7 +280,14 @@ def takeoff_schedule(review: Review, words: Words) -> Schedule:
             rows.append((words.word(f"takeoff.group.{group}"),))
         rows += [(words.item(line), *words.counted(line)) for line in lines]
     columns = takeoff_columns(words)
-    return Schedule(words.word("sheets.takeoff.title"), columns, tuple(rows), words.word("sheets.takeoff.note"), False)
+    note = " ".join(filter(None, (stands_not(review, words), words.word("sheets.takeoff.note"))))
+    return Schedule(words.word("sheets.takeoff.title"), columns, tuple(rows), note, False)
+
+
+def stands_not(review: Review, words: Words) -> str:
+    """Return that what is counted for pipe that cannot be laid does not stand; '' where all can."""
+    lost = tuple(words.name(f.id) for f in review.network.runs if f.id in review.grades and f.id not in review.workable)
+    return words.word("sheets.takeoff.stands_not", runs=lost) if lost else ""
 
 
 def takeoff_columns(words: Words) -> tuple[Column, ...]:

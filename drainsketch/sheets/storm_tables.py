@@ -163,4 +163,6 @@ def _pipes(job: Job, water: Water, words: Words) -> Schedule:
 def _verdict(flow: PipeFlow, self_cleansing_ft_s: float) -> str:
     if not flow.carries:
         return "no_single" if flow.needs_in == 0 else "too_small"
+    if flow.full_cfs is not None and flow.flow_cfs > flow.full_cfs:
+        return "at_limit"  # by less than n is known
     return "carries_slow" if flow.state(self_cleansing_ft_s) == "slow" else "holds"

@@ -196,4 +196,4 @@ def _as_table(plan: PlannedWork, say: Sayings) -> Schedule:
         Column(say.word("rain.feet"), 1.3),
         Column(say.word("hold"), 1.2),
     )
-    return Schedule(say.word("sheet.order"), columns, tuple(rows), "")
+    return Schedule(say.word("sheet.days"), columns, tuple(rows), "")

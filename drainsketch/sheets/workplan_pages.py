@@ -23,7 +23,7 @@ from drainsketch.sheets.para import (
     para,
 )
 from drainsketch.sheets.step_boxes import Step, StepBoxes
-from drainsketch.takeoff.workplan.results import PlannedWork, Task, TaskKind, WorkDay
+from drainsketch.takeoff.workplan.results import Note, PlannedWork, Task, TaskKind, WorkDay
 from drainsketch.takeoff.workplan.saying import Sayings
 from drainsketch.wording import Words
 
@@ -33,11 +33,13 @@ SHARES = (1.6, 0.5, 4.2, 0.9)  # where, hours, steps, time
 
 
 def order_pages(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
-    """Return the order of work; [] where nothing is planned."""
+    """Return the order of work; where no pipe can be laid as it lies that alone; [] where nothing is planned."""
     plan = contents.work
-    if plan is None or not plan.days:
+    if plan is None or not (plan.days or stopped(plan)):
         return []
     say = Sayings(words)
+    if not plan.days:
+        return [CondPageBreak(120), Section(say.word("sheet.order"), names), *_notes(plan, say, width)]
     order = "basins" if contents.job.work.order == "basins first" else "outfall"
     story: list[Flowable] = [
         CondPageBreak(240),
@@ -51,6 +53,11 @@ def order_pages(contents: Contents, words: Words, width: float, names: Names) ->
     for day in plan.days:
         story += _day(day, plan, say, width)
     return story + _craft(plan, say, names, width)
+
+
+def stopped(plan: PlannedWork) -> tuple[Note, ...]:
+    """Return what is said of pipe that cannot be laid as it lies; () where all can."""
+    return tuple(note for note in plan.notes if note.kind == "not_workable")
 
 
 def ticket_flowables(plan: PlannedWork, say: Sayings) -> list[Flowable]:

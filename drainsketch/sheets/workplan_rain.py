@@ -5,6 +5,7 @@ from reportlab.platypus import CondPageBreak, Flowable
 from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.para import SMALL, SMALL_STRONG, STRONG, Section, para, schedule_flowables
 from drainsketch.sheets.schedules import Column, Schedule
+from drainsketch.sheets.workplan_pages import stopped
 from drainsketch.takeoff.workplan.saying import RAIN, Sayings
 from drainsketch.wording import Words
 
@@ -23,6 +24,7 @@ def rain_pages(contents: Contents, words: Words, width: float, names: Names) -> 
     return [
         CondPageBreak(200),
         Section(say.word("sheet.rain"), names),
+        *(para(" ".join(say.note(note)), STRONG) for note in stopped(plan)),
         para(first, STRONG),
         *(para(said, SMALL_STRONG if RAIN[i] in LOUD else SMALL) for i, said in enumerate(others)),
         *schedule_flowables(schedule, width, names),

@@ -22,14 +22,14 @@ BY_GROUP: dict[str, Place] = {"pipe": "pipe rack", "fittings": "fittings box", "
 DELIVERED = ("stone_", "topsoil", "base_course", "asphalt", "concrete", "paver_sand", "gravel", "mulch", "splash_stone")
 STOCKED = ("sticks_", "coils_")  # counts of lengths, that stand for the feet of pipe they are cut from
 ROLLED = ("marking_tape", "fabric")
-HAULED = ("spoil", "paving_rubble")
+HAULED = ("spoil_loads", "paving_rubble")
 NOT_LOADED = (
     "backfill",
-    "spoil_bank",
+    *("spoil_bank", "spoil_loose", "spoil_left", "spoil_spread", "spoil_room"),
     "lawn_left",
     "saw_cut",
     "paving_unknown",
-)  # no goods, or hauled off said once more
+)  # no goods, spoil that stays, or what is hauled off said once more
 GLUED = ("sdr35", "sch40")
 
 

@@ -41,7 +41,7 @@ class Layer(Struct, frozen=True):
 class TrenchSection(Struct, frozen=True):
     """One kind of trench and the runs that have it, with the least and greatest cut and cover of their stretches in it, ft.
 
-    Least cover leaves out the taper before an open outfall, as ``Grade.asked_cover_ft`` does.
+    Least cut and cover leave out the taper before an open outfall, as ``Grade.asked_cover_ft`` does.
     """
 
     use: RunUse
@@ -231,10 +231,11 @@ class _Cut(Struct, frozen=True):
 def _cuts(job: Job, work: RunWork, profile: Profile, grade: Grade) -> Iterator[tuple[Surface, _Cut]]:
     """Yield cut and cover of a run under each surface, ft."""
     parts = stretches(job, work)
-    if {p.surface for p in parts} <= {"lawn"}:
-        yield "lawn", _Cut(grade.least_cut_ft, grade.greatest_cut_ft, grade.asked_cover_ft, grade.greatest_cover_ft)
-        return
     below_ft = grade.top_above_invert_ft + grade.bottom_below_invert_ft  # pipe and bed
+    if {p.surface for p in parts} <= {"lawn"}:
+        least_ft = grade.asked_cover_ft
+        yield "lawn", _Cut(least_ft + below_ft, grade.greatest_cut_ft, least_ft, grade.greatest_cover_ft)
+        return
     for part in parts:
         taper_ft = grade.cover_from_station_ft if grade.cover_from_station_ft < part.to_ft else part.from_ft
         inner = profile.station_ft[(profile.station_ft > part.from_ft) & (profile.station_ft < part.to_ft)]
@@ -245,5 +246,5 @@ def _cuts(job: Job, work: RunWork, profile: Profile, grade: Grade) -> Iterator[t
         covered = cut[at >= taper_ft]
         yield (
             part.surface,
-            _Cut(*map(float, (cut.min(), cut.max(), covered.min() - below_ft, cut.max() - below_ft))),
+            _Cut(*map(float, (covered.min(), cut.max(), covered.min() - below_ft, cut.max() - below_ft))),
         )

@@ -39,6 +39,16 @@ def test_a_window_that_would_lie_above_the_ground_is_none() -> None:
     assert (c.works_deeper_ft, c.works_shallower_ft) == (None, None)  # no ground, no window
 
 
+def test_a_window_with_hardly_any_cover_over_the_service_is_none() -> None:
+    """Pipe 3.06 ft deep at its top: with 29 in asked and 1 in of service its top may be 0.56 ft deep, with 30 in 0.48 ft; hand
+    digging leaves no less than 6 in (common practice, no source)."""
+    job = drawn(*GROUND, *PIPE, service("gas", (40, -30), (40, 30), size_in=1.0))
+    (told,) = analyse(change_criteria(job, clearance_in=29)).crossings
+    (none,) = analyse(change_criteria(job, clearance_in=30)).crossings
+    assert told.works_shallower_ft == pytest.approx(0.56, abs=0.01)
+    assert none.works_shallower_ft is None and none.works_deeper_ft is not None
+
+
 def test_the_window_of_a_long_meeting_holds_at_all_its_places() -> None:
     """Pipe and service in one line for 40 ft, the invert from 96.90 at x = 10 to 96.50 at x = 50. They overlap as far as half of
     both, (4.215 + 1) / 24 ft, past the ends of the service, where the invert is 0.002 ft higher and lower."""

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from drainsketch.errors import SheetError
 from drainsketch.job.edits.laying import change_laying, read_laid
+from drainsketch.job.levelling import Benchmark
 from drainsketch.job.model import Job
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
@@ -155,3 +156,31 @@ def test_nothing_is_on_record_before_pipe_was_shot(tmp_path: Path) -> None:
         write_sheets(Contents(PLANE_YARD, analyse(PLANE_YARD)), tmp_path / "p.pdf", audience="record")
     with written(PLANE_YARD, tmp_path / "all.pdf", audience="all") as pdf:
         assert "As built" not in text_of(pdf)
+
+
+@pytest.mark.parametrize("rod_on", ["invert", "top of pipe"])
+def test_without_a_height_the_sheet_says_how_both_readings_are_reckoned(rod_on: str) -> None:
+    """By the numbers said, HI 100 gives the readings that the sheet itself has for HI 100, to a hundredth."""
+    feet = replace(PLANE_YARD, header=replace(PLANE_YARD.header, units="ft"))
+    blank = change_laying(feet, height_ft=None, rod_on=rod_on)
+    at_100 = change_laying(blank, height_ft=100.0)
+    (said,), (told,) = (cut_tables(job, analyse(job), Words.of(job)) for job in (blank, at_100))
+    less = re.search(r"invert, less ([\d.]+) ft", said.height)
+    more = re.search(r"On the trench bottom: HI minus the invert, plus ([\d.]+) ft", said.height)
+    assert more is not None and (less is not None) is (rod_on == "top of pipe")
+    for row in told.rows:
+        invert, on_pipe, on_bottom = (float(row[i].split()[0].rstrip("*")) for i in (3, 6, 7))
+        assert abs(100.0 - invert - (float(less[1]) if less else 0.0) - on_pipe) < 0.011
+        assert abs(100.0 - invert + float(more[1]) - on_bottom) < 0.011
+
+
+def test_benchmarks_stand_on_the_cut_sheets_in_the_units_of_the_sheet(tmp_path: Path) -> None:
+    """100.00 ft x 0.3048 = 30.48 m."""
+    job = corner_lot()
+    mark = Benchmark(id="mark-1", name="Front step", elevation_ft=100.0)
+    metric = replace(job, header=replace(job.header, units="m"), book=replace(job.book, benchmarks=(mark,)))
+    with written(metric, tmp_path / "p.pdf", audience="crew") as pdf:
+        assert "Benchmarks, level in m as on this sheet: Front step 30.48" in text_of(pdf)
+    typed = replace(PLANE_YARD, header=replace(PLANE_YARD.header, units="m", benchmark="Step, 100.00"))
+    with written(typed, tmp_path / "q.pdf", audience="crew") as pdf:
+        assert "as it was written: Step, 100.00. Levels on this sheet are in m." in text_of(pdf)

@@ -15,6 +15,7 @@ from drainsketch.sheets.book import write_sheets
 from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.profile_page import lines_of_pipe
 from tests.desk.at_desk import PLANE_YARD
+from tests.sheets.reading import written
 
 # O1 at x = 50, B1 50 ft up at x = 0, B2 another 50 ft up at (-40, 30)
 BRANCHED = add(
@@ -96,3 +97,19 @@ def test_a_run_without_length_has_no_profile_and_the_set_is_written(tmp_path: Pa
         text = "\n".join(page.extract_text() for page in pdf.pages)
     assert "has no length" in text
     assert not re.search(r"^Profiles$", text, re.MULTILINE)
+
+
+def test_the_strip_dug_by_hand_is_hatched_lettered_and_keyed_in_black(tmp_path: Path) -> None:
+    """It has to stand out on gray paper: an outline and a hatch in ink over any fill, and a letter at its foot."""
+    for lang, letter, key in (("en", "H", "dig by hand"), ("es", "M", "excavar a mano")):
+        path = tmp_path / f"{lang}.pdf"
+        with written(BRANCHED, path, lang=lang, audience="crew") as pdf:
+            page = next(p for p in pdf.pages if key in p.extract_text() and f"{letter} {key}" in p.extract_text())
+            bold = [c for c in page.chars if c["text"] == letter and "Bold" in c["fontname"] and c["size"] == 9.0]
+            sloping = [
+                line
+                for line in page.lines
+                if abs(abs(line["x1"] - line["x0"]) - abs(line["bottom"] - line["top"])) < 0.1
+            ]
+        assert bold
+        assert len(sloping) > 12

@@ -8,12 +8,23 @@ import pytest
 
 from drainsketch.job.edits.change import change
 from drainsketch.job.model import Job
+from drainsketch.job.prices import Prices
+from drainsketch.planning import work_plan_of
 from drainsketch.review import analyse
 from drainsketch.sheets.basin_schedule import basin_schedule
 from drainsketch.sheets.cut_tables import cut_tables, without_sheet
-from drainsketch.sheets.schedules import crossing_schedule, path_schedule, run_schedule, structure_schedule
+from drainsketch.sheets.schedules import (
+    crossing_schedule,
+    path_schedule,
+    run_schedule,
+    stands_not,
+    structure_schedule,
+)
+from drainsketch.sheets.workplan_pages import stopped
+from drainsketch.takeoff.workplan.saying import Sayings
 from drainsketch.wording import Words
 from tests.sheets.reading import overlapping_text, written
+from tests.takeoff.price.books import example_book, terms_of
 from tests.test_review import sample
 
 CORNER = sample("corner-lot")
@@ -106,3 +117,32 @@ def test_pipe_that_cannot_be_laid_has_no_depth_at_a_crossing() -> None:
     rows = [row for row in crossing_schedule(review, Words.of(job)).rows if row[1] == "R6"]
     assert len(rows) == 2
     assert all(row[6] == "–" and row[8] == "–" for row in rows)
+
+
+def test_pipe_that_cannot_be_laid_gives_no_window_depth_or_clearance_anywhere() -> None:
+    """Nor in a sentence, nor in JSON: a service is not to be dug for by figures of pipe that is stopped."""
+    job = change(CORNER, "D1", invert_ft=100.5)
+    review, words = analyse(job), Words.of(job)
+    stopped = [c for c in review.crossings if c.run_id == "R6"]
+    assert len(stopped) == 2
+    for c in stopped:
+        assert (c.works_deeper_ft, c.works_shallower_ft, c.clearance_ft, c.pipe_depth_ft, c.pipe_top_ft) == (None,) * 5
+    found = {f.kind: words.sentence(f) for f in review.findings if dict(f.params).get("number")}
+    assert set(found) == {"depth_unknown", "no_pipe_level"}  # the water main of unknown depth, and the gas line
+    assert not any("works where" in said or "deep" in said.replace("depth", "") for said in found.values())
+    assert any(c.works_deeper_ft is not None for c in analyse(CORNER).crossings)  # told where pipe can be laid
+
+
+@pytest.mark.parametrize("lang", ["en", "es"])
+def test_a_stopped_job_gets_no_days_and_is_told_on_the_pages_that_count(lang: str, tmp_path: Path) -> None:
+    job = sample("courtyard")
+    review = analyse(job)
+    work = work_plan_of(review, Prices(example_book(), terms_of()))
+    words = Words.of(job, lang)
+    with written(job, tmp_path / "p.pdf", work=work, lang=lang, audience="crew") as pdf:
+        text = " ".join(" ".join(page.extract_text() for page in pdf.pages).split())
+    told = stands_not(review, words)
+    assert told and text.count(told) == 2  # the loading list and the takeoff
+    assert " ".join(Sayings(words).note(stopped(work)[0])[0].split()) in text
+    assert words.word("workplan.day", number=1) not in text
+    assert words.word("workplan.sheet.rain") not in text

@@ -152,3 +152,17 @@ def test_every_source_of_a_figure_has_spanish_words_with_the_same_figures() -> N
         assert Words("en").origin(source) == source
     assert set(table("translations/es/sources.toml")) == {*catalogue, *made}
     assert spanish.origin("the city's own table") == "the city's own table"
+
+
+def test_a_pipe_over_its_full_flow_is_never_said_to_carry_it() -> None:
+    """Within 1 % nobody knows n well enough to call it too small; it is at its limit, and says so."""
+    job = yard()
+    water = study(analyse(job)).water
+    assert water is not None
+    run_id, flow = next((i, f) for i, f in water.pipes.items() if f.full_cfs)
+    over = replace(flow, flow_cfs=flow.full_cfs * 1.005, velocity_ft_s=3.0)
+    assert over.carries
+    for lang, said in (("en", "at its limit"), ("es", "al límite")):
+        tables = storm_tables(job, replace(water, pipes={run_id: over}), Words.of(job, lang))
+        (row,) = next(t for t in tables if t.title == Words(lang).word("sheets.storm.pipes_title")).rows
+        assert row[-1] == said

@@ -117,7 +117,7 @@ def test_without_a_first_day_the_days_are_counted(tmp_path: Path) -> None:
     _, pdf = printed(tmp_path)
     with pdf:
         said = words_of(pdf)
-    assert "No first day of work is typed in; days are counted." in said
+    assert "No first day of work is written down; days are counted." in said
     assert "Ticket asked: not said yet" in said
     assert "2026" not in said
 

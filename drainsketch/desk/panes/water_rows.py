@@ -167,6 +167,8 @@ def _pipe_verdict(flow: PipeFlow, keeps_clean_ft_s: float, words: Words) -> tupl
         return "", "no grade"
     if not flow.carries:
         return "short", f"needs {words.inches(float(flow.needs_in))}" if flow.needs_in else "no single pipe does"
+    if flow.flow_cfs > flow.full_cfs:
+        return "holds", "at its limit"
     if flow.velocity_ft_s < keeps_clean_ft_s:
         return "slow", "carries it, slow"
     return "holds", "carries it"

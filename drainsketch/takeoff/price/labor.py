@@ -12,6 +12,7 @@ from drainsketch.takeoff.price.money import cents, counted, dollars, plain_numbe
 from drainsketch.takeoff.price.results import Params, PricedLine, Why
 from drainsketch.takeoff.results import TakeoffLine
 
+MOST_PLACES = 6  # of figures in a sum
 # rate, and the takeoff items whose quantities it goes by
 TASKS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("lay_pipe", ("pipe_drain", "pipe_solid")),
@@ -118,17 +119,44 @@ def tasks(takeoff: Sequence[TakeoffLine], book: Lookup, wages: Wages) -> list[Pr
     for item, counted_items in TASKS:
         some = [line for line in takeoff if line.item in counted_items]
         quantity = sum(line.quantity for line in some)
-        how = " + ".join(f"{line.quantity:.2f}" for line in some) + (f" = {quantity:.2f}" if len(some) > 1 else "")
+        how = adding([line.quantity for line in some])
         owners = tuple(dict.fromkeys(owner for line in some for owner in line.owners))
         lines += _task(item, quantity, how, owners, book, wages)
     dug = [line for item in DUG for line in takeoff if line.item == item]
     off, spread = (sum(line.quantity for line in takeoff if line.item == item) for item in GONE)
     whole = sum(line.quantity for line in dug)
     left = whole - off - spread
-    gone = f"hauled off {off:.2f}" + (f" - spread {spread:.2f}" if spread else "")
-    how = f"dug {whole:.2f} - {gone} = {left:.2f}"
+    n = places([whole, -off, -spread])
+    gone = f"hauled off {off:.{n}f}" + (f" - spread {spread:.{n}f}" if spread else "")
+    how = f"dug {whole:.{n}f} - {gone} = {left:.{n}f}"
     owners = tuple(dict.fromkeys(owner for line in dug for owner in line.owners))
     return lines + _task("backfill", left, how, owners, book, wages)
+
+
+def places(terms: Sequence[float]) -> int:
+    """Return how many decimals terms need, 2 or more, so that as they are written they add up to their sum as it is written."""
+    for n in range(2, MOST_PLACES):
+        if _written(terms, n) == Decimal(f"{sum(terms):.{n}f}"):
+            return n
+    return MOST_PLACES
+
+
+def _written(terms: Sequence[float], n: int) -> Decimal:
+    """Return the sum of terms as they are written."""
+    return sum((Decimal(f"{term:.{n}f}") for term in terms), Decimal(0))
+
+
+def adding(terms: Sequence[float]) -> str:
+    """Return a sum in figures that add up as they are written; one term alone as it is.
+
+    Examples
+    --------
+    >>> adding([0.234, 2.904, 0.424])
+    '0.234 + 2.904 + 0.424 = 3.562'
+    """
+    n = places(terms)
+    said = " + ".join(f"{term:.{n}f}" for term in terms)
+    return f"{said} = {_written(terms, n):f}" if len(terms) > 1 else said
 
 
 def _task(

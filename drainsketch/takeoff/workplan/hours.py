@@ -22,6 +22,7 @@ KINDS: dict[str, TaskKind] = {
     "set_piece": "set",
     "place_stone": "stone",
     "spread_topsoil": "topsoil",
+    "spread_spoil": "spread",
     "backfill": "backfill",
     "saw_cutting": "strip",
     "break_out": "strip",

@@ -31,7 +31,7 @@ def notes_of(
     Parameters
     ----------
     labor : lines of the price
-    not_workable : runs whose pipe cannot be laid as it lies
+    not_workable : runs whose pipe cannot be laid as it lies, and the structures at their ends
     hidden : crossings of services that nobody saw there
     left : runs and structures that could not be planned
     terms : of the price
@@ -45,7 +45,8 @@ def notes_of(
     if lost:
         notes.append(Note("not_workable", "stop", (("runs", lost),), lost))
     planned = {task.owner for day in days for task in day.tasks}
-    out = tuple(dict.fromkeys([*(w.run.id for w in works.runs if w.run.id not in planned), *filter(None, left)]))
+    idle = [*(w.run.id for w in works.runs if w.run.id not in planned), *filter(None, left)]
+    out = tuple(dict.fromkeys(i for i in idle if i not in not_workable))
     if out and days:
         notes.append(Note("not_planned", "settle", (("things", out),), out))
     if hidden:
@@ -65,8 +66,10 @@ def notes_of(
         if any(row.per_hour is not None and row.whose == "example" for line in labor for row in line.rows):
             notes.append(Note("example_rates", "note"))
         notes.append(Note("not_counted", "note"))
-    else:
-        notes.append(Note("too_long", "settle", (("days", MOST_DAYS),)) if too_long else Note("nothing", "note"))
+    elif too_long:
+        notes.append(Note("too_long", "settle", (("days", MOST_DAYS),)))
+    elif not lost:
+        notes.append(Note("nothing", "note"))
     return notes
 
 

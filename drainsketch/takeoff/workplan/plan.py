@@ -1,6 +1,6 @@
 """The work plan: order of work, trench that is opened and closed the same day, hold points, ticket and what is to be settled."""
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import islice
@@ -22,7 +22,7 @@ from drainsketch.takeoff.workplan.hauling import hauled
 from drainsketch.takeoff.workplan.hours import gone_ft3, shared_hours
 from drainsketch.takeoff.workplan.notes import notes_of
 from drainsketch.takeoff.workplan.order import sequence
-from drainsketch.takeoff.workplan.results import Pace, PlannedWork, Stretch, Task, WorkDay
+from drainsketch.takeoff.workplan.results import Pace, PlannedWork, Stretch, Task, TaskKind, WorkDay
 from drainsketch.takeoff.workplan.ticket import ticket_of
 from drainsketch.takeoff.works import Works
 
@@ -47,20 +47,21 @@ def planned_work(
     ----------
     labor : the lines of the price; those that are hours of labor are planned
     terms : crew, hours a day, truck
-    not_workable : runs whose pipe cannot be laid as it lies
+    not_workable : runs whose pipe cannot be laid as it lies, and the structures at their ends: they stand on no day, since there
+        is no depth to dig them to
 
     The hours of all tasks and of what could not be planned add up to the crew hours of the price, to the hundredth.
     Source: arithmetic. Check: tests/takeoff/workplan/test_plan.py
     """
     work = works.job.work
-    order = sequence(works, network, work.order)
+    order = [name for name in sequence(works, network, work.order) if name not in not_workable]
     shared = shared_hours(works, earth, labor, terms.crew)
     blocks, left = blocks_of(works, earth, order, crossings, shared)
     hidden = [c for c in crossings if c.other_kind != "run" and not c.seen]
     days = Days(float(terms.day_hours), work.open_ft_day or None)
     too_long = False
     try:
-        _fill(days, blocks, hidden, list(shared.hours.get("", {}).values()))
+        _fill(days, blocks, hidden, shared.hours.get("", {}))
     except TooLongError:
         days, blocks, too_long = Days(float(terms.day_hours), None), [], True
     if not blocks:
@@ -69,7 +70,8 @@ def planned_work(
     rounded = _in_hundredths([p.hours for day in days.placed for p in day] + list(left.values()), total)
     unplanned = tuple(zip(left, rounded[len(rounded) - len(left) :], strict=True))
     dates = _dates(work, len(days.placed))
-    planned = _days(days, rounded, dates, earth, works, terms) if blocks else ()
+    gone = {owner: ft3 for owner, ft3 in gone_ft3(earth).items() if owner not in not_workable}
+    planned = _days(days, rounded, dates, earth, works, terms, gone) if blocks else ()
     stretches = tuple(_stretch(n, cut, earth, network) for n, cut in enumerate(days.cuts, start=1))
     ticket, notes = ticket_of(work, planned)
     notes += notes_of(works, planned, labor, not_workable, hidden, tuple(left), terms, too_long=too_long)
@@ -87,7 +89,9 @@ def planned_work(
     )
 
 
-def _fill(days: Days, blocks: Sequence[Line | Spot], hidden: Sequence[Crossing], other: Sequence[float]) -> None:
+def _fill(
+    days: Days, blocks: Sequence[Line | Spot], hidden: Sequence[Crossing], whole: Mapping[TaskKind, float]
+) -> None:
     """Put all tasks on days: those of the whole job, the services nobody saw, the blocks, what is left at the end."""
     if not blocks:
         return
@@ -96,7 +100,9 @@ def _fill(days: Days, blocks: Sequence[Line | Spot], hidden: Sequence[Crossing],
         ids = tuple(dict.fromkeys(i for c in hidden for i in (c.run_id, c.other)))
         days.add([Bit("test_holes", ids=ids, crossings=tuple(c.number for c in hidden))])
     days.work(blocks)
-    days.add([*(Bit("other", hours=hours) for hours in other), Bit("flush"), Bit("record")])
+    named = {"spread"}  # what is done to the whole job and has a name of its own
+    others = (Bit(kind if kind in named else "other", hours=hours) for kind, hours in whole.items())
+    days.add([*others, Bit("flush"), Bit("record")])
 
 
 def _paces(blocks: Sequence[Line | Spot], day_hours: float, most_ft: float | None) -> Iterator[Pace]:
@@ -150,10 +156,11 @@ def _days(
     earth: Earth,
     works: Works,
     terms: PriceTerms,
+    gone: Mapping[str, float],
 ) -> tuple[WorkDay, ...]:
     """Return the days with their hours to the hundredth, their spoil and its loads."""
     swell = works.job.criteria.swell
-    spoil = _spoil_yd3(days, earth)
+    spoil = _spoil_yd3(days, earth, gone)
     load = min(float(terms.truck_yd3), float(terms.truck_tons / terms.spoil_tons_per_yd3) * swell)
     off = hauled_share(earth, works.job)  # the rest is spread on the yard
     leaves = hauled([loose_yd3(v * off, swell) for v in spoil], load)
@@ -184,9 +191,8 @@ def _task(placed: Placed, hours: Decimal | None) -> Task:
     return Task(bit.kind, bit.owner, bit.ids, hours, placed.stretch, from_ft, to_ft, bit.crossings, placed.goes_on)
 
 
-def _spoil_yd3(days: Days, earth: Earth) -> list[float]:
+def _spoil_yd3(days: Days, earth: Earth, gone: Mapping[str, float]) -> list[float]:
     """Return what is dug for good on each day, yd3 in the bank; on the day a stretch or a hole is opened."""
-    gone = gone_ft3(earth)
     found = [0.0] * len(days.placed)
     for cut in days.cuts:
         whole = cut.line.along.high_ft - cut.line.along.low_ft

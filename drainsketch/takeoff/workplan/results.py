@@ -24,6 +24,7 @@ TaskKind = Literal[
     "fabric",
     "backfill",
     "topsoil",
+    "spread",
     "turf",
     "other",
     "flush",
