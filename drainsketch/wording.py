@@ -23,17 +23,9 @@ from drainsketch.job.bearings import format_bearing
 from drainsketch.job.kinds import Units
 from drainsketch.job.model import Boundary, Breakline, Downspout, Heap, Job, Obstacle, Run, Service, Structure, Thing
 from drainsketch.job.plain import LABEL_LENGTH, plain
-from drainsketch.job.rates import format_minutes, quantity_text
-from drainsketch.measures import CountedLine, Measures, Params
+from drainsketch.job.rates import format_minutes
+from drainsketch.measures import CountedLine, Counts, Params
 from drainsketch.resources import resource, table
-
-# takeoff units: exact by the international foot (0.3048 m) and pound (0.45359237 kg), NIST SP 811
-METRIC = {
-    "ft": (0.3048, "m"),
-    "ft2": (0.3048**2, "m2"),
-    "yd3": (0.9144**3, "m3"),
-    "ton": (2000 * 0.45359237 / 1000, "t"),
-}
 
 # params whose words are never ids: choices, and what the user calls points and setups of the level book
 _CHOICES = ("known_by", "position", "rule", "numbers", "footing_known")
@@ -109,7 +101,7 @@ def _listed(names: tuple[str, ...]) -> str:
     return ", ".join(names)
 
 
-class Words(Measures):
+class Words(Counts):
     """The words of one language, in one set of units.
 
     Parameters
@@ -249,67 +241,6 @@ class Words(Measures):
     def rule(self, line: CountedLine) -> str:
         """Return how a takeoff line is counted."""
         return self._filled(self._table("takeoff")["rule"][line.rule]["text"], self._line_params(line))
-
-    def measured(self, line: CountedLine) -> tuple[float, str]:
-        """Return the quantity of a takeoff line and the word of its unit, metric in a metric job."""
-        return self._in_unit(line.quantity, line.unit)
-
-    def _in_unit(self, amount: float, unit: str) -> tuple[float, str]:
-        factor, unit = METRIC.get(unit, (1.0, unit)) if self.units == "m" else (1.0, unit)
-        return amount * factor, self.unit(unit, amount * factor)
-
-    def unit(self, unit: str, amount: float) -> str:
-        """Return the word of a unit of the takeoff after an amount of it: ``1 load``, ``2 loads``."""
-        return self.word(f"takeoff.unit.{unit}", count=1 if quantity_text(amount) == "1" else 2)
-
-    def to_buy(self, line: CountedLine) -> tuple[float, str] | None:
-        """Return how much of a takeoff line is bought, and the word of what it is handed over in; None where it is not bought."""
-        if line.buy is None:
-            return None
-        if line.buy_unit in self._table("takeoff")["pack"]:
-            count = 1 if line.buy == 1 else 2
-            return line.buy, self.word(f"takeoff.pack.{line.buy_unit}", count=count)
-        return self._in_unit(line.buy, line.buy_unit)
-
-    def bought(self, line: CountedLine, *, with_each: bool = False) -> str:
-        """Return what is bought of a takeoff line as it is written; '' where it is not bought, or just what is used.
-
-        Parameters
-        ----------
-        with_each : say how much is in each roll or bag
-        """
-        if (bought := self.to_buy(line)) is None or (line.buy == line.quantity and line.buy_each == 1):
-            return ""
-        said = f"{quantity_text(bought[0])} {bought[1]}"
-        if not with_each or line.buy_each == 1:
-            return said
-        each, unit = self._in_unit(line.buy_each, line.unit)
-        return self.word("takeoff.purchase.packed", bought=said, each=quantity_text(each), unit=unit)
-
-    def earth(self, yd3: float) -> str:
-        """Return a volume of earth: ``4.2 cu yd``, in a metric job ``3.2 m³``."""
-        factor, unit = METRIC["yd3"] if self.units == "m" else (1.0, "yd3")
-        return f"{yd3 * factor:.1f} {self.unit(unit, yd3 * factor)}"
-
-    def counted(self, line: CountedLine) -> tuple[str, str]:
-        """Return the quantity of a takeoff line as it is written, and the word of its unit."""
-        quantity, unit = self.measured(line)
-        return quantity_text(quantity), unit
-
-    def arithmetic(self, line: CountedLine) -> str:
-        """Return how a takeoff line was worked out, which is always in feet, as a metric job is told, and what that makes to buy."""
-        said = line.arithmetic
-        if self.units == "m" and said:
-            said = self.word("takeoff.worked", arithmetic=said)
-        bought = self.bought(line, with_each=True)
-        if not bought:
-            return said
-        need, unit = self._in_unit(line.quantity * (1 + line.waste_pct / 100), line.unit)
-        goes_back = line.buy is not None and line.buy * line.buy_each < line.quantity
-        shared = any(b.get("together") and line.item in b["items"] for b in table("catalogue/buying.toml").values())
-        key = "spoiled" if goes_back else "together" if shared else "with_waste" if line.waste_pct else "buy"
-        params = {"pct": f"{line.waste_pct:g}", "need": f"{quantity_text(need)} {unit}", "bought": bought}
-        return f"{said}; {self.word(f'takeoff.purchase.{key}', **params)}"
 
     def word(self, key: str, /, **params: Any) -> str:
         """Return a word of a table by its dotted key, for example ``sheets.title_block.client``.

@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.rates import format_duration, quantity_text
+from drainsketch.measures import METRIC
 from drainsketch.options import Variant, difference
 from drainsketch.sheets.owner import loose_downspouts
 from drainsketch.sheets.storm_tables import storm_name
@@ -20,7 +21,7 @@ from drainsketch.sheets.water_marks import volume_text
 from drainsketch.takeoff.price.money import dollars, plain_number
 from drainsketch.water.rain import lacking
 from drainsketch.water.storm.facts import standing_of
-from drainsketch.wording import METRIC, Words
+from drainsketch.wording import Words
 
 Reader = Literal["contractor", "owner"]
 CONTRACTOR = {

@@ -1,8 +1,9 @@
 """The loading list in words: what is loaded and how much of it, for paper, terminal and files alike."""
 
 from drainsketch.job.rates import quantity_text
+from drainsketch.measures import METRIC
 from drainsketch.takeoff.loading import Load
-from drainsketch.wording import METRIC, Words
+from drainsketch.wording import Words
 
 
 def load_name(load: Load, words: Words) -> str:
