@@ -122,12 +122,12 @@ def _filled(foot: Footprint, taken: Any, beyond_ft: float, fills: Sequence[_Fill
 def _patches(foot: Footprint, paving: Paving, houses: Any, beyond_ft: float) -> tuple[Patch, ...]:
     found = []
     for number, (name, paved, shape) in enumerate(zip(paving.ids, paving.kinds, paving.shapes, strict=True)):
-        region = _less(shape, houses)
-        patch = foot.within(region, beyond_ft)
+        region = _with_area(_less(shape, houses))
+        patch = _with_area(foot.within(region, beyond_ft))
         if patch.area <= HAIR_FT:
             continue
         same = [s for k, s in enumerate(paving.shapes) if k != number and paving.kinds[k] == paved]
-        edge = shapely.buffer(shapely.union_all([region, *same]).boundary, HAIR_FT)
+        edge = shapely.buffer(_with_area(shapely.union_all([region, *same])).boundary, HAIR_FT)
         seams = [shapely.buffer(s, HAIR_FT) for s in same]  # where the same paving goes on under another name
         sawn = shapely.difference(patch.boundary, shapely.union_all([edge, *seams]))
         found.append(
@@ -145,6 +145,11 @@ def _patches(foot: Footprint, paving: Paving, houses: Any, beyond_ft: float) -> 
 def _union(obstacles: Sequence[Obstacle], kind: str) -> Any:
     shapes = [shape_of(o) for o in obstacles if o.kind == kind]
     return shapely.union_all(shapes) if shapes else None
+
+
+def _with_area(shape: Any) -> Any:
+    """Return the parts of a shape that have an area: where outlines just touch, a line or a point comes out beside them."""
+    return shapely.union_all([part for part in shapely.get_parts(shape) if part.area > 0])
 
 
 def _less(shape: Any, other: Any) -> Any:

@@ -25,6 +25,7 @@ from drainsketch.sheets.trench_drawings import trench_drawings
 from drainsketch.wording import Words
 from tests.sheets import yards
 from tests.sheets.reading import overlapping_text, type_size, written
+from tests.test_review import sample
 
 MARGIN_PT = 27.0
 SLACK_PT = 0.005 * 72
@@ -180,7 +181,7 @@ def test_the_numbers_of_a_basin_are_those_of_the_review(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", ["corner-lot", "low-lawn", "row-of-yards"])
 def test_every_level_on_the_drawn_basins_is_one_that_check_prints(name: str, tmp_path: Path) -> None:
-    job = JOBS[name]
+    job = sample(name)
     review = analyse(job)
     report = check_report(review)
     with printed(job, tmp_path / "d.pdf", "b") as pdf:
@@ -257,7 +258,7 @@ def test_trenches_of_one_kind_are_drawn_once_and_paving_has_its_own(tmp_path: Pa
 
 
 def test_a_basin_that_cannot_be_dug_is_named_and_not_drawn(tmp_path: Path) -> None:
-    job = JOBS["courtyard"]
+    job = sample("courtyard")
     review = analyse(job)
     with printed(job, tmp_path / "d.pdf", "btcl") as pdf:
         text = text_of(pdf)
@@ -276,7 +277,7 @@ def test_a_metric_yard_has_metric_scales(tmp_path: Path) -> None:
 
 
 def test_the_loading_list_on_paper_has_the_quantities_of_the_takeoff(tmp_path: Path) -> None:
-    job = JOBS["corner-lot"]
+    job = sample("corner-lot")
     review, words = analyse(job), Words.of(job)
     report = takeoff_report(review)
     with printed(job, tmp_path / "d.pdf", "l") as pdf:

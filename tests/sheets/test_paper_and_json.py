@@ -67,7 +67,7 @@ def test_the_takeoff_on_paper_is_that_of_the_json(
     yard = yard_in("ft-in", name, tmp_path)
     lines = run("takeoff", str(yard), "--json", capsys=capsys)["lines"]
     text = crew_words(yard, capsys)
-    text = text[text.rindex("Item Quantity Unit") :]  # the takeoff, after the loading list
+    text = text[text.rindex("As counted, without") :]  # the takeoff, after the loading list
     for line in lines:
         item = " ".join(line["item"].split())
         found = re.search(rf"(?<!\S){re.escape(item)} {NUMBER} ", text)

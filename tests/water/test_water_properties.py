@@ -16,6 +16,7 @@ from drainsketch.job.model import Job, Run, Structure
 from drainsketch.job.rain import Rain
 from drainsketch.review import Review, analyse
 from drainsketch.study import Study
+from drainsketch.takeoff.earth import earth
 from drainsketch.water.checks import storm_findings
 from drainsketch.water.results import Water
 from drainsketch.wording import Words
@@ -58,7 +59,9 @@ def wet(job: Job) -> Job:
 def storm_of(review: Review, before: Study | None = None) -> Study:
     """Return the closer look at a review with its ground and its water alone."""
     ground = stages._ground(review, before)
-    return Study(review, ground, {}, {}, {}, {}, stages._water(review, ground, before), ())
+    return Study(
+        review, ground, {}, {}, {}, {}, stages._water(review, ground, before, earth(review.works, review.stacks)), ()
+    )
 
 
 def water_of(job: Job) -> Water:
