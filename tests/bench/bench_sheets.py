@@ -15,7 +15,19 @@ from drainsketch.sheets.contents import Contents
 from drainsketch.study import study
 from tests.bench.bench_engine import comb
 
-TEN_PAGES = ("warnings", "cut-sheets", "profiles", "storm", "order-of-work", "calendar", "rain")
+TEN_PAGES = (
+    *(
+        "crossing-details",
+        "basin-details",
+        "trench-details",
+        "profiles",
+        "storm-plan",
+        "storm",
+        "order-of-work",
+        "calendar",
+    ),
+    *("rain", "loading", "takeoff", "bends", "paths", "stakes"),
+)
 
 
 def timed(contents: Contents, rounds: int, **asked: object) -> tuple[float, int]:
