@@ -129,7 +129,9 @@ def _below(
     wall = (
         shape.boundary if shape.geom_type in ("Polygon", "MultiPolygon") else shape
     )  # an outline without inside is a line
-    at_wall = shapely.get_coordinates(shapely.get_point(shapely.shortest_line(points, wall), -1))
+    nearest = shapely.get_point(shapely.shortest_line(points, wall), -1)
+    # an outline of next to no extent may have no nearest point: the ground of the cut itself stands for its own
+    at_wall = shapely.get_coordinates(np.where(shapely.is_missing(nearest), shapely.centroid(points), nearest))
     return undercut_ft(off, surface.levels_at(at_wall)[0], depth_ft, bottom_ft), off
 
 
