@@ -2,9 +2,7 @@
 
 import json
 import tomllib
-from difflib import get_close_matches
 from pathlib import Path
-from typing import Any
 
 import msgspec
 from msgspec.structs import asdict, fields
@@ -14,11 +12,10 @@ from drainsketch.files.atomic import in_words
 from drainsketch.files.folders import FIRM, LOGO, own_folder
 from drainsketch.files.logo import read_logo
 from drainsketch.files.pricebook import keep_own
+from drainsketch.files.toml_files import parsed_toml, read_toml, unknown_name
 from drainsketch.job.firm import Firm, Letterhead, Logo, firm_fault
-from drainsketch.job.plain import plain
 from drainsketch.resources import resource
 
-MOST_BYTES = 100_000
 HEAD = "# Your business, as it stands on every sheet and at the head of the offer.\n\n"
 
 
@@ -43,12 +40,7 @@ def shipped_firm_text() -> str:
 
 def read_firm(path: Path) -> Firm:
     """Return the particulars in a file. Raises JobFileError, which names the file and what is wrong in it."""
-    try:
-        return parse_firm(path.read_bytes())
-    except (OSError, ValueError) as fault:
-        raise JobFileError(f"{path}: this file cannot be read: {getattr(fault, 'strerror', None) or fault}") from fault
-    except JobFileError as fault:
-        raise JobFileError(*(f"{path}: {complaint}" for complaint in fault.complaints)) from fault
+    return read_toml(path, parse_firm)
 
 
 def parse_firm(data: bytes) -> Firm:
@@ -58,15 +50,13 @@ def parse_firm(data: bytes) -> Firm:
     ------
     JobFileError : it is no TOML, or a particular is unknown, too long, or still the example's; a complaint for each
     """
-    given = _parsed(data)
+    given = parsed_toml(data, "a contractor's particulars")
     example = tomllib.loads(shipped_firm_text())
     known = [field.name for field in fields(Firm)]
     faults = []
     for name, value in given.items():
         if name not in known:
-            near = get_close_matches(name[:60], known, 1)
-            hint = f"did you mean {near[0]}?" if near else f"the particulars are {', '.join(known)}"
-            faults.append(f"{plain(name, 40)}: unknown; {hint}")
+            faults.append(unknown_name(name, known, "particulars"))
         elif wrong := firm_fault(name, value):
             faults.append(f"{name}: {wrong}")
         elif value == example[name]:
@@ -122,17 +112,6 @@ def _drop_logo() -> None:
         (own_folder() / LOGO).unlink(missing_ok=True)
     except OSError as fault:
         raise JobFileError(f"{own_folder() / LOGO}: {in_words(fault)}") from fault
-
-
-def _parsed(data: bytes) -> dict[str, Any]:
-    if len(data) > MOST_BYTES:
-        raise JobFileError(f"the file has {len(data) / 1e6:.1f} MB; a contractor's particulars are a page of text")
-    try:
-        return tomllib.loads(data.decode("utf-8-sig"))
-    except UnicodeDecodeError as fault:
-        raise JobFileError(f"byte {fault.start}: this is not UTF-8 text; save it as UTF-8") from fault
-    except (ValueError, RecursionError, ArithmeticError) as fault:
-        raise JobFileError(f"this is not TOML, the format of the file: {fault}") from fault
 
 
 def _toml(value: str | tuple[str, ...]) -> str:

@@ -2,7 +2,6 @@
 
 import tomllib
 from decimal import Decimal
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -13,10 +12,9 @@ from msgspec.structs import fields
 from drainsketch.errors import JobFileError
 from drainsketch.files.folders import TERMS, own_folder
 from drainsketch.files.pricebook import keep_own
+from drainsketch.files.toml_files import parsed_toml, read_toml, unknown_name
 from drainsketch.job.price_terms import PriceTerms, fault_of, margin_fault
 from drainsketch.resources import resource
-
-MOST_BYTES = 100_000
 
 
 class TermsRead(Struct, frozen=True):
@@ -52,7 +50,7 @@ def own_terms() -> dict[str, Any]:
 
 def parse_own_terms(data: bytes) -> dict[str, Any]:
     """Return the terms that the bytes of a terms file give. Raises JobFileError as ``parse_terms`` does."""
-    return _checked(_parsed(data))
+    return _checked(parsed_toml(data, "price terms"))
 
 
 def shipped_terms_text() -> str:
@@ -83,23 +81,7 @@ def keep_terms(path: Path) -> Path:
 
 def _read(path: Path) -> dict[str, Any]:
     """Return the terms that a file gives. Raises JobFileError, which names the file."""
-    try:
-        return parse_own_terms(path.read_bytes())
-    except (OSError, ValueError) as fault:
-        raise JobFileError(f"{path}: this file cannot be read: {getattr(fault, 'strerror', None) or fault}") from fault
-    except JobFileError as fault:
-        raise JobFileError(*(f"{path}: {complaint}" for complaint in fault.complaints)) from fault
-
-
-def _parsed(data: bytes) -> dict[str, Any]:
-    if len(data) > MOST_BYTES:
-        raise JobFileError(f"the file has {len(data) / 1e6:.1f} MB; price terms are a page of text")
-    try:
-        return tomllib.loads(data.decode("utf-8-sig"), parse_float=Decimal)
-    except UnicodeDecodeError as fault:
-        raise JobFileError(f"byte {fault.start}: this is not UTF-8 text; save it as UTF-8") from fault
-    except (ValueError, RecursionError, ArithmeticError) as fault:
-        raise JobFileError(f"this is not TOML, the format of the file: {fault}") from fault
+    return read_toml(path, parse_own_terms)
 
 
 def _checked(given: dict[str, Any]) -> dict[str, Any]:
@@ -108,9 +90,7 @@ def _checked(given: dict[str, Any]) -> dict[str, Any]:
     faults = []
     for name, value in given.items():
         if name not in known:
-            near = get_close_matches(name[:60], known, 1)
-            hint = f"did you mean {near[0]}?" if near else f"the terms are {', '.join(known)}"
-            faults.append(f"{name[:40]}: unknown; {hint}")
+            faults.append(unknown_name(name, known, "terms"))
         elif wrong := fault_of(name, value):
             faults.append(f"{name}: {wrong}")
     there = [name for name in ("profit_as", "profit_pct") if name in given]
