@@ -8,6 +8,7 @@ from drainsketch.job.bearings import unit_vector
 from drainsketch.review import Review
 from drainsketch.sheets.basin_section import BasinDetail, outward_deg, section_of
 from drainsketch.sheets.boxes import Spot
+from drainsketch.sheets.detail_head import detail_head
 from drainsketch.sheets.detail_scale import detail_bar, detail_scales, scale_words
 from drainsketch.sheets.drafting import (
     HIDDEN,
@@ -22,12 +23,11 @@ from drainsketch.sheets.drafting import (
     line,
     moved,
     panel,
-    scale_head,
     text,
     titled,
 )
 from drainsketch.sheets.fonts import NARROW_BOLD, width_of
-from drainsketch.sheets.para import QUIET_TEXT, SMALL_STRONG, Section, para
+from drainsketch.sheets.para import SMALL_STRONG, para
 from drainsketch.sheets.profile_picture import Drawn
 from drainsketch.sheets.scale import Scale
 from drainsketch.takeoff.earth import earth
@@ -68,9 +68,7 @@ def basin_drawings(review: Review, words: Words, width: float, names: Names) -> 
     first, *rest = grid(panels, 1, width, 0.0)
     return [
         CondPageBreak(first.height + 110.0),
-        Section(words.word("details.basins.title"), names),
-        scale_head(said, bar, words.word(f"sheets.measure.{bar.unit}"), width),
-        para(words.word("details.basins.note"), QUIET_TEXT),
+        *detail_head("basins", said, bar, words, names, width),
         *([para(words.word("details.basins.left_out", basins=left_out), SMALL_STRONG)] if left_out else ()),
         para(words.word("details.basins.caution"), SMALL_STRONG),
         first,

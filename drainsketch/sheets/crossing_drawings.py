@@ -19,6 +19,7 @@ from drainsketch.review import Review
 from drainsketch.sheets.boxes import Rect, Spot
 from drainsketch.sheets.closeup import Window, cut_out, signs_in
 from drainsketch.sheets.crossing_section import crossing_section
+from drainsketch.sheets.detail_head import detail_head
 from drainsketch.sheets.drafting import (
     LINE_PT,
     Panel,
@@ -30,18 +31,17 @@ from drainsketch.sheets.drafting import (
     lines_of_text,
     moved,
     rect,
-    scale_head,
 )
 from drainsketch.sheets.flags import crossing_levels
 from drainsketch.sheets.fonts import measure_label
 from drainsketch.sheets.labels import PlacedSign, place_labels
 from drainsketch.sheets.marks import Band, Disc, Label, Mark, Sign, Stroke, is_pipe
-from drainsketch.sheets.para import QUIET_TEXT, SMALL_STRONG, Section, para
+from drainsketch.sheets.para import SMALL_STRONG, para
 from drainsketch.sheets.plan_marks import plan_marks
 from drainsketch.sheets.plan_page import sign_width
 from drainsketch.sheets.scale import Scale, scale_bar
 from drainsketch.sheets.signs import crossing_symbol
-from drainsketch.sheets.stakes import called, corners_of_job, ties
+from drainsketch.sheets.stakes import corner_ties, corners_of_job, ties
 from drainsketch.wording import Words
 
 FEET_SCALE, METRIC_SCALE = Scale(4.0), Scale(50 / 12, metric=True)
@@ -64,9 +64,7 @@ def crossing_drawings(job: Job, review: Review, words: Words, width: float, name
     first, *rest = grid(panels, 1, width, 0.0)
     return [
         CondPageBreak(first.height + 150.0),
-        Section(words.word("details.crossings.title"), names),
-        scale_head(said, bar, words.word(f"sheets.measure.{bar.unit}"), width),
-        para(words.word("details.crossings.note"), QUIET_TEXT),
+        *detail_head("crossings", said, bar, words, names, width),
         para(words.word("details.crossings.caution"), SMALL_STRONG),
         first,
         *rest,
@@ -243,12 +241,4 @@ def _ties(spot: Point, job: Job, words: Words) -> list[str]:
     if len(corners) < 2:
         stakes = [_Stake(s.id, s.point) for s in job.structures]
         return [words.word("details.crossings.tie", length=off, fixed=stake.id) for stake, off in ties(spot, stakes)]
-    return [
-        words.word(
-            "sheets.stakes.from",
-            length=words.length(off),
-            corner=words.word(f"sheets.stakes.{corner.direction}"),
-            building=called(corner.building, job, words),
-        )
-        for corner, off in ties(spot, corners)
-    ]
+    return corner_ties(spot, corners, job, words)

@@ -149,8 +149,9 @@ def corners_of_job(job: Job) -> tuple[Corner, ...]:
     return tuple(c for o in job.obstacles if o.kind == "building" for c in corners_of(o))
 
 
-def _place(spot: Point, corners: Sequence[Corner], job: Job, words: Words) -> tuple[str, str, str, str]:
-    said = [
+def corner_ties(spot: Point, corners: Sequence[Corner], job: Job, words: Words) -> list[str]:
+    """Return the tapes to a spot from two corners of buildings, in words."""
+    return [
         words.word(
             "sheets.stakes.from",
             length=words.length(off),
@@ -159,6 +160,10 @@ def _place(spot: Point, corners: Sequence[Corner], job: Job, words: Words) -> tu
         )
         for corner, off in ties(spot, corners)
     ]
+
+
+def _place(spot: Point, corners: Sequence[Corner], job: Job, words: Words) -> tuple[str, str, str, str]:
+    said = corner_ties(spot, corners, job, words)
     one, two = [*said, NONE, NONE][:2]
     return words.length(spot[0]), words.length(spot[1]), one, two
 

@@ -9,6 +9,7 @@ from shapely import Point, box
 
 from drainsketch.job.model import Job
 from drainsketch.review import Review
+from drainsketch.sheets.detail_head import detail_head
 from drainsketch.sheets.detail_scale import detail_bar, detail_scales, scale_words
 from drainsketch.sheets.drafting import (
     FAINT,
@@ -28,13 +29,12 @@ from drainsketch.sheets.drafting import (
     note_column,
     panel,
     rect,
-    scale_head,
     text,
     titled,
 )
 from drainsketch.sheets.fonts import NARROW, width_of
 from drainsketch.sheets.hatches import hatched, region_of
-from drainsketch.sheets.para import QUIET_TEXT, SMALL_STRONG, Section, para
+from drainsketch.sheets.para import SMALL_STRONG, para
 from drainsketch.sheets.profile_picture import Drawn, Oval
 from drainsketch.sheets.scale import Scale
 from drainsketch.takeoff.trench_sections import Layer, TrenchSection, layers, tape_in, trench_sections
@@ -69,9 +69,7 @@ def trench_drawings(job: Job, review: Review, words: Words, width: float, names:
     key = Board(_legend(_materials(found, job), words, width), below=10.0)
     return [
         CondPageBreak(min(first.height + 150.0, 560.0)),
-        Section(words.word("details.trench.title"), names),
-        scale_head(said, bar, words.word(f"sheets.measure.{bar.unit}"), width),
-        para(words.word("details.trench.note", taper=job.criteria.outfall_taper_ft), QUIET_TEXT),
+        *detail_head("trench", said, bar, words, names, width, taper=job.criteria.outfall_taper_ft),
         para(words.word("details.trench.caution"), SMALL_STRONG),
         key,
         first,

@@ -1,7 +1,5 @@
 """Whatever stands in the contractor's particulars, the offer and the lines of the price is printed as text and does nothing."""
 
-import subprocess
-import sys
 from pathlib import Path
 
 import pdfplumber
@@ -13,7 +11,7 @@ from drainsketch.job.firm import MOST_LINE, Firm, Letterhead
 from drainsketch.sheets.contents import Contents
 from tests.sheets import yards
 from tests.sheets.offers import LETTERHEAD, contents_of, opened, own_prices
-from tests.sheets.reading import overlapping_text
+from tests.sheets.reading import overlapping_text, run_watched
 from tests.sheets.test_hostile_text import HOSTILE
 
 
@@ -91,16 +89,7 @@ sys.exit(bool(strange) or not seen)
 
 
 def test_no_file_is_opened_and_no_connection_made_for_any_of_it(tmp_path: Path) -> None:
-    root = Path(__file__).parents[2]
-    done = subprocess.run(
-        [sys.executable, "-c", WATCHED, str(root), str(tmp_path / "p.pdf")],
-        capture_output=True,
-        text=True,
-        timeout=110,
-        check=False,
-        cwd=root,
-    )
-    assert done.returncode == 0, done.stdout + done.stderr
+    run_watched(WATCHED, tmp_path / "p.pdf")
 
 
 def test_a_logo_carries_nothing_but_its_picture_into_the_file(tmp_path):
