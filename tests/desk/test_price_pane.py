@@ -65,7 +65,10 @@ def test_invented_prices_are_told_at_the_top_and_in_every_line(desk):
     assert desk.price.banner.text().startswith(
         f"{len(lines)} prices are invented examples and 16 terms are examples that nobody set"
     )
-    assert desk.price.banner.text().endswith("never bid with them.")
+    invented, machine = desk.price.banner.text().split("\n")
+    assert invented.endswith("never bid with them.")
+    # its trenches are opened and closed on two days, and the digging hours fill a part of one
+    assert "2 days" in machine and "1 day" in machine
     assert desk.price.banner.isVisible()
 
 

@@ -222,6 +222,6 @@ def test_the_mean_floor_lies_between_none_and_all_of_it(
     most = floor_below_ft2(trench, 9.0) + (pit_floor_ft2 if pit_ft3 > 0 else 0.0)
     floors = [store.floor_ft2(share * store.room_ft3) for share in (0.1, 0.5, 1.0)]
     assert all(0 <= f <= most * (1 + 1e-6) + 1e-9 for f in floors)
-    assert store.room_ft3 == pytest.approx(
-        pit_ft3 + voids_below_ft3(trench, 9.0, 0.4), rel=5e-3, abs=1e-6
-    )  # it is kept by levels
+    whole = pit_ft3 + voids_below_ft3(trench, 9.0, 0.4)
+    # a slice of level whose middle has no floor yet is left out, the safe side: never more than there is, and hardly less
+    assert 0.99 * whole - 1e-6 <= store.room_ft3 <= whole * (1 + 1e-6) + 1e-6

@@ -14,8 +14,10 @@ from drainsketch.desk.session import Session
 from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError
 from drainsketch.job.edits.pricing import add_extra, change_extra, remove_extra, take_back_price, which_of
+from drainsketch.planning import said_machine
 from drainsketch.takeoff.price.money import dollars
 from drainsketch.takeoff.price.results import Price
+from drainsketch.wording import Words
 
 EMPTY = "Nothing to price yet. Draw runs between basins and an outfall, or add a line."
 UNREADABLE = "Your own prices cannot be read, so nothing is priced. Mend the file, or move it away:\n"
@@ -119,7 +121,7 @@ class PricePane(QWidget):
             self._quiet.start()
             return
         self._say_stops()
-        made, here = self.desk.price, self.desk.here
+        made, here, prices = self.desk.price, self.desk.here, self.desk.prices
         if made is None or here is None:
             self.table.show_rows(())
             self._say_banner(UNREADABLE + self.desk.fault, stop=True)
@@ -127,7 +129,9 @@ class PricePane(QWidget):
             self.terms.setText("")
         else:
             self.table.show_rows(shown_rows(self._session.job, made, here))
-            self._say_banner(_invented(made, here.example_terms), stop=False)
+            machine = said_machine(self._session.review, prices, made, Words.of(self._session.job)) if prices else ()
+            said = (_invented(made, here.example_terms), *machine)
+            self._say_banner("\n".join(filter(None, said)), stop=False)
             self._show_total(made)
         for button in (self.add, self.terms_button, self.book_button):
             button.setEnabled(made is not None)
