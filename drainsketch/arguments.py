@@ -86,7 +86,7 @@ def _add_reviews(commands: Commands) -> None:
     price.add_argument("--book", type=Path, metavar="FILE", help="a price book, .csv; without it the one you keep")
     price.add_argument("--terms", type=Path, metavar="FILE", help="price terms, .toml; without it those you keep")
     price.add_argument("--json", action="store_true")
-    price.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet that goes on reckoning")
+    price.add_argument("--xlsx", type=Path, metavar="FILE", help="write a workbook with live formulas")
     price.add_argument("--lang", choices=languages(), default="en")
 
     options = commands.add_parser("options", help="hold the options of a job against each other, with prices")
@@ -136,13 +136,13 @@ def _add_files(commands: Commands) -> None:
         type=_keys,
         default=(),
         metavar="PAGE,...",
-        help="pages that are not wanted, by name, as takeoff,storm-plan; a name there is not tells which there are",
+        help="pages that are not wanted, by name, as takeoff,storm-plan; an unknown name lists the pages there are",
     )
 
     sheets.add_argument(
         "--job-inside",
         action=argparse.BooleanOptionalAction,
-        help="carry the job file in the PDF, prices and all; without a word only for the crew and for all",
+        help="carry the job file in the PDF, prices and all; unless told otherwise, only in the crew's set and in all",
     )
 
     export = commands.add_parser("export", help="write the plan as .dxf, .geojson or .csv (points to stake out)")
@@ -208,11 +208,13 @@ def _add_lists(commands: Commands) -> None:
 def _langs(text: str) -> str | dict[str, str]:
     """Return a language, or one for each reader from 'crew=es,owner=en'."""
     found = {}
-    for part in _keys(text):
+    parts = _keys(text)
+    for part in parts:
         reader, _, lang = part.rpartition("=")
         found[reader.strip()] = lang.strip()
+    mixed = len(found) < len(parts) or ("" in found and len(parts) > 1)
     for reader, lang in found.items():
-        if reader not in ("", *READERS) or lang not in languages():
+        if mixed or reader not in ("", *READERS) or lang not in languages():
             raise argparse.ArgumentTypeError(
                 f"{text}: write one of {', '.join(languages())}, or one for each of {', '.join(READERS)}, as crew=es,owner=en"
             )

@@ -4,6 +4,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from functools import partial
 
 from msgspec import Struct
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from drainsketch.desk.session import Session
@@ -69,6 +70,13 @@ class Comparing(QObject):
         """Drop what belongs to the job before: another one is on the desk."""
         self.shown, self._running, self._of, self.failed = None, None, None, False
         self._patience.stop()
+        self._look()
+
+    def look_again(self) -> None:
+        """Compare anew, since the prices for all jobs may be others; what was studied is kept."""
+        self._running, self._of, self.failed = None, None, False
+        if self.shown is not None:
+            self.shown = replace(self.shown, job=Job())  # of the prices before
         self._look()
 
     def _look(self) -> None:

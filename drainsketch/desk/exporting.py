@@ -106,7 +106,7 @@ EXPORTS: tuple[Export, ...] = (
     Export(
         "export_price_xlsx",
         "Price as Workbook…",
-        "The price with its formulas: it goes on reckoning when a quantity, a price or a share is changed",
+        "The price with its formulas: change a quantity, a price or a percentage and the total follows",
         "Write the price as",
         "-price.xlsx",
         "Workbook (*.xlsx)",

@@ -100,7 +100,7 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("belly", "water standing in pipe as laid"),
             ("leader", "leader"),
             ("hair", "grid of levels"),
-            ("match line", "match line: the plan goes on on another sheet"),
+            ("match line", "match line: the plan continues on another sheet"),
             ("frame", "frame"),
             ("north", "north"),
             ("water leaves", "where the water leaves, on the owner's plan"),

@@ -1,5 +1,7 @@
 """The options of the drains as a strip over the plan; it is there once there are two."""
 
+from html import escape
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QLabel, QMenu, QSizePolicy, QToolButton, QWidget
@@ -81,5 +83,5 @@ class OptionBar(QFrame):
 def _plain_tip(name: str, note: str, at: int) -> str:
     """Return a tip that shows what the user typed as it was typed."""
     said = "\n".join(filter(None, (name, note)))
-    safe = said.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace("\n", "<br>")
+    safe = escape(said, quote=False).replace("\n", "<br>")
     return f"<p>{safe}<br>Alt+{at + 1}</p>"

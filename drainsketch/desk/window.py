@@ -176,6 +176,7 @@ class Window(QMainWindow):
         self.documents.opened.connect(self.playback.forget)
         self.documents.opened.connect(self.options.comparing.forget)
         self.documents.opened.connect(self.canvas.setFocus)
+        self.price.desk.changed.connect(self.options.comparing.look_again)
         self.documents.recent.changed.connect(lambda: fill_recent(self.recent_menu, self.documents))
         self.canvas.tool_changed.connect(self._tool_changed)
         self.canvas.cursor_moved.connect(self.status.show_place)
@@ -326,7 +327,6 @@ class Window(QMainWindow):
             tones = tones_of(self)
             self.actions_.recolor(tones)
             self.findings.recolor(tones)
-            self.price.refresh()
             self.refresh()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:

@@ -73,6 +73,7 @@ class Gathering:
                     raise DrawingError(
                         f"{self.source}, layer {layer or '0'}: more than {MOST_POINTS:,} points; leave layers out or take part of it"
                     )
+        closed = closed or (len(kept) > 3 and kept[0] == kept[-1])  # one that ends where it began is an outline
         if closed and len(kept) > 1 and kept[0] == kept[-1]:
             kept.pop()
         if len(set(kept)) < 2:

@@ -102,7 +102,7 @@ class _Walk:
             self.found.left_out["INSERT of a block within itself, or too deep"] += 1
         else:
             copies = max(1, int(insert.dxf.get("row_count", 1))) * max(1, int(insert.dxf.get("column_count", 1)))
-            self._count(copies - 1 + len(block))
+            self._count(0, copies * len(block))  # before they are taken apart, which counts them
             for one in insert.multi_insert() if copies > 1 else (insert,):
                 yield from self.entities(
                     one.virtual_entities(skipped_entity_callback=self._skipped), layer, (*within, name)
@@ -111,9 +111,9 @@ class _Walk:
     def _skipped(self, entity: Any, _why: str) -> None:
         self.found.left_out[entity.dxftype()] += 1
 
-    def _count(self, number: int) -> None:
+    def _count(self, number: int, coming: int = 0) -> None:
         self._seen += number
-        if self._seen > MOST_ENTITIES:
+        if self._seen + coming > MOST_ENTITIES:
             raise DrawingError(
                 f"{self.found.source}, layer {plain(self.layer, 60)}: more than {MOST_ENTITIES:,} entities, blocks taken apart; "
                 "leave layers out or take part of it"

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import Any, NoReturn
 
 from drainsketch.errors import DrawingError
-from drainsketch.files.drawing import Drawing, DrawingUnit, Drawn, Gathering
+from drainsketch.files.drawing import Drawing, Drawn, Gathering
 from drainsketch.files.globe import MOST_LATITUDE, Plane
 from drainsketch.job.plain import LINE_LENGTH, plain
 
@@ -36,9 +36,8 @@ def parse_geojson(data: bytes, name: str) -> Drawing:
         return found.drawing("ft")
     if crs == "degrees" or (crs == "" and _may_be_degrees(found.lines)):
         return _on_plane(found)
-    unit: DrawingUnit | None = None
     told = [f"Its coordinate system {crs} is taken as a plane."] if crs else []
-    return found.drawing(unit, told)
+    return found.drawing(None, told)
 
 
 def _object(data: bytes, name: str) -> dict[str, Any]:
@@ -149,7 +148,7 @@ def _crs(raw: dict[str, Any]) -> str:
     name = said.get("name") if isinstance(said, dict) else None
     if not isinstance(name, str):
         return ""
-    return "degrees" if "CRS84" in name or name.endswith(":4326") else plain(name, 60)
+    return "degrees" if "CRS84" in name or name.endswith((":4326", ":4269")) else plain(name, 60)
 
 
 def _may_be_degrees(lines: list[Drawn]) -> bool:

@@ -53,6 +53,8 @@ def in_feet(drawing: Drawing, units: Units, asked: DrawingUnit | None = None) ->
     told = list(drawing.told)
     if drawing.on_globe:
         unit: DrawingUnit = "ft"
+        if asked:
+            told.append("It is in longitude and latitude; the units asked for are not used.")
     else:
         unit = asked or drawing.unit or usual
         if asked and drawing.unit and asked != drawing.unit:

@@ -59,7 +59,8 @@ def shipped_book() -> Traversable:
 def read_price_book(path: Path | Traversable) -> BookRead:
     """Return the price book in a file. Raises JobFileError as ``parse_price_book`` does, or when it cannot be read."""
     try:
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as fault:
         raise JobFileError(f"this file cannot be read: {getattr(fault, 'strerror', None) or fault}") from fault
     return parse_price_book(data)

@@ -17,7 +17,9 @@ Read = TypeVar("Read")
 def read_toml(path: Path, parse: Callable[[bytes], Read]) -> Read:
     """Return what ``parse`` makes of the bytes of a file. Raises JobFileError, which names the file with each complaint."""
     try:
-        return parse(path.read_bytes())
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+        return parse(data)
     except (OSError, ValueError) as fault:
         raise JobFileError(f"{path}: this file cannot be read: {getattr(fault, 'strerror', None) or fault}") from fault
     except JobFileError as fault:
@@ -36,7 +38,7 @@ def parsed_toml(data: bytes, what: str) -> dict[str, Any]:
     JobFileError : it is too large, not UTF-8, or no TOML
     """
     if len(data) > MOST_BYTES:
-        raise JobFileError(f"the file has {len(data) / 1e6:.1f} MB; {what} are a page of text")
+        raise JobFileError(f"the file has more than {MOST_BYTES / 1e6:.1f} MB; {what} are a page of text")
     try:
         return tomllib.loads(data.decode("utf-8-sig"), parse_float=Decimal)
     except UnicodeDecodeError as fault:

@@ -11,6 +11,7 @@ from drainsketch.job.edits.change import change
 from drainsketch.job.rain import Rain, RainRow, RainTable
 from drainsketch.resources import sample_jobs
 from drainsketch.review import analyse
+from drainsketch.takeoff.earth import earth
 
 EDITS = 200
 PLAYED = 5
@@ -26,7 +27,7 @@ def main() -> None:
     review = analyse(job)
     before = closer.study(review)
     started = time.perf_counter()
-    water = closer._water(review, before.ground, None)
+    water = closer._water(review, before.ground, None, earth(review.works, review.stacks))
     print(f"water of '{job.header.title}': {len(water.arrivals)} inlets, {len(water.pipes)} runs")
     print(f"with the areas found anew: {1000 * (time.perf_counter() - started):.1f} ms")
     took = []
@@ -36,7 +37,7 @@ def main() -> None:
         review = analyse(job, review)
         ground = closer._ground(review, before)
         started = time.perf_counter()
-        water = closer._water(review, ground, before)
+        water = closer._water(review, ground, before, earth(review.works, review.stacks))
         took.append(1000 * (time.perf_counter() - started))
         before = replace(before, review=review, ground=ground, water=water)
     p95 = quantiles(took, n=20)[-1]

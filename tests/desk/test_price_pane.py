@@ -1,5 +1,6 @@
 """The Price pane in the real window: what it shows adds up, what is typed over is this job's, what has no price is said."""
 
+import json
 from decimal import Decimal
 
 import pytest
@@ -9,10 +10,11 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
 
+from drainsketch.cli import main
 from drainsketch.desk.panes.price_table import PRICE, SHOWN
 from drainsketch.desk.theme import DARK, LIGHT, dress, tones_of
 from drainsketch.files.pricebook import own_book
-from drainsketch.files.prices import prices_in_use
+from drainsketch.files.saving import save_job
 from drainsketch.job.edits.change import change
 from drainsketch.job.model import Job
 from drainsketch.job.pricing import Extra, PriceChange, Pricing
@@ -397,9 +399,10 @@ def test_every_part_has_a_name_for_who_cannot_see(desk):
     assert isinstance(editor(desk), QLineEdit)
 
 
-def test_the_window_and_the_command_say_the_same_total(desk):
-    from drainsketch.pricing import price_of
-
+def test_the_window_and_the_command_say_the_same_total(desk, tmp_path, capsys):
     double_click(desk, "tip_ton")
     type_over(desk, "20.07")
-    assert price_of(desk.session.plain_review, prices_in_use()).total == total(desk)
+    path = tmp_path / "typed.drainjob"
+    save_job(desk.session.job, path)
+    assert main(["price", str(path), "--json"]) == 0
+    assert Decimal(json.loads(capsys.readouterr().out)["total"]) == total(desk)

@@ -130,7 +130,7 @@ def test_profit_is_said_both_ways_while_it_is_typed(qtbot, desk):
         ({"tax_pct": "nan"}, 'Tax, %: "nan" is no number'),
         ({"crew": "2.5"}, "Workers in the crew: 2.5 is not a whole number"),
         ({"crew": "0"}, "Workers in the crew: 0 is not a whole number"),
-        ({"profit_pct": "30"}, "Profit said as: say the profit as mark-up or as margin"),
+        ({"profit_pct": "30"}, "Profit as: say the profit as mark-up or as margin"),
         ({"profit_as": "margin"}, "Profit, %: say the profit as mark-up or as margin"),
         ({"profit_as": "margin", "profit_pct": "99"}, "Profit, %: 99 is no margin on the price"),
         ({"round_to": "0.005"}, "Round to whole, $: 0.005 is not from 0.01"),

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QCheckBox, QDialog, QDialogButtonBox, QFormLayout,
 
 from drainsketch.desk.panes.price_rows import Figure, read_figure
 from drainsketch.desk.panes.table_keys import fault_line
+from drainsketch.desk.panes.values import without_commas
 from drainsketch.errors import DrainsketchError, EditError
 from drainsketch.job.edits.add import checked
 from drainsketch.job.pricing import Extra
@@ -77,7 +78,7 @@ class ExtraForm(QDialog):
 def _number(text: str) -> float:
     """Return a quantity that was typed. Raises EditError."""
     try:
-        value = float(text.strip().replace(",", ""))
+        value = float(without_commas(text.strip()))
     except ValueError:
         value = 0.0
     if not isfinite(value) or not 0 < value <= 1_000_000:

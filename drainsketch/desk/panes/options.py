@@ -27,7 +27,6 @@ ONE = (
 WORKING = "The options are being worked out"
 OLD = "The figures below are of an earlier drawing; those of this one are being worked out"
 FAILED = "The comparison broke off; what the window shows of the drawn option still holds"
-FAINT, WHOLE = 0.5, 1.0
 SIDE_PX = 240
 
 

@@ -305,11 +305,17 @@ class PricePane(QWidget):
             self.desk.apply(take_back_price(self._session.job, *gone), "Drop prices that no line goes by")
 
     def _edit_terms(self, first: str = "") -> None:
-        self.asks.edit_terms(self.desk, first)
-        self.table.setFocus()
+        self._ask(lambda: self.asks.edit_terms(self.desk, first))
 
     def _edit_book(self) -> None:
-        self.asks.edit_price_book(self.desk)
+        self._ask(lambda: self.asks.edit_price_book(self.desk))
+
+    def _ask(self, ask: Callable[[], None]) -> None:
+        """Open a form on the user's own files; one that cannot be read is told."""
+        try:
+            ask()
+        except DrainsketchError as fault:
+            self.say(str(fault))
         self.table.setFocus()
 
     def showEvent(self, event: QShowEvent) -> None:

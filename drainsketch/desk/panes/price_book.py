@@ -159,7 +159,7 @@ class PriceBookForm(QDialog):
         first = next((line for line in text.splitlines() if line.strip() and not line.lstrip('" ').startswith("#")), "")
         heading = {cell.strip(' "').casefold() for cell in first.replace(";", ",").replace("\t", ",").split(",")}
         if {"item", "price"} <= heading:
-            self._take_book(text.encode(), "What was pasted")
+            self._take_book(text.encode("utf-8", "replace"), "What was pasted")
             return
         self.say(_several(self.table.paste(text)))
         self._after_rows()

@@ -146,7 +146,8 @@ def _figures(line: PricedLine, here: Prices, words: Words) -> Iterator[Shown]:
         hour = here.terms.worker_hour
         source: Source = "example" if "worker_hour" in here.example_terms else "yours"
         yield _figure(
-            Figure(WORKER, "price", hour, source, "the terms" if hour is not None else ""), "An hour of a worker"
+            Figure(WORKER, "price", hour, source, "the terms" if hour is not None else ""),
+            "Labor rate, an hour of one worker",
         )
     for row in rows:
         yield _of_row(row)

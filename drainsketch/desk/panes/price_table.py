@@ -103,7 +103,6 @@ class PriceTable(QTreeWidget):
     erased = Signal()
     opened = Signal()  # Enter on what has no figure to type
     form_asked = Signal()  # Ctrl+Enter
-    owners_shown = Signal(tuple)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)

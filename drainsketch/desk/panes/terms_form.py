@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 
 from drainsketch.desk.panes.form import Choice
 from drainsketch.desk.panes.table_keys import fault_line
+from drainsketch.desk.panes.values import without_commas
 from drainsketch.desk.price_desk import PriceDesk
 from drainsketch.desk.theme import tones_of
 from drainsketch.errors import DrainsketchError, JobFileError
@@ -36,7 +37,7 @@ SCOPES: tuple[Scope, Scope] = ("job", "own")
 DEFER = "Whether tax is due, on what, and how large a deposit may be is for the state and your accountant to say."
 LABELS = {
     "overhead_pct": "Overhead on direct cost, %",
-    "profit_as": "Profit said as",
+    "profit_as": "Profit as",
     "profit_pct": "Profit, %",
     "tax_pct": "Tax, %",
     "tax_on": "Tax on",
@@ -46,10 +47,10 @@ LABELS = {
     "valid_days": "Valid for, days",
     "crew": "Workers in the crew",
     "day_hours": "Hours in a day",
-    "tool": "Digs with",
+    "tool": "Digging by",
     "soil": "Soil",
-    "worker_hour": "An hour of a worker, $",
-    "truck_yd3": "Room in the truck, cu yd",
+    "worker_hour": "Labor rate, $/h",
+    "truck_yd3": "Truck bed, cu yd",
     "truck_tons": "Truck may carry, tons",
     "spoil_tons_per_yd3": "Spoil weighs, tons per cu yd",
 }
@@ -278,10 +279,9 @@ def _read(name: str, text: str) -> Any:
     """Return a term that was typed. Raises JobFileError with a sentence that names it."""
     if name in CHOICES:
         return text
-    bare = text.replace("$", "").replace("%", "").replace(",", "").strip()
     try:
-        number: Any = Decimal(bare)
-    except InvalidOperation:
+        number: Any = Decimal(without_commas(text.replace("$", "").replace("%", "").strip()))
+    except (InvalidOperation, ValueError):
         number = None
     if number is None or not number.is_finite():
         low = COUNTS[name][0] if name in COUNTS else NUMBERS[name][0]

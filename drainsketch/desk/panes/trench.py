@@ -35,7 +35,7 @@ SECTIONS = (
     Field("gravel_in", "Gravel surfacing", "inches"),
     Field("patch_beyond_in", "Patch beyond trench, each side", "inches"),
     Field("fabric", "Filter fabric in drains", "choice", choices=tuple((w, w) for w in get_args(s.Fabric))),
-    Field("fabric_lap_in", "Lap of the fabric", "inches"),
+    Field("fabric_lap_in", "Fabric overlap", "inches"),
     Field("lawn", "Lawn", "choice", choices=tuple((w, w) for w in get_args(s.Lawn))),
     Field("lawn_beyond_in", "Lawn beyond trench, each side", "inches"),
     Field("marking_tape", "Marking tape over pipe", "flag"),

@@ -91,9 +91,16 @@ def _date(text: str) -> str:
     return text
 
 
+def without_commas(text: str) -> str:
+    """Return a number without the commas between its thousands. Raises ValueError for a comma elsewhere: it may be a decimal one."""
+    if re.search(r",(?!\d{3}(?:\D|$))", text):
+        raise ValueError(text)
+    return text.replace(",", "")
+
+
 def _number(text: str) -> float:
     try:
-        value = float(text.strip().replace(",", ""))
+        value = float(without_commas(text.strip()))
     except ValueError:
         value = float("nan")
     if value - value != 0:  # not a number, or endless
