@@ -1,5 +1,6 @@
 """Settings that hold for every test."""
 
+import gc
 from itertools import count
 
 import platformdirs
@@ -9,6 +10,9 @@ from hypothesis import HealthCheck, settings
 # a slow moment of a shared machine is no fault of the code; what must be quick has its own timed test
 settings.register_profile("drainsketch", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("drainsketch")
+
+# parsing a PDF makes objects by the hundred thousand and hardly a circle among them
+gc.set_threshold(100_000, 20, 20)
 
 NUMBERS = count()
 

@@ -2,12 +2,15 @@
 
 import subprocess
 import sys
-from math import atan2, cos, hypot, sin
+from math import inf
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pdfplumber
-from shapely import Polygon, STRtree
+import shapely
+from msgspec import Struct
+from pdfminer.layout import LTChar
 
 from drainsketch.job.model import Job
 from drainsketch.review import analyse
@@ -22,42 +25,50 @@ def written(job: Job, path: Path, **asked: Any) -> Any:
     return pdfplumber.open(path)
 
 
-def type_size(char: dict[str, Any]) -> float:
-    """Return the size of a character as seen, pt; a turned one is measured across its own line."""
-    a, b = char["matrix"][:2]
-    if abs(b) < 1e-6:
-        return float(char["size"])
-    # bounding box of a turned rectangle: height = adv sin + size cos; the scale of the matrix is 1
-    turn = atan2(b, a)
-    if abs(cos(turn)) < 1e-3:
-        return float(char["width"])
-    return float((char["height"] - char["adv"] * abs(sin(turn))) / abs(cos(turn)))
+class Glyphs(Struct, frozen=True):
+    """The characters of a page as the PDF places them, blanks left out: texts, type sizes as seen (pt), middles as polygons."""
+
+    texts: tuple[str, ...]
+    size_pt: Any
+    cores: Any
 
 
-def core(char: dict[str, Any]) -> Polygon:
-    """Return the middle of a character (80% of its width, half its height from the baseline), turned as it is."""
-    a, b, _, _, x, y = char["matrix"]
-    scale = hypot(a, b)
+def glyphs(page: Any) -> Glyphs:
+    """Return the characters of a page: the core of each is 80% of its width and half its height from the baseline, turned as it is."""
+    # straight from the page as parsed: the dictionaries of pdfplumber cost as much again
+    chars = [c for c in page.layout if isinstance(c, LTChar) and c.get_text().strip()]
+    rows = np.array([(*c.matrix, c.adv, c.size, c.width, c.height) for c in chars], dtype=float).reshape(-1, 10)
+    a, b, _, _, x, y, adv, size, width, height = rows.T
+    scale = np.hypot(a, b)
     ux, uy = a / scale, b / scale
-    low, high = 0.05 * type_size(char), 0.55 * type_size(char)
-    left, right = 0.1 * char["adv"], 0.9 * char["adv"]
-    corners = ((left, low), (right, low), (right, high), (left, high))
-    return Polygon([(x + u * ux - v * uy, y + u * uy + v * ux) for u, v in corners])
+    # the bounding box of a turned rectangle: height = adv |uy| + size |ux|; straight up the size is its width
+    with np.errstate(divide="ignore", invalid="ignore"):
+        turned = np.where(np.abs(ux) < 1e-3, width, (height - adv * np.abs(uy)) / np.abs(ux))
+    size = np.where(np.abs(b) < 1e-6, size, turned)
+    low, high, left, right = 0.05 * size, 0.55 * size, 0.1 * adv, 0.9 * adv
+    corners = [
+        (x + u * ux - v * uy, y + u * uy + v * ux) for u, v in ((left, low), (right, low), (right, high), (left, high))
+    ]
+    cores = shapely.polygons(np.array(corners).transpose(2, 0, 1)) if chars else np.array([])
+    return Glyphs(tuple(c.get_text() for c in chars), size, cores)
+
+
+def least_type_pt(page: Any) -> float:
+    """Return the size of the smallest character on a page, pt; infinite where there is none."""
+    return float(min(glyphs(page).size_pt, default=inf))
 
 
 def overlapping_text(page: Any) -> list[tuple[str, str]]:
     """Return the pairs of characters printed over each other."""
-    chars = [c for c in page.chars if c["text"].strip()]
-    cores = [core(c) for c in chars]
-    tree = STRtree(cores)
-    pairs = tree.query(cores, predicate="intersects").T
-    return [
-        (_near(chars, i), _near(chars, j)) for i, j in pairs if i < j and cores[i].intersection(cores[j]).area > 0.2
-    ]
+    found = glyphs(page)
+    i, j = shapely.STRtree(found.cores).query(found.cores, predicate="intersects")
+    i, j = i[i < j], j[i < j]
+    over = shapely.area(shapely.intersection(found.cores[i], found.cores[j])) > 0.2
+    return [(_near(found.texts, a), _near(found.texts, b)) for a, b in zip(i[over], j[over], strict=True)]
 
 
-def _near(chars: list[dict[str, Any]], i: int) -> str:
-    return "".join(c["text"] for c in chars[max(0, i - 6) : i + 6])
+def _near(texts: tuple[str, ...], i: int) -> str:
+    return "".join(texts[max(0, i - 6) : i + 6])
 
 
 def words_in_order(path: Path) -> str:

@@ -14,7 +14,7 @@ from drainsketch.sheets.flags import warnings_of
 from drainsketch.sheets.scale import PAPERS
 from drainsketch.wording import Words
 from tests.sheets import yards
-from tests.sheets.reading import overlapping_text, type_size, written
+from tests.sheets.reading import least_type_pt, overlapping_text, written
 
 LEAST_MARGIN_PT = 18.0  # 1/4 in, what common printers leave blank (common practice, no source)
 
@@ -35,7 +35,7 @@ def test_type_is_nine_points_or_more_and_nothing_overlaps_or_leaves_the_page(
     with written(JOBS[name], tmp_path / "p.pdf", paper=paper, audience="all") as pdf:
         for page in pdf.pages:
             assert page.chars
-            assert min(type_size(c) for c in page.chars) >= 8.99
+            assert least_type_pt(page) >= 8.99
             assert overlapping_text(page) == []
             for thing in (*page.chars, *page.lines, *page.curves, *page.rects):
                 assert thing["x0"] >= LEAST_MARGIN_PT

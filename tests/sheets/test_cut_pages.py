@@ -17,7 +17,7 @@ from drainsketch.sheets.cut_tables import built_tables, cut_tables
 from drainsketch.wording import Words
 from tests.desk.at_desk import PLANE_YARD
 from tests.desk.hands import corner_lot
-from tests.sheets.reading import overlapping_text, type_size, written
+from tests.sheets.reading import least_type_pt, overlapping_text, written
 
 
 def text_of(pdf: object) -> str:
@@ -78,7 +78,7 @@ def test_type_is_nine_points_or_more_and_nothing_overlaps(lang: str, units: str,
         pages = [p for p in pdf.pages[1:] if re.search("Cut sheet|Hoja de cortes|As built|construy", p.extract_text())]
         assert len(pages) > 1
         for page in pages:
-            assert min(type_size(c) for c in page.chars) >= 8.99
+            assert least_type_pt(page) >= 8.99
             assert overlapping_text(page) == []
 
 

@@ -24,7 +24,7 @@ from drainsketch.sheets.scale import PAPERS
 from drainsketch.sheets.trench_drawings import trench_drawings
 from drainsketch.wording import Words
 from tests.sheets import yards
-from tests.sheets.reading import overlapping_text, type_size, written
+from tests.sheets.reading import least_type_pt, overlapping_text, written
 from tests.test_review import sample
 
 MARGIN_PT = 27.0
@@ -115,7 +115,7 @@ def test_no_text_covers_another_none_is_small_and_nothing_leaves_the_page(
     with printed(JOBS[name], tmp_path / "d.pdf", lang=lang, paper=paper) as pdf:
         for page in pdf.pages:
             assert overlapping_text(page) == []
-            assert min(type_size(c) for c in page.chars) >= 8.99
+            assert least_type_pt(page) >= 8.99
             for thing in (*page.chars, *page.lines, *page.curves, *page.rects):
                 assert thing["x0"] >= MARGIN_PT - 1
                 assert thing["x1"] <= page.width - MARGIN_PT + 1

@@ -8,7 +8,7 @@ from drainsketch.look import STYLES, SYMBOLS
 from drainsketch.sheets.legend import write_legend
 from drainsketch.sheets.strip import style_entry, symbol_entry
 from drainsketch.wording import Words
-from tests.sheets.reading import overlapping_text, type_size
+from tests.sheets.reading import least_type_pt, overlapping_text
 
 
 def test_the_legend_sheet_names_everything_of_the_look_on_one_page(tmp_path: Path) -> None:
@@ -18,7 +18,7 @@ def test_the_legend_sheet_names_everything_of_the_look_on_one_page(tmp_path: Pat
         (page,) = pdf.pages
         text = page.extract_text()
         assert overlapping_text(page) == []
-        assert min(type_size(c) for c in page.chars) >= 8.99
+        assert least_type_pt(page) >= 8.99
         assert all(c["x0"] > 0 and c["x1"] < page.width and c["y0"] > 18 for c in page.chars)
     assert all(style_entry(name, words).name in text for name in STYLES)
     assert all(

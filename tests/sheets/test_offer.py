@@ -29,7 +29,7 @@ from tests.sheets.offers import (
     with_lines,
     words_of,
 )
-from tests.sheets.reading import overlapping_text, type_size
+from tests.sheets.reading import least_type_pt, overlapping_text
 from tests.sheets.test_spanish import TELLTALE, nameless, vocabulary
 from tests.sheets.test_spanish import words_of as words_in
 from tests.test_review import SAMPLES, sample
@@ -199,7 +199,7 @@ def test_nothing_overlaps_leaves_the_margin_or_is_too_small(lang, paper, offer, 
     with opened(offer, tmp_path / "o.pdf", paper=paper, lang=lang) as pdf:
         for page in pdf.pages:
             assert overlapping_text(page) == []
-            assert min(type_size(c) for c in page.chars) >= 8.99
+            assert least_type_pt(page) >= 8.99
             for thing in (*page.chars, *page.images):
                 assert thing["x0"] >= 26
                 assert thing["x1"] <= page.width - 26
@@ -207,7 +207,7 @@ def test_nothing_overlaps_leaves_the_margin_or_is_too_small(lang, paper, offer, 
                 assert thing["y1"] <= page.height - 26
         letter = next(page for page in pdf.pages if Words(lang).word("offer.title") in page.extract_text())
         body = [c for c in letter.chars if c["x0"] > 60 and c["top"] > 200]
-        assert sorted(type_size(c) for c in body)[len(body) // 2] >= 10.99  # large type
+        assert sorted(c["size"] for c in body)[len(body) // 2] >= 10.99  # large type
         office = (595.28, 841.89) if paper in ("a4", "a3") else (612.0, 792.0)  # ISO 216; letter, 8 1/2 by 11 in
         assert (letter.width, letter.height) == pytest.approx(office, abs=0.1)
 

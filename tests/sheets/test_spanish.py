@@ -24,7 +24,7 @@ from drainsketch.sheets.schedules import crossing_schedule, run_schedule, struct
 from drainsketch.sheets.strip import legend_block, style_entry, symbol_entry
 from drainsketch.wording import Words
 from tests.sheets import yards
-from tests.sheets.reading import overlapping_text, type_size
+from tests.sheets.reading import least_type_pt, overlapping_text
 from tests.test_review import SAMPLES, sample
 
 _TELLTALE = (
@@ -113,7 +113,7 @@ def test_longer_words_neither_overlap_nor_leave_their_place(name: str, paper: st
     job = yards.rich("m") if name == "metric" else sample(name)
     with printed(job, tmp_path / "p.pdf", paper=paper, audience="all") as pdf:
         for page in pdf.pages:
-            assert min(type_size(c) for c in page.chars) >= 8.99
+            assert least_type_pt(page) >= 8.99
             assert overlapping_text(page) == []
             for thing in (*page.chars, *page.lines, *page.curves, *page.rects):
                 # 27 pt is the margin of every sheet; half a line's width may stand over it

@@ -18,7 +18,7 @@ from drainsketch.sheets.pair_page import WATERLINE
 from drainsketch.study import Study, play, study
 from drainsketch.water.storm.facts import Standing, standing_of
 from drainsketch.water.storm.results import Storm
-from tests.sheets.reading import overlapping_text, type_size, written
+from tests.sheets.reading import least_type_pt, overlapping_text, written
 from tests.test_review import SAMPLES, sample
 
 TITLE, TITULO = "Your yard in the storm", "Su patio en la tormenta"
@@ -147,7 +147,7 @@ def test_nothing_overlaps_or_leaves_the_page(tmp_path: Path, paper: str, lang: s
     with sheets(tmp_path, units, paper=paper, lang=lang) as pdf:
         page = pair_page(pdf, TITLE if lang == "en" else TITULO)
         assert overlapping_text(page) == []
-        assert min(type_size(c) for c in page.chars) >= 8.99
+        assert least_type_pt(page) >= 8.99
         for thing in (*page.chars, *page.lines, *page.rects):
             assert thing["x0"] >= 26 and thing["x1"] <= page.width - 26
             assert thing["top"] >= 26 and thing["bottom"] <= page.height - 24

@@ -16,7 +16,7 @@ from drainsketch.review import analyse
 from drainsketch.sheets.storm_tables import storm_tables
 from drainsketch.study import study
 from drainsketch.wording import Words
-from tests.sheets.reading import overlapping_text, type_size
+from tests.sheets.reading import least_type_pt, overlapping_text
 from tests.test_review import sample
 from tests.water.test_trench_wells import PIT
 from tests.water.test_trench_wells import yard as well_yard
@@ -42,7 +42,7 @@ def words_of(job: Job, tmp_path: Path, *more: str) -> str:
     assert main(["sheets", str(at), "-o", str(out), *more]) == 0
     with pdfplumber.open(out) as pdf:
         assert not [pair for page in pdf.pages for pair in overlapping_text(page)]
-        assert min(type_size(c) for page in pdf.pages for c in page.chars) >= 9.0 - 0.01
+        assert min(map(least_type_pt, pdf.pages)) >= 9.0 - 0.01
         return "\n".join(page.extract_text() or "" for page in pdf.pages)
 
 

@@ -32,7 +32,7 @@ from drainsketch.sheets.water_marks import (
 from drainsketch.wording import Words
 from tests.ponds import bowl_study, ring
 from tests.sheets import yards
-from tests.sheets.reading import overlapping_text, type_size
+from tests.sheets.reading import least_type_pt, overlapping_text
 
 CENTER = (30.0, 30.0)
 
@@ -49,7 +49,7 @@ def test_standing_water_is_drawn_on_both_plans_and_contours_only_when_asked(tmp_
             assert len(plans) == 2
             for page in plans:
                 assert overlapping_text(page) == []
-                assert min(type_size(c) for c in page.chars) >= 8.99
+                assert least_type_pt(page) >= 8.99
     crew, owner = texts[False]
     assert "6 in deep, 540 gal" in crew
     assert "spills at 97.48" in crew

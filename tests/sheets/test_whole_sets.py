@@ -26,7 +26,7 @@ from drainsketch.sheets.book import made_sheets
 from drainsketch.sheets.contents import Contents, contents_for
 from drainsketch.study import study
 from tests.exports.yards import SAMPLES
-from tests.sheets.reading import overlapping_text, type_size
+from tests.sheets.reading import least_type_pt, overlapping_text
 
 EDGE_PT = 17  # 1/4 in, less a point of what common printers leave blank (common practice, no source)
 WHITE = 250  # of 255
@@ -48,7 +48,7 @@ def faults(data: bytes) -> list[str]:
         for page in pdf.pages:
             at = f"page {page.page_number}"
             found += [f"{at}: {one!r} over {other!r}" for one, other in overlapping_text(page)]
-            if page.chars and min(map(type_size, page.chars)) < LEAST_TYPE_PT:
+            if least_type_pt(page) < LEAST_TYPE_PT:
                 found.append(f"{at}: small type")
             page.close()
     seen = pypdfium2.PdfDocument(data)
