@@ -39,13 +39,6 @@ def price_of(review: Review, prices: Prices) -> Price:
     return replace(made, unused=_unused(pricing, made))
 
 
-def offered(review: Review, prices: Prices) -> Price:
-    """Return the price of a reviewed job as an offer takes it: a term that nobody set makes an example of it, as a price does."""
-    made = price_of(review, prices)
-    examples = priced_here(prices, review.job.pricing).example_terms
-    return replace(made, has_examples=made.has_examples or bool(examples))
-
-
 def priced_here(prices: Prices, pricing: Pricing) -> Prices:
     """Return the prices in use with what one job has of its own over them."""
     terms, own = job_terms(prices.terms, pricing.terms)

@@ -15,7 +15,6 @@ from drainsketch.exports.price_text import said_unknown
 from drainsketch.job.edits.pricing import which_of
 from drainsketch.job.prices import Prices
 from drainsketch.planning import said_machine
-from drainsketch.pricing import priced_here
 from drainsketch.review import Review
 from drainsketch.takeoff.price.lines import cells
 from drainsketch.takeoff.price.results import Price, PricedLine
@@ -109,17 +108,16 @@ class PriceReport(Struct, frozen=True):
 def price_report(review: Review, made: Price, prices: Prices, lang: str = "en") -> PriceReport:
     """Return a price as ``price --json`` prints it; ``prices`` are those in use for all jobs."""
     words, pricing = Words.of(review.job, lang), review.job.pricing
-    examples = priced_here(prices, pricing).example_terms
     return PriceReport(
         format="drainsketch-price",
         version=VERSION,
         currency="$",
         complete=made.complete,
-        has_examples=made.has_examples or bool(examples),
+        has_examples=made.has_examples,
         book=prices.book_files[-1] if prices.book_files else "",
         books=prices.book_files,
         terms=prices.terms_files,
-        example_terms=examples,
+        example_terms=made.example_terms,
         job_terms=tuple(name for name, value in asdict(pricing.terms).items() if value is not None),
         unused_changes=tuple(cells(*which_of(c)) for c in made.unused),
         stops=sum(f.level == "stop" for f in review.findings),

@@ -26,12 +26,8 @@ def price_lines(review: Review, made: Price, prices: Prices, lang: str = "en") -
     if not made.lines:
         yield words.word("price.nothing")
         return
+    yield from invented(made, words)
     if made.has_examples:
-        yield words.word("price.example")
-    if here.example_terms:
-        named = ", ".join(words.word(f"price.term.{name}") for name in here.example_terms)
-        yield words.word("price.example_terms", terms=named)
-    if made.has_examples or here.example_terms:
         yield words.word("price.your_own", folder=own_folder())
         yield ""
     for group in GROUPS:
@@ -44,6 +40,16 @@ def price_lines(review: Review, made: Price, prices: Prices, lang: str = "en") -
     yield from _steps(made, here.terms, words)
     yield ""
     yield from _remarks(review, made, prices, words)
+
+
+def invented(made: Price, words: Words) -> Iterator[str]:
+    """Yield what has to be said while invented prices, rates or terms are in a price."""
+    if made.has_example_prices:
+        yield words.word("price.example")
+    if made.example_terms:
+        yield words.word(
+            "price.example_terms", terms=", ".join(words.word(f"price.term.{name}") for name in made.example_terms)
+        )
 
 
 def _line(line: PricedLine, words: Words) -> str:
@@ -69,8 +75,14 @@ def said_quantity(line: PricedLine, words: Words) -> tuple[str, str]:
         number = f"{line.quantity.normalize():f}"
     else:
         number = plain_number(line.quantity) if line.unit in COUNTED else f"{line.quantity:,.2f}"
-    one = 1 if line.quantity == 1 else 2
-    return number, line.unit if line.group == "extras" else words.word(f"price.unit.{line.unit}", count=one)
+    return number, said_unit(line, words)
+
+
+def said_unit(line: PricedLine, words: Words) -> str:
+    """Return the unit of a line; an added line has the words of the user."""
+    if line.group == "extras":
+        return line.unit
+    return words.word(f"price.unit.{line.unit}", count=1 if line.quantity == 1 else 2)
 
 
 def _steps(made: Price, terms: PriceTerms, words: Words) -> Iterator[str]:

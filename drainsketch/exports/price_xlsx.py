@@ -6,6 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from drainsketch.exports.price_text import invented, said_unit
 from drainsketch.exports.text import write_export
 from drainsketch.exports.xlsx import SAFE_OPTIONS, cell_text, write_particulars, write_takeoff_lines
 from drainsketch.job.price_terms import PriceTerms
@@ -16,7 +17,6 @@ from drainsketch.wording import Words
 COLUMNS = ("group", "item", "quantity", "unit", "unit_price", "amount", "taxed", "source", "arithmetic")
 WIDTHS = (13, 50, 11, 12, 12, 13, 8, 11, 80)
 QUANTITY, EACH, AMOUNT, TAXED = "C", "E", "F", "G"
-YES, NO = "yes", "no"  # what the column of taxed lines is summed by
 HALF = "1E-9"  # what is just half a cent in figures goes up in every program, whatever its floating point makes of it
 
 
@@ -48,13 +48,14 @@ class _PriceSheet:
 
     def __init__(self, book: Any, words: Words) -> None:
         self._words = words
+        self._yes = words.word("price.yes")  # what the column of taxed lines is summed by
         self._sheet = book.add_worksheet(words.word("price.sheet"))
         money = '"$"#,##0.00;[Red]-"$"#,##0.00'
         self._head = book.add_format({"bold": True, "bottom": 1, "valign": "top", "text_wrap": True})
         self._plain = book.add_format({"text_wrap": True, "valign": "top"})
         self._number = book.add_format({"num_format": "#,##0.00", "valign": "top"})
         self._money = book.add_format({"num_format": money, "valign": "top"})
-        self._share = book.add_format({"num_format": "0.###%", "valign": "top"})
+        self._share = book.add_format({"num_format": "0.0##%", "valign": "top"})
         self._strong = book.add_format({"bold": True, "top": 1, "num_format": money, "valign": "top"})
         self._warning = book.add_format({"bold": True, "font_color": "#B00020", "valign": "top"})
         self._row = 0
@@ -85,7 +86,7 @@ class _PriceSheet:
 
     def _warnings(self, made: Price) -> list[str]:
         words = self._words
-        found = [words.word("price.example")] if made.has_examples else []
+        found = list(invented(made, words))
         missing = sum(line.amount is None for line in made.lines)
         return found + ([words.word("price.not_complete", lines=missing)] if missing else [])
 
@@ -95,8 +96,8 @@ class _PriceSheet:
         self._row += 1
         sheet.write_string(row, 0, cell_text(words.word(f"price.group.{line.group}")), self._plain)
         sheet.write_string(row, 1, cell_text(words.priced(line.item, line.params)), self._plain)
-        sheet.write_string(row, 3, cell_text(_unit(line, words)), self._plain)
-        sheet.write_string(row, 6, YES if line.taxed else NO, self._plain)
+        sheet.write_string(row, 3, cell_text(said_unit(line, words)), self._plain)
+        sheet.write_string(row, 6, self._yes if line.taxed else words.word("price.no"), self._plain)
         sheet.write_string(row, 7, cell_text(words.word(f"price.source.{line.source.replace(' ', '_')}")), self._plain)
         sheet.write_string(row, 8, cell_text(line.arithmetic), self._plain)
         if line.quantity is not None:
@@ -117,7 +118,7 @@ class _PriceSheet:
         self._row += 1
         at: dict[str, str] = {}
         amounts = f"{AMOUNT}{rows[0]}:{AMOUNT}{rows[1]}"
-        taxed = f'SUMIF({TAXED}{rows[0]}:{TAXED}{rows[1]},"{YES}",{amounts})'
+        taxed = f'SUMIF({TAXED}{rows[0]}:{TAXED}{rows[1]},"{self._yes}",{amounts})'
         for step in made.steps:
             row, self._row = self._row, self._row + 1
             at[step.key] = f"{AMOUNT}{row + 1}"
@@ -148,13 +149,6 @@ class _PriceSheet:
 
     def _formula(self, row: int, formula: str, value: Decimal, *, strong: bool = False) -> None:
         self._sheet.write_formula(row, 5, f"={formula}", self._strong if strong else self._money, float(value))
-
-
-def _unit(line: PricedLine, words: Words) -> str:
-    """Return the unit of a line; an added line has the words of the user."""
-    if line.group == "extras":
-        return line.unit
-    return words.word(f"price.unit.{line.unit}", count=1 if line.quantity == 1 else 2)
 
 
 def _formula_of(key: str, terms: PriceTerms, at: Mapping[str, str], given: str, amounts: str, taxed: str) -> str:

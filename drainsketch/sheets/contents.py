@@ -8,7 +8,7 @@ from drainsketch.job.model import Job
 from drainsketch.job.prices import Prices
 from drainsketch.options import Variant, compared
 from drainsketch.planning import work_plan_of
-from drainsketch.pricing import offered
+from drainsketch.pricing import price_of
 from drainsketch.review import Review
 from drainsketch.study import Study, play
 from drainsketch.takeoff.price.results import Price
@@ -72,7 +72,7 @@ def contents_for(
         contours=contours,
         storm=closer.water,
         played=play(closer) if for_owner else None,
-        price=offered(whole, prices) if for_owner and with_price else None,
+        price=price_of(whole, prices) if for_owner and with_price else None,
         options=compared(job, asked, played=True) if for_owner and job.aside else (),
         letterhead=letterhead,
         work=work_plan_of(whole, prices) if audience != "record" else None,

@@ -216,6 +216,8 @@ class _Writers:
 
     def _text(self, key: str, one: Variant) -> str:
         value, words = getattr(one.figures, key), self._words
+        if self._is_no_offer(key, one):
+            return words.word("options.open")
         if value is None:
             is_open = key == "total_usd" and one.price is not None
             return words.word("options.open" if is_open else "options.unknown")
@@ -227,6 +229,10 @@ class _Writers:
             return words.word("options.over")
         return words.word("options.none") if not value and key in NONE_AT_0 else self._written(key, value)
 
+    def _is_no_offer(self, key: str, one: Variant) -> bool:
+        """Return whether a price is not said to the owner, since the option cannot be built as drawn."""
+        return key == "total_usd" and self._reader == "owner" and one.figures.stops > 0
+
     def _outflow(self, cfs: float, names: tuple[str, ...]) -> str:
         flow = self._words.flow(cfs) if cfs > 0 else self._words.word("options.over")
         return flow if self._reader == "owner" else self._words.word("options.places", flow=flow, names=names)
@@ -235,6 +241,8 @@ class _Writers:
         """Return how an option differs from the first one, as it is written; '' where that says nothing."""
         less = getattr(difference(one.figures, first.figures), key)
         if less is None or key in ("undrained", "stops", "settles", "notes"):
+            return ""
+        if self._is_no_offer(key, one) or self._is_no_offer(key, first):
             return ""
         if key == "freeboard_ft" and min(one.figures.freeboard_ft or 0.0, first.figures.freeboard_ft or 0.0) < 0:
             return ""  # over a grate the figure is arithmetic

@@ -66,14 +66,15 @@ def column(data: bytes) -> list[tuple[int, Any]]:
 def test_a_spreadsheet_engine_reckons_the_same_to_the_cent(name: str, way: str, tmp_path: Path) -> None:
     _, review = sample(name)
     made, terms = priced(review, **WAYS[way])
-    data = price_xlsx(review, made, terms)
+    lang = "es" if way == "mark-up, tax on cost, nearest" else "en"
+    data = price_xlsx(review, made, terms, lang)
     cells = recomputed(data, tmp_path / "p.xlsx")
     rows = column(data)
     amounts = [line.amount for line in made.lines] + [step.amount for step in made.steps]
     assert len(rows) == len(amounts) + 1  # and the heading
     for (row, written), amount in zip(rows[1:], amounts, strict=True):
         if amount is None:
-            assert written == "no price"
+            assert written == {"en": "no price", "es": "sin precio"}[lang]
         else:
             assert str(written).startswith("=")
             assert float(cells[f"F{row}"]) == pytest.approx(float(amount), abs=1e-6), (row, written)
@@ -122,6 +123,17 @@ def test_what_has_no_price_is_no_nothing(tmp_path: Path) -> None:
     sheet = openpyxl.load_workbook(io.BytesIO(data)).worksheets[0]
     said = " ".join(str(cell.value) for row in sheet.iter_rows() for cell in row)
     assert "NOT COMPLETE" in said and "EXAMPLE PRICES" in said
+
+
+def test_terms_that_nobody_set_are_told_at_the_top() -> None:
+    """Every row of the book may be the user's own: a total by an invented crew or tax is no bid all the same."""
+    _, review = sample("corner-lot.drainjob")
+    own = replace(PRICES, book=replace(PRICES.book, rows=tuple(replace(r, source="yours") for r in PRICES.book.rows)))
+    for terms, told in ((("tax_pct", "crew"), True), ((), False)):
+        made = price_of(review, replace(own, example_terms=terms))
+        sheet = openpyxl.load_workbook(io.BytesIO(price_xlsx(review, made, own.terms))).worksheets[0]
+        top = str(sheet.cell(1, 1).value)
+        assert (made.has_examples, top.startswith("EXAMPLE TERMS") and "invented: " in top) == (told, told), top
 
 
 def test_no_text_of_a_job_is_a_formula_or_a_link() -> None:

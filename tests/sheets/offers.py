@@ -16,7 +16,7 @@ from drainsketch.job.firm import Firm, Letterhead
 from drainsketch.job.model import Job
 from drainsketch.job.prices import Prices
 from drainsketch.job.pricing import Offer
-from drainsketch.pricing import offered
+from drainsketch.pricing import price_of
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
 from drainsketch.sheets.contents import Contents
@@ -62,7 +62,7 @@ def contents_of(job: Job, prices: Prices | None, letterhead: Letterhead = LETTER
         ground=closer.ground,
         storm=closer.water,
         played=play(closer),
-        price=offered(closer.whole, prices) if prices is not None else None,
+        price=price_of(closer.whole, prices) if prices is not None else None,
         letterhead=letterhead,
     )
 

@@ -134,7 +134,7 @@ def test_nobody_can_sign_a_price_that_is_incomplete_or_an_example(lang, offer, t
     sign, short = words.word("offer.accept.signature"), words.word("offer.band.short")
     missing = replace(offer.price, lines=(replace(offer.price.lines[0], amount=None), *offer.price.lines[1:]))
     cases = {
-        "example": replace(offer, price=replace(offer.price, has_examples=True)),
+        "example": replace(offer, price=replace(offer.price, has_example_prices=True)),
         "incomplete": replace(offer, price=missing),
         "stops": contents_of(with_lines(sample("courtyard")), own_prices(tmp_path)),
     }
@@ -266,7 +266,7 @@ def test_another_contractor_stands_alone_without_the_particulars_of_the_firm_tha
 @pytest.mark.parametrize("lang", ["en", "es"])
 def test_what_is_no_offer_says_so_on_every_page(lang, offer, tmp_path):
     short = Words(lang).word("offer.band.short")
-    example = replace(offer, price=replace(offer.price, has_examples=True))
+    example = replace(offer, price=replace(offer.price, has_example_prices=True))
     with opened(example, tmp_path / "o.pdf", lang=lang) as pdf:
         assert len(pdf.pages) >= 5
         for page in pdf.pages:
@@ -388,7 +388,7 @@ def test_no_english_is_left_in_a_spanish_offer(tmp_path):
     job = replace(nameless(alone()), offer=Offer(show_lines=True))
     made = contents_of(job, own_prices(tmp_path), Letterhead())
     theirs = vocabulary("gal min Invented example, no real place")  # units, and what the job says of its rain
-    for contents in (made, replace(made, price=replace(made.price, has_examples=True)), replace(made, played=None)):
+    for contents in (made, replace(made, price=replace(made.price, has_example_prices=True)), replace(made, played=None)):
         with opened(contents, tmp_path / "o.pdf", lang="es") as pdf:
             found = vocabulary(words_of(pdf))
         assert found & TELLTALE == set()

@@ -87,6 +87,16 @@ def test_two_options_without_rain_and_prices_say_so(tmp_path: Path) -> None:
     assert "no: B1" in text
 
 
+def test_an_option_that_cannot_be_built_has_no_price_for_the_owner() -> None:
+    job = change(add_option(plane_yard(), "Up the hill"), "O1", invert_ft=101.0)
+    options = compared(job, prices_in_use())
+    (mine,) = (row for row in option_table(options, Words(), "contractor").rows if row.key == "total_usd")
+    (owners,) = (row for row in option_table(options, Words(), "owner").rows if row.key == "total_usd")
+    assert [cell.text[0] for cell in mine.cells] == ["$", "$"]
+    assert [(cell.text[0], cell.against) for cell in owners.cells] == [("$", ""), ("s", "")]
+    assert owners.cells[1].text == "still open"
+
+
 def test_a_job_of_one_option_has_no_such_page_and_it_can_be_left_out(tmp_path: Path) -> None:
     assert pages(replace(LAWN, aside=()), tmp_path) == []
     assert pages(LAWN, tmp_path, leave_out=("options",)) == []

@@ -130,7 +130,7 @@ class PricePane(QWidget):
         else:
             self.table.show_rows(shown_rows(self._session.job, made, here))
             machine = said_machine(self._session.review, prices, made, Words.of(self._session.job)) if prices else ()
-            said = (_invented(made, here.example_terms), *machine)
+            said = (_invented(made), *machine)
             self._say_banner("\n".join(filter(None, said)), stop=False)
             self._show_total(made)
         for button in (self.add, self.terms_button, self.book_button):
@@ -332,14 +332,14 @@ class PricePane(QWidget):
             self.refresh()
 
 
-def _invented(made: Price, example_terms: tuple[str, ...]) -> str:
+def _invented(made: Price) -> str:
     """Return what has to be said while invented figures are in a price; '' for none."""
     lines = sum(line.amount is not None and line.source == "example" for line in made.lines)
     lines += sum(row.is_example for row in made.rows)
     said = []
     if lines:
         said.append(f"{lines} {'price is an invented example' if lines == 1 else 'prices are invented examples'}")
-    if example_terms and made.lines:
-        many = len(example_terms)
+    if made.example_terms and made.lines:
+        many = len(made.example_terms)
         said.append(f"{many} {'term is an example that' if many == 1 else 'terms are examples that'} nobody set")
     return f"{' and '.join(said)}: never bid with them." if said else ""

@@ -85,8 +85,9 @@ def price(
         sold_markup_pct=(sold - cost) / cost * 100 if cost else None,
         crew_hours=crew_hours,
         crew_days=cents(crew_hours / terms.day_hours),
-        has_examples=source_of(least) == "example"
+        has_example_prices=source_of(least) == "example"
         or any(x.amount is not None and x.source == "example" for x in lines),
+        example_terms=tuple(example_terms),
         rows=() if least is None else (least,),
     )
 

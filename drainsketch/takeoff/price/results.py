@@ -81,9 +81,15 @@ class Price(Struct, frozen=True, kw_only=True):
     sold_markup_pct: Decimal | None
     crew_hours: Decimal  # on the job, all together
     crew_days: Decimal
-    has_examples: bool  # an invented price or rate is in it
+    has_example_prices: bool  # an invented price or rate is in it
+    example_terms: tuple[str, ...] = ()  # terms that nobody set
     rows: tuple[PriceRow, ...] = ()  # behind the steps: the least price of a job
     unused: tuple[PriceChange, ...] = ()  # changes of the job that no line goes by
+
+    @property
+    def has_examples(self) -> bool:
+        """Whether an invented price, rate or term is in it: no bid."""
+        return self.has_example_prices or bool(self.example_terms)
 
     @property
     def complete(self) -> bool:
