@@ -15,8 +15,9 @@ from drainsketch.exports.text import one_line, write_export
 from drainsketch.ground.results import GroundStudy, LevelledShot
 from drainsketch.job.ask import is_closed, run_points, structures_by_id
 from drainsketch.job.kinds import Point
-from drainsketch.job.model import Job, Obstacle, Structure
+from drainsketch.job.model import Job, Obstacle, Service, Structure
 from drainsketch.look import LEVEL_COLORS, SERVICE_COLORS, STYLES
+from drainsketch.network.buried import usual_error_ft
 from drainsketch.network.setbacks import root_zone_ft
 from drainsketch.review import Review
 from drainsketch.wording import Words
@@ -36,7 +37,7 @@ _LAYER_COLORS: dict[str, str | None] = {
     "crossing": LEVEL_COLORS["stop"],
     **dict.fromkeys(f"lettering {about}" for about in ("ground", "services", "shots", "runs", "drains")),
     **dict.fromkeys(LAYERS),
-    "profile crossing": LEVEL_COLORS["stop"],
+    **dict.fromkeys(("profile crossing", "profile crossing may be off"), LEVEL_COLORS["stop"]),
 }
 _DASHED = (
     "lot line",
@@ -46,6 +47,7 @@ _DASHED = (
     "spoil heap",
     "fill area",
     "profile trench bottom",
+    "profile crossing may be off",
     *(f"service {kind}" for kind in SERVICE_COLORS),
 )
 
@@ -155,10 +157,8 @@ def _draw_ground(pen: _Pen, job: Job, shots: tuple[LevelledShot, ...]) -> None:
         _draw_obstacle(pen, job, obstacle)
     for service in job.services:
         pen.line(f"service {service.kind}", service.points)
-        depth = (
-            "depth unknown" if service.depth_top_ft is None else f"top {pen.words.length(service.depth_top_ft)} deep"
-        )
-        pen.text_along("services", service.points, f"{service.id} {service.kind}, {depth} {service.name}")
+        said = f"{service.id} {service.kind}, {_depth_of(service, pen.words)} {service.name}"
+        pen.text_along("services", service.points, said)
     for downspout in job.downspouts:
         pen.circle("downspout", downspout.point, _POINT_RADIUS_FT)
         pen.text("ground", downspout.point, f"{downspout.id} {downspout.name}")
@@ -171,6 +171,15 @@ def _draw_ground(pen: _Pen, job: Job, shots: tuple[LevelledShot, ...]) -> None:
     for shot in shots:
         pen.point("shot", shot.point, shot.elevation_ft)
         pen.text("shots", shot.point, f"{pen.words.level(shot.elevation_ft)} {shot.name}", below=True)
+
+
+def _depth_of(service: Service, words: Words) -> str:
+    """Return how deep a service lies, and by how much that may be off."""
+    if service.depth_top_ft is None:
+        return "depth unknown"
+    off_ft = usual_error_ft(service)
+    off = f", may be off {words.length(off_ft)} up or down" if off_ft else ""
+    return f"top {words.length(service.depth_top_ft)} deep{off}"
 
 
 def _draw_obstacle(pen: _Pen, job: Job, obstacle: Obstacle) -> None:

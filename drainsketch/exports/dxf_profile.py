@@ -17,7 +17,7 @@ LEAST_RADIUS_FT = 0.02  # of what is crossed, so that it can be seen
 HEAD_FT = 4.0  # above a profile for its name
 LAYERS = (
     *("profile frame", "profile ground", "profile invert", "profile top of pipe", "profile trench bottom"),
-    *("profile structure", "profile crossing", "lettering profile"),
+    *("profile structure", "profile crossing", "profile crossing may be off", "lettering profile"),
 )
 
 
@@ -72,8 +72,8 @@ def draw_profiles(pen: Pen, job: Job, review: Review) -> None:
 def _levels(grade: Grade, profile: Profile, crossings: tuple[Crossing, ...]) -> tuple[float, float]:
     """Return whole feet of level below and above all that is drawn."""
     levels = [*profile.ground_ft.tolist()]
-    levels += [z - grade.bottom_below_invert_ft for _, z in grade.knots]
-    levels += [z for c in crossings for z in (c.service_top_ft, c.service_bottom_ft) if z is not None]
+    levels += [z + off for _, z in grade.knots for off in (grade.top_above_invert_ft, -grade.bottom_below_invert_ft)]
+    levels += [z for c in crossings for z in _reach(c)]
     return float(floor(min(levels))), float(ceil(max(levels)))
 
 
@@ -118,9 +118,15 @@ def _draw(
 
 
 def _draw_crossing(pen: Pen, crossing: Crossing, frame: Frame) -> None:
-    """Draw what is crossed, as high as it is where its depth is known, and where not a line from the ground to the foot."""
+    """Draw what is crossed, as high as it is where its depth is known, and where not a line from the ground to the foot.
+
+    A depth that may be off is said so, with a broken line over all levels it may lie at.
+    """
     said = f"crossing {crossing.number}: {crossing.other}"
     top_ft, bottom_ft, at_ft = crossing.service_top_ft, crossing.service_bottom_ft, crossing.station_ft
+    if crossing.service_error_ft:
+        said += f", may be off {pen.words.length(crossing.service_error_ft)} up or down"
+        pen.line("profile crossing may be off", tuple(frame.at(at_ft, z) for z in _reach(crossing)))
     if top_ft is not None and bottom_ft is not None:
         middle_ft = (top_ft + bottom_ft) / 2
         pen.circle("profile crossing", frame.at(at_ft, middle_ft), max(LEAST_RADIUS_FT, (top_ft - bottom_ft) / 2))
@@ -129,6 +135,14 @@ def _draw_crossing(pen: Pen, crossing: Crossing, frame: Frame) -> None:
         foot_ft = frame.foot_level_ft
         pen.line("profile crossing", (frame.at(at_ft, foot_ft), frame.at(at_ft, crossing.ground_ft)))
         pen.text("profile", frame.at(at_ft, foot_ft), f"{said}, depth unknown")
+
+
+def _reach(crossing: Crossing) -> tuple[float, ...]:
+    """Return the lowest and the highest level at which what is crossed may lie; nothing where its depth is unknown."""
+    if crossing.service_top_ft is None or crossing.service_bottom_ft is None:
+        return ()
+    off_ft = crossing.service_error_ft or 0.0
+    return crossing.service_bottom_ft - off_ft, crossing.service_top_ft + off_ft
 
 
 def _diameter_in(job: Job, run_id: str) -> float:

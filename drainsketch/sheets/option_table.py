@@ -240,9 +240,8 @@ class _Writers:
     def _against(self, key: str, one: Variant, first: Variant) -> str:
         """Return how an option differs from the first one, as it is written; '' where that says nothing."""
         less = getattr(difference(one.figures, first.figures), key)
-        if less is None or key in ("undrained", "stops", "settles", "notes"):
-            return ""
-        if self._is_no_offer(key, one) or self._is_no_offer(key, first):
+        closed = self._is_no_offer(key, one) or self._is_no_offer(key, first)
+        if less is None or closed or key in ("undrained", "stops", "settles", "notes"):
             return ""
         if key == "freeboard_ft" and min(one.figures.freeboard_ft or 0.0, first.figures.freeboard_ft or 0.0) < 0:
             return ""  # over a grate the figure is arithmetic

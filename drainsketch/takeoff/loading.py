@@ -30,6 +30,7 @@ NOT_LOADED = (
     "saw_cut",
     "paving_unknown",
 )  # no goods, spoil that stays, or what is hauled off said once more
+LAWN = ("sod", "lawn_seed", "lawn_left")
 GLUED = ("sdr35", "sch40")
 
 
@@ -63,8 +64,10 @@ class Yard(Struct, frozen=True):
     by_string: bool
     services: bool
     by_hand: tuple[int, ...]  # crossings with a hand-dig strip
+    sawing: bool
     paving: bool
     backfill: bool
+    lawn: bool
     stone: bool
     fabric: bool
     basins: bool
@@ -82,7 +85,7 @@ TOOLS: tuple[tuple[str, Place, Needed], ...] = (
     ("spades", "tools", lambda y: bool(y.by_hand)),
     ("shovels", "tools", lambda _: True),
     ("machine", "tools", lambda _: True),
-    ("paving_saw", "tools", lambda y: y.paving),
+    ("paving_saw", "tools", lambda y: y.sawing),
     ("pipe_saw", "tools", lambda _: True),
     ("solvent", "tools", lambda y: y.glued),
     ("hole_saw", "tools", lambda y: y.basins),
@@ -90,13 +93,13 @@ TOOLS: tuple[tuple[str, Place, Needed], ...] = (
     ("knife", "tools", lambda y: y.fabric),
     ("barrow", "tools", lambda y: y.stone),
     ("tarps", "tools", lambda _: True),
-    ("sod_cutter", "tools", lambda _: True),
+    ("sod_cutter", "tools", lambda y: y.lawn),
     ("plan", "safety", lambda _: True),
     ("barricades", "safety", lambda _: True),
     ("ladder", "safety", lambda y: y.deepest_ft >= LADDER_FT),
     ("shoring", "safety", lambda y: y.deepest_ft >= SHORING_FT),
     ("gear", "safety", lambda _: True),
-    ("dust", "safety", lambda y: y.paving),
+    ("dust", "safety", lambda y: y.sawing),
     ("first_aid", "safety", lambda _: True),
 )
 
@@ -122,7 +125,7 @@ def load_list(
         for line in counted
         if (place := _place(line)) is not None and not (line.item.startswith("pipe_") and _pipe(line) in stocked)
     ]
-    yard = _yard(works, stood, crossings)
+    yard = _yard(works, stood, {line.item for line in counted}, crossings)
     found += [
         Load(place, name, crossings=yard.by_hand if name == "spades" else ())
         for name, place, need in TOOLS
@@ -149,20 +152,23 @@ def _pipe(line: TakeoffLine) -> tuple[str, object, object]:
     return line.item.rpartition("_")[2], params.get("pipe"), params.get("diameter_in")
 
 
-def _yard(works: Works, stood: dict[str, Stack], crossings: Iterable[Crossing]) -> Yard:
-    job, sections = works.job, trench_sections(works)
+def _yard(works: Works, stood: dict[str, Stack], items: set[str], crossings: Iterable[Crossing]) -> Yard:
+    job, sections, pits = works.job, trench_sections(works), pits_of(works.job, works.levels)
     by_string = job.laying.instrument == "string line"
     deep = [s.greatest_cut_ft for s in sections]
     deep += [works.levels[name].ground_ft - stack.dig_to_ft for name, stack in stood.items()]
-    stony = any(r.use == "drain" for r in job.runs) or bool(pits_of(job))
+    deep += [pit.dug_ft for pit in pits.values() if pit.dug_ft is not None]
+    stony = any(r.use == "drain" for r in job.runs) or bool(pits)
     return Yard(
         by_level=not by_string,
         by_string=by_string,
         services=bool(job.services),
         by_hand=tuple(c.number for c in crossings if c.other_kind != "run"),
+        sawing="saw_cut" in items,
         paving=any(s.surface != "lawn" for s in sections),
         backfill=any(r.use == "solid" for r in job.runs) or bool(stood),
-        stone=stony or bool(stood),
+        lawn=not items.isdisjoint(LAWN),
+        stone=any(item.startswith(DELIVERED) for item in items),
         fabric=stony and job.sections.fabric != "none",
         basins=any(s.kind == "basin" for s in job.structures),
         glued=any(r.pipe in GLUED for r in job.runs),

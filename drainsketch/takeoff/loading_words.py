@@ -13,7 +13,8 @@ def load_name(load: Load, words: Words) -> str:
     said = words.word(f"details.tool.{load.name}")
     if not load.crossings:
         return said
-    return words.word("details.loading.at", tool=said, crossings=tuple(str(n) for n in load.crossings))
+    numbers = tuple(str(n) for n in load.crossings)
+    return words.word("details.loading.at", tool=said, count=len(numbers), crossings=numbers)
 
 
 def load_quantity(load: Load, words: Words) -> tuple[str, str]:

@@ -60,7 +60,32 @@ def test_what_is_crossed_stands_at_its_level_and_as_large_as_it_is() -> None:
     job, review = sample("corner-lot.drainjob")
     space = space_of(plan_dxf(job, review))
     circles = list(space.query('CIRCLE[layer=="profile crossing"]'))
-    known = [c for c in review.crossings if c.run_id in review.workable and c.service_top_ft is not None]
+    bars = {
+        points(line)[0][0]: points(line) for line in space.query('LWPOLYLINE[layer=="profile crossing may be off"]')
+    }
+    known = [
+        c for f in review.network.runs for c in review.crossings if c.run_id == f.id and c.run_id in review.workable
+    ]
+    known = [c for c in known if c.service_top_ft is not None and c.service_bottom_ft is not None]
     assert len(circles) == len(known) > 0
-    for circle in circles:
-        assert circle.dxf.radius >= 0.02
+    off = [c for c in known if c.service_error_ft]
+    assert len(bars) == len(off) > 0
+    graded = [f.id for f in review.network.runs if f.id in review.workable]
+    inverts = dict(zip(graded, map(points, space.query('LWPOLYLINE[layer=="profile invert"]')), strict=True))
+    said = [text.dxf.text for text in space.query("TEXT")]
+    for circle, crossing in zip(circles, known, strict=True):
+        assert crossing.service_top_ft is not None and crossing.service_bottom_ft is not None
+        # a level in the drawing, from the invert at the downstream end of the run
+        x, y = inverts[crossing.run_id][0]
+        level = review.workable[crossing.run_id].invert_down_ft - y
+        half_ft = (crossing.service_top_ft - crossing.service_bottom_ft) / 2
+        assert circle.dxf.radius == pytest.approx(max(0.02, half_ft), abs=1e-6)
+        assert circle.dxf.center.x == pytest.approx(x + crossing.station_ft, abs=1e-6)
+        assert circle.dxf.center.y + level == pytest.approx(crossing.service_bottom_ft + half_ft, abs=1e-6)
+        if crossing.service_error_ft:
+            (_, low), (_, high) = bars[x + crossing.station_ft]
+            assert (high - low) / 2 == pytest.approx(half_ft + crossing.service_error_ft, abs=1e-6)
+            assert any(
+                t.startswith(f"crossing {crossing.number}: {crossing.other}, may be off ") and t.endswith(" up or down")
+                for t in said
+            )

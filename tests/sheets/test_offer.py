@@ -388,7 +388,11 @@ def test_no_english_is_left_in_a_spanish_offer(tmp_path):
     job = replace(nameless(alone()), offer=Offer(show_lines=True))
     made = contents_of(job, own_prices(tmp_path), Letterhead())
     theirs = vocabulary("gal min Invented example, no real place")  # units, and what the job says of its rain
-    for contents in (made, replace(made, price=replace(made.price, has_example_prices=True)), replace(made, played=None)):
+    for contents in (
+        made,
+        replace(made, price=replace(made.price, has_example_prices=True)),
+        replace(made, played=None),
+    ):
         with opened(contents, tmp_path / "o.pdf", lang="es") as pdf:
             found = vocabulary(words_of(pdf))
         assert found & TELLTALE == set()

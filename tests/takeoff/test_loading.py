@@ -69,12 +69,35 @@ def test_a_ladder_goes_along_from_4_ft_and_protection_from_5_ft() -> None:
     assert "shoring" in at(1.55)
 
 
+def test_the_pit_of_a_dry_well_counts_as_much_as_a_trench() -> None:
+    """The pipe comes in at 97.00 under ground at 100.00: 3 ft of trench, and the pit reaches as far below the pipe as it is deep."""
+
+    def at(depth_ft: float) -> list[str]:
+        job = yard()
+        sides = {"pit_length_ft": 4.0, "pit_width_ft": 4.0, "pit_depth_ft": depth_ft}
+        return names(
+            replace(job, structures=(job.structures[0], replace(job.structures[1], outfall="dry well", **sides)))
+        )
+
+    assert "ladder" not in at(0.9)
+    assert "ladder" in at(1.1)
+    assert "shoring" not in at(1.9)
+    assert "shoring" in at(2.1)
+
+
+def test_a_saw_goes_along_for_what_is_sawn_and_not_for_gravel_or_a_lawn_that_is_not_cut() -> None:
+    gravel = names(yard(drive(20, 40, "gravel")))
+    assert "paving_saw" not in gravel and "dust" not in gravel and "tamper" in gravel
+    assert {"paving_saw", "dust"} <= {*names(yard(drive(20, 40, "concrete")))}
+    assert "sod_cutter" not in names(yard(drive(-20, 120, "gravel")))
+
+
 def test_hand_spades_name_the_crossings_they_are_for() -> None:
     gas = m.Service(id="gas-1", kind="gas", points=((50, -20), (50, 20)))
     review = analyse(replace(yard(), services=(gas,)))
     (spades,) = [load for load in review.loading if load.name == "spades"]
     assert spades.crossings == (1,)
-    assert "(crossings 1)" in load_name(spades, Words())
+    assert "(crossing 1)" in load_name(spades, Words())
     assert "locator" in [load.name for load in review.loading]
 
 
