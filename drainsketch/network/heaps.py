@@ -17,10 +17,11 @@ from drainsketch.network.shapes import TOUCH_FT, Shapes, shape_of, size_in
 
 EDGE_FT = 2.0  # 29 CFR 1926.651(j)(2): what may fall or roll in stays at least 2 ft from the edge of an excavation
 SLACK_FT = 1e-6
+OVER = ("heap_over_building", "heap_over_septic", "heap_over_well")
 
 
 def heap_findings(job: Job, shapes: Shapes, geometry: Mapping[str, Any]) -> list[Finding]:
-    """Return what is to be said of each heap and fill area: services, pipe and structures under it, roots, the lot line, the edge
+    """Return what is to be said of each heap and fill area: services, pipe, structures, buildings, septic areas and wells under it, roots, the lot line, the edge
     of what is dug, and a fill area whose depth nobody gave.
 
     Parameters
@@ -41,6 +42,7 @@ def heap_findings(job: Job, shapes: Shapes, geometry: Mapping[str, Any]) -> list
         found += _over_services(heap, shape, job, shapes)
         found += _over_drains(heap, shape, job, geometry)
         found += _over_roots(heap, shape, job, shapes)
+        found += _over_obstacles(heap, shape, job, shapes)
         if shapes.lot is not None and not shapely.buffer(shapes.lot, -2 * TOUCH_FT).covers(shape):
             out = shape.difference(shapes.lot)
             found.append(finding("heap_outside_lot", _place(heap, shape if out.is_empty else out), heap=heap.id))
@@ -126,6 +128,18 @@ def _over_roots(heap: Heap, shape: Any, job: Job, shapes: Shapes) -> list[Findin
             found.append(
                 finding("heap_in_root_zone", place, value=off_ft, limit=radius_ft, heap=heap.id, obstacle=tree.id)
             )
+    return found
+
+
+def _over_obstacles(heap: Heap, shape: Any, job: Job, shapes: Shapes) -> list[Finding]:
+    """Return the buildings, septic areas and wells that a heap covers."""
+    found = []
+    for obstacle, there in zip(job.obstacles, shapes.obstacles, strict=True):
+        kind = f"heap_over_{obstacle.kind}"
+        if kind in OVER and shape.distance(there) <= SLACK_FT:
+            under = shape.intersection(there)
+            if obstacle.kind == "well" or under.area > TOUCH_FT:
+                found.append(finding(kind, _place(heap, under, obstacle.id), heap=heap.id, obstacle=obstacle.id))
     return found
 
 

@@ -93,6 +93,13 @@ def line_of(points: tuple[Point, ...]) -> Any:
     return shapely.LineString(points) if any(p != points[0] for p in points) else shapely.Point(points[0])
 
 
+def open_ground(job: Job, heap: Heap) -> Any:
+    """Return the shape of a heap or fill area without the ground that buildings stand on."""
+    outline = shape_of(heap)
+    houses = [s for s in (shape_of(o) for o in job.obstacles if o.kind == "building") if s.intersects(outline)]
+    return outline.difference(shapely.union_all(houses)) if houses else outline
+
+
 def shape_of(thing: Boundary | Obstacle | Heap) -> Any:
     """Return the shapely shape of an outline, line or point; a self-crossing outline is made valid."""
     if is_closed(thing):

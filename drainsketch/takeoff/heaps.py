@@ -9,7 +9,7 @@ from msgspec import Struct
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.kinds import Point
 from drainsketch.job.model import Heap, Job
-from drainsketch.network.shapes import shape_of
+from drainsketch.network.shapes import open_ground
 from drainsketch.takeoff.earth import Earth
 from drainsketch.takeoff.trench import FT3_PER_YD3
 
@@ -44,7 +44,7 @@ def heap_room(outline: Any) -> Room:
 
     Parameters
     ----------
-    outline : shapely polygon, ft; one that crosses itself made valid
+    outline : shapely polygon or several, ft
 
     Returns
     -------
@@ -96,7 +96,7 @@ def spread_over(job: Job, earth: Earth, spoil_yd3: float) -> list[Spread]:
     left, taken = spoil_yd3, shapely.Polygon()
     found = []
     for heap in fill_areas(job):
-        whole = shape_of(heap)
+        whole = open_ground(job, heap)
         shape, taken = whole.difference(taken), taken.union(whole)
         deep_ft = (heap.fill_in or 0.0) / 12
         room_yd3 = shape.area * deep_ft / FT3_PER_YD3
@@ -107,9 +107,9 @@ def spread_over(job: Job, earth: Earth, spoil_yd3: float) -> list[Spread]:
     return found
 
 
-def fill_room_yd3(heap: Heap) -> float:
+def fill_room_yd3(job: Job, heap: Heap) -> float:
     """Return what a fill area takes, yd3 in place: its area times its depth."""
-    return float(shape_of(heap).area) * (heap.fill_in or 0.0) / 12 / FT3_PER_YD3
+    return float(open_ground(job, heap).area) * (heap.fill_in or 0.0) / 12 / FT3_PER_YD3
 
 
 def fill_areas(job: Job) -> list[Heap]:
@@ -152,7 +152,7 @@ def room_findings(job: Job, earth: Earth, spoil_yd3: float) -> list[Finding]:
     found = []
     heaps, loose = spoil_heaps(job), dug_yd3(earth) * job.criteria.swell
     if heaps and loose > 0:
-        room = sum(heap_room(shape_of(h)).loose_yd3 for h in heaps)
+        room = sum(heap_room(open_ground(job, h)).loose_yd3 for h in heaps)
         if loose > room + LEAST_YD3:
             ids = tuple(h.id for h in heaps)
             place = Place(ids=ids, point=heaps[0].points[0])

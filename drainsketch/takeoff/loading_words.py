@@ -1,7 +1,6 @@
 """The loading list in words: what is loaded and how much of it, for paper, terminal and files alike."""
 
 from drainsketch.job.rates import quantity_text
-from drainsketch.measures import METRIC
 from drainsketch.takeoff.loading import Load
 from drainsketch.wording import Words
 
@@ -19,14 +18,7 @@ def load_name(load: Load, words: Words) -> str:
 
 def load_quantity(load: Load, words: Words) -> tuple[str, str]:
     """Return how much is loaded as it is written, and the word of its unit, metric in a metric job; empty for a tool."""
-    if load.quantity is None:
+    if load.line is None:
         return "", ""
-    factor, unit = METRIC.get(load.unit, (1.0, load.unit)) if words.units == "m" else (1.0, load.unit)
-    return quantity_text(load.quantity * factor), _unit(unit, load.quantity, words)
-
-
-def _unit(unit: str, quantity: float, words: Words) -> str:
-    try:
-        return words.unit(unit, quantity)
-    except KeyError:  # handed over by the roll, the bag or the bale
-        return words.word(f"takeoff.pack.{unit}", count=1 if quantity == 1 else 2)
+    quantity, unit = words.to_buy(load.line) or words.measured(load.line)
+    return quantity_text(quantity), unit

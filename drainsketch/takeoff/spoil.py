@@ -1,7 +1,7 @@
 """Spoil: what comes out of the ground and does not go back, what is spread on the yard of it, and what is hauled off."""
 
 from drainsketch.job.model import Job
-from drainsketch.network.shapes import shape_of
+from drainsketch.network.shapes import open_ground
 from drainsketch.resources import table
 from drainsketch.takeoff.earth import Earth
 from drainsketch.takeoff.heaps import LEAST_YD3, Spread, heap_room, spoil_heaps, spread_over
@@ -141,7 +141,7 @@ def _rooms(job: Job) -> list[TakeoffLine]:
     """Return how much lies on each heap, loose."""
     lines = []
     for heap in spoil_heaps(job):
-        room = heap_room(shape_of(heap))
+        room = heap_room(open_ground(job, heap))
         if room.loose_yd3 <= LEAST_YD3:
             continue
         how = (

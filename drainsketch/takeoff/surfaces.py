@@ -83,10 +83,9 @@ def _opened(
     whole = union_area_ft2(foot.wide(beyond_ft))
     under = foot.within(taken, beyond_ft).area if taken is not None else 0.0
     grates = foot.bodies_ft2(taken, inside=False)
-    terms = [
-        f"{trench_ft:.2f} ft of trench, {len(cut.squares)} basin holes, {len(cut.pits)} pits, {beyond_ft:.2f} ft wider"
-    ]
-    terms[0] += f" on each side: {whole:.1f} ft2 in plan, overlaps once"
+    counts = ((len(cut.squares), "basin hole"), (len(cut.pits), "pit"))
+    dug = [f"{trench_ft:.2f} ft of trench", *(f"{n} {what}{'s' if n > 1 else ''}" for n, what in counts if n)]
+    terms = [f"{', '.join(dug)}, {beyond_ft:.2f} ft wider on each side: {whole:.1f} ft2 in plan, overlaps once"]
     terms += [f"less paving, beds and buildings {under:.1f} ft2"] if under > 0.05 else []
     terms += [f"less basins {grates:.1f} ft2"] if grates > 0 else []
     filled = _filled(foot, taken, beyond_ft, fills)

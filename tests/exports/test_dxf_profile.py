@@ -73,6 +73,7 @@ def test_what_is_crossed_stands_at_its_level_and_as_large_as_it_is() -> None:
     graded = [f.id for f in review.network.runs if f.id in review.workable]
     inverts = dict(zip(graded, map(points, space.query('LWPOLYLINE[layer=="profile invert"]')), strict=True))
     said = [text.dxf.text for text in space.query("TEXT")]
+    assert any(" deep, may be off " in text and text.startswith("gas-") for text in said)  # on the plan too
     for circle, crossing in zip(circles, known, strict=True):
         assert crossing.service_top_ft is not None and crossing.service_bottom_ft is not None
         # a level in the drawing, from the invert at the downstream end of the run

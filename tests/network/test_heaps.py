@@ -73,6 +73,17 @@ def test_roots_are_kept_clear_of_both() -> None:
         assert (f.value, f.limit) == (pytest.approx(11.0), pytest.approx(15.0))
 
 
+@pytest.mark.parametrize("kind", ["building", "septic", "well"])
+def test_what_stands_under_it_is_told_and_what_only_touches_is_not(kind: str) -> None:
+    def at(y: float) -> Obstacle:
+        points = ((25.0, y),) if kind == "well" else box(20, y, 30, y + 5)
+        return Obstacle(id="", kind=kind, points=points)  # type: ignore[arg-type]
+
+    for new in (heap(*box(20, 10, 30, 20)), fill(*box(20, 10, 30, 20))):
+        assert told(new, at(15))[f"heap_over_{kind}"].level == "settle"
+        assert f"heap_over_{kind}" not in told(new, at(20.1))
+
+
 @pytest.mark.parametrize(("north", "out"), [(39.8, False), (40.0, True), (45.0, True), (60.0, True)])
 def test_on_the_lot_line_or_beyond_it(north: float, out: bool) -> None:
     lot = Boundary(id="", points=box(-10, -10, 70, 40))
@@ -104,8 +115,13 @@ def test_the_pit_of_a_dry_well_has_an_edge() -> None:
 @pytest.mark.parametrize("lang", ["en", "es"])
 def test_every_finding_can_be_said(lang: str) -> None:
     tree = Obstacle(id="", kind="tree", points=((5, 5),))
+    others = [
+        Obstacle(id="", kind="building", points=box(-5, 2, 0, 5)),
+        Obstacle(id="", kind="septic", points=box(0, 2, 5, 5)),
+    ]
+    others.append(Obstacle(id="", kind="well", points=((8, 4),)))
     for new in (heap(*box(-5, -5, 10, 5)), fill(*box(-5, -5, 10, 5), deep_in=None)):
-        job = drawn(basin(0, 0), outfall(60, 0), run("B1", "O1"), tree, service("gas", (0, 3), (60, 3)), new)
+        job = drawn(basin(0, 0), outfall(60, 0), run("B1", "O1"), tree, service("gas", (0, 3), (60, 3)), *others, new)
         words = Words.of(job, lang)
         for f in analyse(job).findings:
             if f.kind.startswith(KINDS):

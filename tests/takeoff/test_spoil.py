@@ -4,7 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from drainsketch.job.edits.change import change_part
-from drainsketch.job.model import Heap, Job, Run
+from drainsketch.job.model import Heap, Job, Obstacle, Run
 from drainsketch.job.pricing import TermChanges
 from drainsketch.takeoff.earth import earth
 from drainsketch.takeoff.heaps import room_findings, trenches_middle
@@ -60,6 +60,15 @@ def test_a_fill_area_takes_its_area_times_its_depth():
         said.item(lines["spoil_spread"]) == "Spoil spread on fill-1, in place; 30' 0\" from the middle of the trenches"
     )
     assert "120.0 ft2 x 0.500 ft = 60.0 ft3" in lines["spoil_spread"].arithmetic
+
+
+def test_ground_under_a_building_takes_nothing():
+    # half of the 12 x 10 ft area is under a shed: 30 ft3; a heap of 12 x 24 ft with a shed on one half is a pyramid on the other
+    shed = Obstacle(id="shed", kind="building", points=box(50, 20, 30, 30))
+    job = replace(drain(fill("fill-1", box(44, 25, 12, 10))), obstacles=(shed,))
+    assert lines_of(job, GROUND, FALLS)["spoil_spread"].quantity == pytest.approx(30 / 27)
+    heaped = replace(drain(Heap(id="h", kind="spoil heap", points=box(38, 25, 24, 12))), obstacles=(shed,))
+    assert lines_of(heaped, GROUND, FALLS)["spoil_room"].quantity == pytest.approx(192 / 27, rel=1e-4)
 
 
 def test_areas_take_what_there_is_one_after_the_other_and_no_more():

@@ -7,12 +7,12 @@ from drainsketch.ground.breaklines import levelled_line
 from drainsketch.job.ask import area_ft2, is_closed, length_ft, points_of, structures_by_id
 from drainsketch.job.bearings import azimuth_deg, format_bearing
 from drainsketch.job.kinds import Point
-from drainsketch.job.model import Breakline, Downspout, Heap, Obstacle, Run, Service, Shot, Structure, Thing
+from drainsketch.job.model import Breakline, Downspout, Heap, Job, Obstacle, Run, Service, Shot, Structure, Thing
 from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.sights import sights_of
 from drainsketch.job.units import format_level
 from drainsketch.network.results import Crossing, StructureLevels
-from drainsketch.network.shapes import shape_of
+from drainsketch.network.shapes import open_ground
 from drainsketch.network.spare import MOST_RUNS
 from drainsketch.review import Review
 from drainsketch.sheets.basin_schedule import grate_words, opening_words, stack_words, way_words
@@ -65,16 +65,16 @@ def facts(review: Review, thing: Thing, words: Words) -> Facts:  # noqa: PLR0911
         case Breakline():
             return (_length(review, thing, words), _levels_along(review, thing, words))
         case Heap():
-            return (*_of_shape(review, thing, words), *_of_heap(thing, words))
+            return (*_of_shape(review, thing, words), *_of_heap(review.job, thing, words))
         case _:
             return _of_shape(review, thing, words)
 
 
-def _of_heap(heap: Heap, words: Words) -> Facts:
+def _of_heap(job: Job, heap: Heap, words: Words) -> Facts:
     """Return how much earth lies on a heap, or goes on a fill area."""
     if heap.kind == "fill area":
-        return (("Takes, in place", words.earth(fill_room_yd3(heap))),) if heap.fill_in else ()
-    room = heap_room(shape_of(heap))
+        return (("Takes, in place", words.earth(fill_room_yd3(job, heap))),) if heap.fill_in else ()
+    room = heap_room(open_ground(job, heap))
     return (("Holds, loose", f"{words.earth(room.loose_yd3)}, heaped {words.length(room.height_ft)} high"),)
 
 
