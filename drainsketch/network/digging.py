@@ -5,7 +5,8 @@ from functools import lru_cache
 import numpy as np
 
 from drainsketch.job.limits import Criteria
-from drainsketch.job.model import Structure
+from drainsketch.job.model import Job, Run, Structure
+from drainsketch.job.pipes import pipe_size
 from drainsketch.network.results import Floats
 from drainsketch.resources import table
 
@@ -45,6 +46,16 @@ def trench_width_ft(outside_in: float, wanted_in: float) -> float:
         raise ValueError(f"outside_in and wanted_in must be above 0, not {outside_in}, {wanted_in}")
     beside_in: float = table("catalogue/stock.toml")["trench"]["beside_pipe_in"]
     return max(wanted_in, outside_in + beside_in) / 12
+
+
+def width_of_ft(run: Run, criteria: Criteria) -> float:
+    """Return the width of the trench of a run, ft: ``trench_width_ft`` of its pipe."""
+    return trench_width_ft(pipe_size(run.pipe, run.diameter_in).outside_in, criteria.trench_width_in)
+
+
+def widest_ft(job: Job) -> float:
+    """Return the width of the widest trench of a job, ft; without runs that of small pipe."""
+    return max((width_of_ft(run, job.criteria) for run in job.runs), default=job.criteria.trench_width_in / 12)
 
 
 def hole_side_ft(structure: Structure, widest_trench_ft: float) -> float:

@@ -17,6 +17,7 @@ from drainsketch.findings import Finding, Place, finding
 from drainsketch.ground.surface import Surface
 from drainsketch.job.model import Job, Obstacle
 from drainsketch.network.beside import dug_to_ft, hole_half_ft
+from drainsketch.network.digging import width_of_ft
 from drainsketch.network.pits import Pit, pits_of
 from drainsketch.network.results import Floats, Grade, Profile, StructureLevels
 from drainsketch.network.shapes import Shapes
@@ -63,16 +64,16 @@ def footing_findings(
     if surface is None or not buildings:
         return []
     found: list[Finding] = []
-    half_ft = job.criteria.trench_width_in / 24
+    half_ft = {run.id: width_of_ft(run, job.criteria) / 2 for run in job.runs}
     ids = [run_id for run_id in grades if run_id in geometry]
-    reach = [_reach_ft(grades[run_id].greatest_cut_ft, half_ft) for run_id in ids]
+    reach = [_reach_ft(grades[run_id].greatest_cut_ft, half_ft[run_id]) for run_id in ids]
     lines = np.array([geometry[run_id] for run_id in ids], dtype=object)
     pairs = shapes.obstacle_tree.query(lines, predicate="dwithin", distance=reach)
     for r, o in sorted(pairs.T.tolist()):
         if o in buildings:
             building, depth_ft = job.obstacles[o], footing_depth_ft(job.obstacles[o], job)
             profile, grade = profiles[ids[r]], grades[ids[r]]
-            found += _trench(building, shapes.obstacles[o], depth_ft, surface, profile, grade, half_ft)
+            found += _trench(building, shapes.obstacles[o], depth_ft, surface, profile, grade, half_ft[ids[r]])
     pits = pits_of(job)
     for o in sorted(buildings):
         building = job.obstacles[o]

@@ -9,8 +9,7 @@ from msgspec import Struct
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.model import Heap, Job, Run
-from drainsketch.job.pipes import pipe_size
-from drainsketch.network.digging import hole_side_ft, trench_width_ft
+from drainsketch.network.digging import hole_side_ft, width_of_ft
 from drainsketch.network.pits import pits_of
 from drainsketch.network.setbacks import root_zone_ft
 from drainsketch.network.shapes import TOUCH_FT, Shapes, shape_of, size_in
@@ -64,8 +63,7 @@ class _Opened(Struct, frozen=True):
 
 
 def _opened(job: Job, geometry: Mapping[str, Any]) -> _Opened:
-    wanted_in = job.criteria.trench_width_in
-    width_ft = {r.id: trench_width_ft(pipe_size(r.pipe, r.diameter_in).outside_in, wanted_in) for r in job.runs}
+    width_ft = {r.id: width_of_ft(r, job.criteria) for r in job.runs}
     dug = [(name, line, width_ft[name] / 2) for name, line in geometry.items()]
     widest: dict[str, float] = {}
     for r in job.runs:

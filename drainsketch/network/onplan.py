@@ -9,6 +9,7 @@ from drainsketch.job.ask import structures_by_id
 from drainsketch.job.kinds import Point
 from drainsketch.job.model import Job, Run, Structure
 from drainsketch.network.beside import beside_findings, structures_beside, water_findings
+from drainsketch.network.digging import width_of_ft
 from drainsketch.network.drawing import drawing_findings
 from drainsketch.network.meetings import Meeting, in_order, run_meetings, service_meetings
 from drainsketch.network.setbacks import setback_findings, structures_in_buildings, structures_outside
@@ -66,7 +67,7 @@ def _run_on_plan(
     if line.geom_type != "LineString":
         return RunOnPlan(run, ends, points, None, (), ())
     zoned = in_zones(line, shapes)
-    met = service_meetings(run, ends, points, line, zoned, job.services, shapes, job.criteria.trench_width_in / 12)
+    met = service_meetings(run, ends, points, line, zoned, job.services, shapes, width_of_ft(run, job.criteria))
     found = setback_findings(run, line, job, shapes) + beside_findings(run, line, zoned, job.services, shapes)
     found += water_findings(run, points, line, job.services, shapes)
     return RunOnPlan(run, ends, points, line, tuple(met), tuple(found))

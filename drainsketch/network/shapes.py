@@ -8,6 +8,7 @@ from msgspec import Struct
 from drainsketch.job.ask import is_closed
 from drainsketch.job.kinds import Point
 from drainsketch.job.model import Boundary, Heap, Job, Obstacle, Service
+from drainsketch.network.digging import widest_ft
 
 ASSUMED_SIZE_IN = 6.0  # of a service whose size nobody gave; on the large side on purpose
 TOUCH_FT = 0.05
@@ -16,7 +17,7 @@ TOUCH_FT = 0.05
 class Shapes(Struct, frozen=True):
     """Shapes of the lot, obstacles and services of a job, in its order, with a search tree for each kind.
 
-    A zone is a service with its hand-dig zone and half a trench: the middle of a trench in it digs in the hand-dig zone.
+    A zone is a service with its hand-dig zone and half the widest trench: the middle of a trench in it digs in the hand-dig zone.
     """
 
     lot: Any  # the boundary and a hair more; None without one
@@ -28,6 +29,7 @@ class Shapes(Struct, frozen=True):
     zones: tuple[Any, ...]
     zone_tree: Any
     hand_zones: tuple[Any, ...]  # the hand-dig zones themselves
+    trench_ft: float  # half the width of the widest trench
 
 
 def shapes_of(job: Job, before_job: Job | None = None, before: Shapes | None = None) -> Shapes:
@@ -36,8 +38,10 @@ def shapes_of(job: Job, before_job: Job | None = None, before: Shapes | None = N
     Parameters
     ----------
     before_job, before : an earlier job and its shapes, kept where boundary, obstacles, services and criteria are the same objects
+        and the widest trench is as wide
     """
-    if before_job is not None and before is not None:
+    trench_ft = widest_ft(job) / 2
+    if before_job is not None and before is not None and before.trench_ft == trench_ft:
         names = ("boundary", "obstacles", "services", "criteria")
         if all(getattr(before_job, name) is getattr(job, name) for name in names):
             return before
@@ -47,7 +51,6 @@ def shapes_of(job: Job, before_job: Job | None = None, before: Shapes | None = N
         shapely.prepare(lot)
     obstacles = tuple(shape_of(o) for o in job.obstacles)
     services = tuple(line_of(s.points) for s in job.services)
-    trench_ft = job.criteria.trench_width_in / 24
     reach = tuple(zone_ft(s, job.criteria.hand_dig_each_side_in) + trench_ft for s in job.services)
     hand = tuple(shapely.buffer(line, r - trench_ft) for line, r in zip(services, reach, strict=True))
     zones = tuple(shapely.buffer(line, r) for line, r in zip(services, reach, strict=True))
@@ -61,6 +64,7 @@ def shapes_of(job: Job, before_job: Job | None = None, before: Shapes | None = N
         zones=zones,
         zone_tree=shapely.STRtree(zones),
         hand_zones=hand,
+        trench_ft=trench_ft,
     )
 
 

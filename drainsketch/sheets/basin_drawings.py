@@ -27,7 +27,7 @@ from drainsketch.sheets.drafting import (
     titled,
 )
 from drainsketch.sheets.fonts import NARROW_BOLD, width_of
-from drainsketch.sheets.para import SMALL_STRONG, para
+from drainsketch.sheets.para import SMALL_STRONG, Section, para
 from drainsketch.sheets.profile_picture import Drawn
 from drainsketch.sheets.scale import Scale
 from drainsketch.takeoff.earth import earth
@@ -60,8 +60,9 @@ def basin_drawings(review: Review, words: Words, width: float, names: Names) -> 
     """
     details = basin_details(review, words)
     left_out = tuple(name for name in review.stacks if name not in {d.id for d in details})
+    said_out = [para(words.word("details.basins.left_out", basins=left_out), SMALL_STRONG)] if left_out else []
     if not details:
-        return []
+        return [Section(words.word("details.basins.title"), names), *said_out] if left_out else []
     scale, panels = _laid_out(details, words, width)
     bar = detail_bar(scale)
     said = words.word("details.scale.said", scale=scale_words(scale, words), length=words.measure(bar.check))
@@ -69,7 +70,7 @@ def basin_drawings(review: Review, words: Words, width: float, names: Names) -> 
     return [
         CondPageBreak(first.height + 110.0),
         *detail_head("basins", said, bar, words, names, width),
-        *([para(words.word("details.basins.left_out", basins=left_out), SMALL_STRONG)] if left_out else ()),
+        *said_out,
         para(words.word("details.basins.caution"), SMALL_STRONG),
         first,
         *rest,

@@ -13,6 +13,7 @@ from shapely import box
 from drainsketch.job.kinds import Point
 from drainsketch.job.model import Job
 from drainsketch.look import SERVICE_LETTERS, STYLES
+from drainsketch.network.digging import width_of_ft
 from drainsketch.network.results import Crossing
 from drainsketch.network.shapes import line_of
 from drainsketch.review import Review
@@ -108,7 +109,10 @@ def _plan(crossing: Crossing, around: Sequence[Mark], job: Job, review: Review, 
     areas = [m for m in around if isinstance(m, Disc) or (isinstance(m, Stroke) and m.closed)]
     strips = [m for m in around if isinstance(m, Band)]
     lines = [m for m in around if isinstance(m, Stroke) and not m.closed]
-    trench = [Band(m.points, job.criteria.trench_width_in / 12, "pit") for m in lines if m.style.startswith("run.")]
+    wide_ft = {r.id: width_of_ft(r, job.criteria) for r in job.runs}
+    trench = [
+        Band(m.points, wide_ft[m.owner], "pit") for m in lines if m.style.startswith("run.") and m.owner in wide_ft
+    ]
     strips.sort(key=lambda m: m.style != "hand-dig zone")
     pieces: list[Piece] = [*cut_out([*areas, *strips, *trench, *lines], window)]
     ticks = _ticks(crossing, job, review)
@@ -142,7 +146,8 @@ def _ticks(crossing: Crossing, job: Job, review: Review) -> list[tuple[Point, Po
     course = review.plan.geometry.get(crossing.run_id)
     if course is None or crossing.other_kind == "run" or crossing.hand_dig_ft <= 0:
         return []
-    half = job.criteria.trench_width_in / 24 + 0.25
+    run = next(r for r in job.runs if r.id == crossing.run_id)
+    half = width_of_ft(run, job.criteria) / 2 + 0.25
     found = []
     for station in (crossing.hand_dig_from_ft, crossing.hand_dig_to_ft):
         down = course.length - station

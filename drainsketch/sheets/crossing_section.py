@@ -1,5 +1,6 @@
 """A crossing in section, looking along the pipe: pipe and trench cut across, what is crossed as a band, how far it may be off."""
 
+from drainsketch.network.digging import trench_width_ft
 from drainsketch.network.results import Crossing
 from drainsketch.review import Review
 from drainsketch.sheets.detail_scale import detail_scales, scale_words
@@ -45,7 +46,7 @@ def crossing_section(crossing: Crossing, review: Review, words: Words, high: flo
 def _drawn(c: Crossing, review: Review, words: Words, scale: Scale) -> Panel:
     assert c.ground_ft is not None and c.pipe_top_ft is not None and c.pipe_bottom_ft is not None
     k, grade = scale.pt_per_ft, review.workable[c.run_id]
-    width_ft = max(review.job.criteria.trench_width_in, grade.outside_in + 4.0) / 12
+    width_ft = trench_width_ft(grade.outside_in, review.job.criteria.trench_width_in)
     bed_ft = grade.bottom_below_invert_ft - (grade.outside_in - grade.inside_in) / 24
     error = c.service_error_ft or 0.0
     bottoms = [c.pipe_bottom_ft - bed_ft] + ([c.service_bottom_ft - error] if c.service_bottom_ft is not None else [])

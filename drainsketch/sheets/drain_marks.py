@@ -7,6 +7,7 @@ from drainsketch.job.kinds import Point
 from drainsketch.job.limits import Criteria
 from drainsketch.job.model import Run, Service, Structure
 from drainsketch.look import LEVEL_SIGNS, symbol_of
+from drainsketch.network.digging import width_of_ft
 from drainsketch.network.pits import Pit
 from drainsketch.network.results import Grade, StructureLevels
 from drainsketch.sheets.ground_marks import RANK_RUN, RANK_STRUCTURE, label_along, legs
@@ -86,7 +87,7 @@ def run_marks(
     style = f"run.{run.use}"
     drains: list[Mark] = [Stroke(points=points, style=style, owner=run.id)]
     if run.use == "drain":
-        drains.insert(0, Band(points=points, width_ft=criteria.trench_width_in / 12, style="stone band", owner=run.id))
+        drains.insert(0, Band(points=points, width_ft=width_of_ft(run, criteria), style="stone band", owner=run.id))
     if flowing:
         drains.extend(_arrows(points, run.id))
     said = [run.id, words.inches(run.diameter_in), words.length(length)]
@@ -128,9 +129,9 @@ def crossing_marks(number: int, at: Point, other: str, level: Level) -> PlanMark
     return PlanMarks(ground=(), drains=(), flags=(flag,), labels=())
 
 
-def hand_dig_marks(at: Point, service: Service, criteria: Criteria) -> PlanMarks:
-    """Return the strip to dig by hand over a buried service where pipe crosses it."""
-    strip = stretch_about(service.points, at, criteria.trench_width_in / 24 + ZONE_REACH_FT)
+def hand_dig_marks(at: Point, service: Service, run: Run, criteria: Criteria) -> PlanMarks:
+    """Return the strip to dig by hand over a buried service where a run crosses it."""
+    strip = stretch_about(service.points, at, width_of_ft(run, criteria) / 2 + ZONE_REACH_FT)
     width = (2 * criteria.hand_dig_each_side_in + (service.size_in or 0.0)) / 12
     zone = (Band(points=strip, width_ft=width, style="hand-dig zone", owner=service.id),) if len(strip) > 1 else ()
     return PlanMarks(ground=(), drains=zone, flags=(), labels=())

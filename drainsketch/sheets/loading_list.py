@@ -21,7 +21,7 @@ def loading_schedule(review: Review, words: Words) -> Schedule:
         for load in here:
             quantity, unit = load_quantity(load, words)
             name = load_name(load, words)
-            if place in ("delivered", "hauled off"):
+            if place in ("delivered", "hauled off") and load.unit != "load":  # those are loads as it is
                 name = words.word("details.loading.loads", goods=name, blank=BLANK)
             rows.append((f"{BOX}  {name}", quantity, unit))
     note = " ".join(filter(None, (stands_not(review, words), words.word("details.loading.note"))))

@@ -30,7 +30,8 @@ SAID_BY = {
         *("drain_near_building", "near_septic", "near_well"),
         *("outfall_near_building", "outfall_near_septic", "outfall_near_well"),
     ),
-    "runs_back": ("outfall_runs_back", "outfall_runs_to_pond", "outfall_on_paving", "standing_water"),
+    "runs_back": ("outfall_runs_back", "outfall_runs_to_pond", "outfall_on_paving"),
+    "low_places": ("standing_water",),
     "bare": ("bare_at_daylight",),
     "shallow": ("shallow_cover",),
     "services": (

@@ -148,13 +148,14 @@ def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
     for laid in review.laid.values():
         if laid.bellies:
             yield store.keep(f"belly:{laid.run_id}", (laid, flow[laid.run_id], words), belly_marks)
-    services = {s.id: s for s in job.services}
+    services, runs = {s.id: s for s in job.services}, {r.id: r for r in job.runs}
     levels = crossing_levels(review)
     for crossing in review.crossings:
         at, other, level = crossing.point, crossing.other, levels.get(crossing.number, "note")
         yield store.keep(f"crossing:{crossing.number}", (crossing.number, at, other, level), crossing_marks)
         if other in services:  # numbers shift when one is gone; the strip stays
-            yield store.keep(f"hand-dig:{other}:{at}", (at, services[other], job.criteria), hand_dig_marks)
+            told = (at, services[other], runs[crossing.run_id], job.criteria)
+            yield store.keep(f"hand-dig:{other}:{at}", told, hand_dig_marks)
 
 
 def _run(run: Run, points: tuple[Point, ...], *rest: Any) -> PlanMarks:

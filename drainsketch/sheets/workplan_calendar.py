@@ -1,6 +1,6 @@
 """The calendar of the work: months drawn as grids, with what is opened each day, its hold points and the days of the ticket."""
 
-from calendar import Calendar
+from calendar import SUNDAY, Calendar
 from collections import Counter
 from collections.abc import Sequence
 from datetime import date
@@ -48,7 +48,7 @@ class Month(Flowable):  # type: ignore[misc]
 
     def __init__(self, year: int, month: int, cells: dict[date, Cell], heads: Sequence[str], width: float) -> None:
         super().__init__()
-        self._weeks = Calendar().monthdatescalendar(year, month)
+        self._weeks = Calendar(SUNDAY).monthdatescalendar(year, month)
         self._month, self._cells, self._heads, self._width = month, cells, heads, width
         self._heights = [
             max((cells[d].height_pt for d in week if d in cells and d.month == month), default=IDLE_PT)
@@ -126,7 +126,7 @@ def calendar_pages(contents: Contents, words: Words, width: float, names: Names)
     if not cells:
         return story
     story.append(para(say.word("sheet.calendar_note"), QUIET_TEXT))
-    heads = [say.word(f"weekday.{name}") for name in WEEKDAYS]
+    heads = [say.word(f"weekday.{name}") for name in (WEEKDAYS[SUNDAY], *WEEKDAYS[:SUNDAY])]
     months = [key for key, _ in groupby(sorted(cells), key=lambda d: (d.year, d.month))]
     for year, month in months:
         grid = Month(year, month, cells, heads, width)
@@ -167,29 +167,32 @@ def _holds(day: WorkDay, say: Sayings) -> str:
 
 
 def _lines(day: WorkDay, plan: PlannedWork, say: Sayings, room_pt: float) -> tuple[str, ...]:
-    parts = Counter(s.run_id for s in plan.stretches)
-    runs = [
-        s.run_id if parts[s.run_id] == 1 else say.word("short_span", run=s.run_id, from_ft=s.from_ft, to_ft=s.to_ft)
-        for s in plan.of_day(day.number)
-    ]
-    spots = list(dict.fromkeys(t.owner for t in day.tasks if t.owner and t.stretch == 0))
-    rows = wrapped(printable(", ".join([*runs, *spots])), NARROW, SIZE_PT, room_pt)
-    if len(rows) > MOST_LINES:
-        rest = len([*runs, *spots]) - sum(row.rstrip(",").count(",") + 1 for row in rows[: MOST_LINES - 1])
-        rows = [*rows[: MOST_LINES - 1], say.word("sheet.more", more=rest)]
+    """Return day, feet opened, and where: as many places as go in, and how many more there are."""
+    where = _where(day, plan, say, "short_span")
+    for shown in range(len(where), -1, -1):
+        rest = len(where) - shown
+        told = [*where[:shown], *([say.word("sheet.more", more=rest)] if rest else [])]
+        rows = wrapped(printable(", ".join(told)), NARROW, SIZE_PT, room_pt)
+        if len(rows) <= MOST_LINES:
+            break
     head = say.word("day", number=day.number)
     return (head, *([say.open(day)] if day.open_ft > 0 else []), *rows)
 
 
+def _where(day: WorkDay, plan: PlannedWork, say: Sayings, span: str) -> list[str]:
+    """Return the runs that are opened in a day, those of several stretches with their stations, and the structures worked at."""
+    parts = Counter(s.run_id for s in plan.stretches)
+    runs = [
+        s.run_id if parts[s.run_id] == 1 else say.word(span, run=s.run_id, from_ft=s.from_ft, to_ft=s.to_ft)
+        for s in plan.of_day(day.number)
+    ]
+    return [*runs, *dict.fromkeys(t.owner for t in day.tasks if t.owner and t.stretch == 0)]
+
+
 def _as_table(plan: PlannedWork, say: Sayings) -> Schedule:
-    rows = []
-    for day in plan.days:
-        runs = [
-            say.word("span", run=s.run_id, from_ft=s.from_ft, to_ft=s.to_ft)
-            for s in plan.stretches
-            if s.opened == day.number
-        ]
-        rows.append((say.day(day), "; ".join(runs), say.open(day), _holds(day, say)))
+    rows = [
+        (say.day(day), "; ".join(_where(day, plan, say, "span")), say.open(day), _holds(day, say)) for day in plan.days
+    ]
     columns = (
         Column(say.word("rain.day"), 1.0),
         Column(say.word("rain.where"), 4.0),

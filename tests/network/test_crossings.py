@@ -3,6 +3,7 @@
 from math import sqrt
 
 import pytest
+from msgspec.structs import replace
 
 from drainsketch.job.edits.change import change
 from drainsketch.job.model import Exposure
@@ -129,6 +130,15 @@ def test_a_service_beside_the_run_within_its_zone_is_told() -> None:
     assert "beside_service" in kinds(near)
     far = analyse(drawn(*GROUND, *PIPE, service("gas", (10, 2.2), (50, 2.2), size_in=2.0)))
     assert "beside_service" not in kinds(far)  # zone 1 + 18 in and half a 12 in trench: 25 in = 2.08 ft
+
+
+def test_a_wide_pipe_has_a_wider_trench_and_comes_nearer_to_a_service() -> None:
+    # 8 in corrugated is 9.1 in outside and its trench 13.1 in: zone 1 + 18 in and half of that are 25.55 in = 2.129 ft
+    gas = service("gas", (10, 2.11), (50, 2.11), size_in=2.0)
+    job = drawn(*GROUND, *PIPE, gas)
+    assert "beside_service" not in kinds(analyse(job))
+    wide = replace(job, runs=(replace(job.runs[0], pipe="corrugated", diameter_in=8),))
+    assert "beside_service" in kinds(analyse(wide, analyse(job)))
 
 
 def test_a_basin_dug_by_a_service_is_told() -> None:

@@ -1,6 +1,7 @@
 """Drawn details read back: to scale, no text over another, the numbers of the review, for every sample in both languages."""
 
 import itertools
+import re
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,7 @@ from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 from drainsketch.exports.report import check_report, takeoff_report
 from drainsketch.job import model as m
 from drainsketch.job.model import Job
+from drainsketch.job.rates import quantity_text
 from drainsketch.job.sections import Sections
 from drainsketch.review import analyse
 from drainsketch.sheets.basin_drawings import basin_drawings
@@ -262,8 +264,19 @@ def test_a_basin_that_cannot_be_dug_is_named_and_not_drawn(tmp_path: Path) -> No
     review = analyse(job)
     with printed(job, tmp_path / "d.pdf", "btcl") as pdf:
         text = text_of(pdf)
-    for name in review.undug & review.stacks.keys():
-        assert f"{name}, " not in text
+    lost = review.undug & review.stacks.keys()
+    drawn = {name for name in review.stacks if re.search(rf"\b{name}, \d", text)}
+    assert drawn == review.stacks.keys() - lost
+    assert lost and all(f"{name}" in text.partition("Not drawn")[2].partition(".")[0] for name in lost)
+
+
+def test_where_no_basin_can_be_dug_that_is_said(tmp_path: Path) -> None:
+    job = plain_yard()
+    high = tuple(replace(s, invert_ft=200.0) if s.kind == "outfall" else s for s in job.structures)
+    review = analyse(replace(job, structures=high))
+    assert review.stacks and review.undug >= review.stacks.keys()
+    with printed(review.job, tmp_path / "d.pdf", "b") as pdf:
+        assert pdf.pages and "Not drawn" in text_of(pdf)
 
 
 def test_a_metric_yard_has_metric_scales(tmp_path: Path) -> None:
@@ -284,6 +297,12 @@ def test_the_loading_list_on_paper_has_the_quantities_of_the_takeoff(tmp_path: P
         text = text_of(pdf)
     counted = {line.key: line.quantity for line in report.lines}
     assert [load for load in report.loading if load.place == "tools"]
+    bought = [load.line for load in review.loading if load.line is not None and load.line.buy is not None]
+    assert bought
+    for line in bought:  # of what is bought, how much and in what
+        amount, unit = words.to_buy(line) or (0.0, "")
+        name = re.escape(" ".join(words.item(line).split()))
+        assert re.search(rf"{name}(; loads ____)? {re.escape(quantity_text(amount))} {re.escape(unit)}", text)
     for load, row in zip(review.loading, report.loading, strict=True):
         assert row.item in text or load.line is not None
         if load.line is not None and load.line.buy is None:

@@ -17,7 +17,10 @@ from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
 from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.pages import pages_of
+from drainsketch.sheets.workplan_calendar import calendar_cells
 from drainsketch.takeoff.workplan.results import PlannedWork
+from drainsketch.takeoff.workplan.saying import Sayings
+from drainsketch.wording import Words
 from tests.sheets.reading import least_type_pt
 from tests.takeoff.price.books import example_book, terms_of
 from tests.test_review import sample
@@ -89,8 +92,8 @@ def test_the_calendar_has_each_day_under_its_weekday(tmp_path: Path) -> None:
     assert [d.day for d in plan.days] == [date(2026, 5, 4), date(2026, 5, 6)]
     with pdf:
         page = next(p for p in pdf.pages if "May 2026" in p.extract_text())
-        at = {w["text"]: w for w in page.extract_words() if w["text"] in calendar.day_abbr}
         heads = [w for w in page.extract_words() if w["text"] in calendar.day_abbr]
+        assert [w["text"] for w in sorted(heads, key=lambda w: w["x0"])][:1] == ["Sun"]  # as US calendars have it
         for number, day in (("1", 4), ("2", 6)):
             mark = [w for w in page.extract_words() if w["text"] == "Day"]
             found = next(
@@ -105,20 +108,41 @@ def test_the_calendar_has_each_day_under_its_weekday(tmp_path: Path) -> None:
             above = max((h for h in heads if h["text"] == name and h["top"] < found["top"]), key=lambda h: h["top"])
             assert above["x0"] <= found["x0"] < above["x0"] + page.width / 7
         said = words_of(pdf)
-    assert at
     for words in ("Ticket asked", "Digging may begin", "Last day of marks", "4 holds", "Ticket 2604-118"):
         assert words in said
     assert "private lines located" in said
     assert "State law and the one-call center decide" in said
 
 
+@pytest.mark.parametrize("room_pt", [40.0, 70.0, 500.0])
+def test_a_day_of_the_calendar_names_its_places_and_counts_those_it_has_no_room_for(room_pt: float) -> None:
+    job = change_part(sample("row-of-yards"), "work", **DATED)
+    review = analyse(job)
+    plan = work_plan_of(review, Prices(example_book(), terms_of()))
+    cells = calendar_cells(Contents(job, review, work=plan), plan, Sayings(Words.of(job)), room_pt)
+    counted = 0
+    for day in plan.days:
+        assert day.day is not None
+        said = " ".join(cells[day.day].lines[1 + (day.open_ft > 0) :])
+        more = re.search(r"(?:^|, )and (\d+) more$", said)
+        # runs lie open from the day they are opened to that they are closed; structures are worked at
+        runs = [s.run_id for s in plan.stretches if s.opened <= day.number <= s.closed]
+        spots = {t.owner for t in day.tasks if t.owner and t.stretch == 0}
+        named = re.findall(r"(?<![\w'])(?:R|B|C|D|F|O|W)\d+", said)
+        assert len(named) + (int(more[1]) if more else 0) == len(runs) + len(spots), said
+        assert len(cells[day.day].lines) <= 6
+        counted += bool(more)
+    assert (counted > 0) is (room_pt < 100)
+
+
 def test_without_a_first_day_the_days_are_counted(tmp_path: Path) -> None:
-    _, pdf = printed(tmp_path)
+    plan, pdf = printed(tmp_path)
     with pdf:
         said = words_of(pdf)
     assert "No first day of work is written down; days are counted." in said
     assert "Ticket asked: not said yet" in said
     assert "2026" not in said
+    assert all(name in said for name in {t.owner for d in plan.days for t in d.tasks if t.owner and t.stretch == 0})
 
 
 def test_rain_and_safety_stand_with_the_numbers_of_the_job(tmp_path: Path) -> None:
