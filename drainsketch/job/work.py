@@ -15,7 +15,7 @@ Days = Annotated[int, Meta(ge=0, le=365)]
 class WorkPlan(Frozen, frozen=True):
     """The locate ticket, the first day of work and how much may lie open.
 
-    ``ticket_wait_days`` are full days between the request and the day digging may begin, ``ticket_good_days`` how long marks hold from that day;
+    ``ticket_wait_days`` are full days between the request and the day digging may begin, ``ticket_good_days`` how long marks hold from the request;
     None is not said yet. ``wait_in_workdays`` counts the wait without weekends and ``days_off``. ``open_ft_day`` is the most trench
     opened in a day; None takes what can be closed the same day. ``lawn_spoil_days`` is how long spoil may lie on the lawn.
     """

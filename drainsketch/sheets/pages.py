@@ -50,7 +50,7 @@ class Page(Struct, frozen=True):
     key : what it is left out by; the same in each set that has it
     title : the word that names it
     tell : (contents, words, width in pt, names) -> flowables; None for a page that is drawn
-    stays : it cannot be left out: other pages send the crew there, or it keeps people from harm
+    stays : it cannot be left out: other pages send the reader there, it keeps people from harm, or what is signed is about it
     """
 
     key: str
@@ -189,13 +189,13 @@ SETS: dict[str, tuple[Page, ...]] = {
         Page("quantities", "offer.quantities.title", owner_set.quantities),
         Page("letter", "offer.page", owner_set.letter),
         Page("work", "offer.done.title", owner_set.work),
-        Page("open-points", "sheets.owner.open_title", owner_set.open_first),
+        Page("open-points", "sheets.owner.open_title", owner_set.open_first, stays=True),
         Page("limits", "offer.know.title", owner_set.limits),
         Page("afterward", "offer.after.title", owner_set.afterward),
         Page("options", "options.title", options_page),
         Page("price", "offer.price.title", owner_set.price),
-        Page("not-included", "offer.excluded.title", owner_set.excluded),
-        Page("terms", "offer.terms.title", owner_set.terms),
+        Page("not-included", "offer.excluded.title", owner_set.excluded, stays=True),
+        Page("terms", "offer.terms.title", owner_set.terms, stays=True),
         Page("acceptance", "offer.accept.title", owner_set.signed),
     ),
     "record": (

@@ -91,7 +91,7 @@ def test_the_owners_sheets_show_the_yard_in_the_storm(qtbot: QtBot, tmp_path: Pa
     assert answers.told == []
     with pdfplumber.open(tmp_path / "owner.pdf") as pdf:
         (page,) = [p for p in pdf.pages if "Your yard in the storm" in p.extract_text()]
-        assert "Today, as reckoned" in page.extract_text()
+        assert "Today, as figured" in page.extract_text()
 
 
 @pytest.mark.parametrize("name", [*(x.name for x in EXPORTS), "export_pdf"])

@@ -82,13 +82,13 @@ def test_the_command_line_prints_both(tmp_path: Path) -> None:
     done = check(path)
     assert done.returncode == 0 and done.stderr == ""
     (today,) = re.findall(
-        r"^10-year, 2\.56 in of rain in 2 h\. Today, as reckoned: at the worst (\d+) sq ft", done.stdout, re.M
+        r"^10-year, 2\.56 in of rain in 2 h\. Today, as figured: at the worst (\d+) sq ft", done.stdout, re.M
     )
-    (then,) = re.findall(r"^With the drains, as reckoned: at the worst (\d+) sq ft", done.stdout, re.M)
+    (then,) = re.findall(r"^With the drains, as figured: at the worst (\d+) sq ft", done.stdout, re.M)
     assert float(today) == pytest.approx(told["before"]["standing"]["area_ft2"], rel=0.05)
     assert float(then) == pytest.approx(told["after"]["standing"]["area_ft2"], rel=0.05)
     save_job(replace(LAWN, rain=Rain()), tmp_path / "dry.drainjob")
-    assert "as reckoned" not in check(tmp_path / "dry.drainjob").stdout
+    assert "as figured" not in check(tmp_path / "dry.drainjob").stdout
 
 
 def test_the_lines_are_spanish_too() -> None:

@@ -324,7 +324,7 @@ def test_the_crews_notes_are_not_the_owners(tmp_path):
 def test_what_was_found_is_the_played_storm_or_else_the_ground(offer):
     words = Words.of(offer.job)
     (played, _) = found_words(offer, words)
-    assert "In the storm we reckoned with (10-year, " in played
+    assert "In the storm we figured for (10-year, " in played
     assert "It has nowhere to run" in played
     (ground, _) = found_words(replace(offer, played=None), words)
     assert ground.startswith("By the levels we shot, low ground holds water in 2 places, up to 5 1/2 in deep")

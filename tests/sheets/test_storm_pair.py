@@ -71,7 +71,7 @@ def test_its_figures_are_those_of_the_playing(tmp_path: Path) -> None:
         in text
     )
     said = re.search(
-        r"Today, as reckoned: at the worst (\d+) sq ft .*?, (\d+) in at the deepest, ([\d,]+) gal in all\.", text
+        r"Today, as figured: at the worst (\d+) sq ft .*?, (\d+) in at the deepest, ([\d,]+) gal in all\.", text
     )
     assert said is not None
     area, depth, gallons = (float(x.replace(",", "")) for x in said.groups())
@@ -81,7 +81,7 @@ def test_its_figures_are_those_of_the_playing(tmp_path: Path) -> None:
     left = re.search(r"1 h after the rain, ([\d,]+) gal still stand\. That water has nowhere to run", text)
     assert left is not None
     assert float(left.group(1)) == pytest.approx(today.left_gallons, rel=0.05)
-    drained = re.search(r"With the drains, as reckoned: at the worst (\d+) sq ft", text)
+    drained = re.search(r"With the drains, as figured: at the worst (\d+) sq ft", text)
     assert drained is not None
     assert float(drained.group(1)) == pytest.approx(then.area_ft2, rel=0.05)
     assert f"Water stands for {then.stood_min:.0f} min in all, then it has run off." in text

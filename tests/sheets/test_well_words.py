@@ -33,7 +33,7 @@ def of_well(job: Job, words: Words) -> str:
         (yard(use="solid", rate=1.0, **PIT), "It does not hold the storm"),
         (yard(use="solid", rate=None, **PIT), "Whether it holds the storm is not proved."),
         (yard(use="solid", rate=1.0), "Whether it holds the storm is not proved."),
-        (yard(use="solid", rate=1.0, **HOLDS), "As reckoned it holds the storm"),
+        (yard(use="solid", rate=1.0, **HOLDS), "As figured it holds the storm"),
     ],
 )
 def test_the_owner_is_promised_no_more_than_was_proved(job: Job, said: str) -> None:

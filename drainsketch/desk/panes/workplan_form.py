@@ -24,7 +24,7 @@ TICKET = (
     Field("ticket_number", "Ticket number", "text", blank="none yet"),
     Field("ticket_wait_days", "Days to wait", "number", blank="not said"),
     Field("wait_in_workdays", "Count the wait in workdays", "flag"),
-    Field("ticket_good_days", "Days the marks hold", "number", blank="not said"),
+    Field("ticket_good_days", "Days marks hold, from the request", "number", blank="not said"),
 )
 WORK = (
     Field("start", "First day of work", "date", blank=DATE),

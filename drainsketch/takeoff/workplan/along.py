@@ -1,11 +1,13 @@
 """Hours along a run: how much of each task is done up to every station, from the trench itself."""
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 import numpy as np
 from msgspec import Struct
 
 from drainsketch.network.results import Floats
+from drainsketch.takeoff.cover import BROKEN_OUT
 from drainsketch.takeoff.earth import RunEarth
 from drainsketch.takeoff.workplan.results import TaskKind
 
@@ -77,7 +79,8 @@ def along(
     """Return the hours of a run laid out along it.
 
     Digging and backfill go by the volume of the trench (digging with a trencher by the foot), outside the strips dug by hand and
-    inside them each by itself; laying, stone and topsoil by the foot.
+    inside them each by itself; laying, stone and topsoil by the foot. Sawing and breaking out lie under the paving that is broken out,
+    what is put back of paving under all paving, lawn beside it.
 
     Parameters
     ----------
@@ -91,7 +94,8 @@ def along(
     assert grade is not None  # or nothing would be dug
     low = inside_ft.get(work.downstream, 0.0)
     high = max(low, work.plan_ft - inside_ft.get(work.upstream, 0.0))
-    ends = [at for zone in zones for at in zone if low < at < high]
+    paved = [(s.from_ft, s.to_ft) for s in run.stretches]
+    ends = [at for zone in (*zones, *paved) for at in zone if low < at < high]
     own = profile.station_ft[(profile.station_ft > low) & (profile.station_ft < high)]
     station = np.unique(np.concatenate([[low, high], own, ends, np.arange(np.ceil(low), high, STEP_FT)]))
     station = station[(station >= low) & (station <= high)]
@@ -100,9 +104,12 @@ def along(
     length = np.diff(station)
     volume = length * (np.maximum(cut[:-1], 0) + np.maximum(cut[1:], 0)) / 2
     middle = (station[:-1] + station[1:]) / 2
-    by_hand = np.zeros(len(middle), dtype=bool)
-    for a, b in zones:
-        by_hand |= (a <= middle) & (middle <= b)
+    by_hand, under = _within(middle, zones), _within(middle, paved)
+    places: dict[TaskKind, Any] = {
+        "strip": _within(middle, [(s.from_ft, s.to_ft) for s in run.stretches if s.paved in BROKEN_OUT]),
+        "other": under,
+        "turf": ~under,
+    }
     done: dict[TaskKind, Floats] = {}
     for kind, amount in hours.items():
         weight = volume if kind in BY_CUT else length
@@ -110,9 +117,19 @@ def along(
             weight = np.where(by_hand, 0.0, length if by_foot else volume)
         elif kind == "expose":
             weight = np.where(by_hand, volume, 0.0)
+        elif kind in places:
+            weight = np.where(places[kind], length, 0.0)
         done[kind] = amount * _risen(weight, length)
     total = sum(done.values(), np.zeros(len(station)))
     return Along(station, cut, _risen(volume, length), done, total)
+
+
+def _within(middle: Floats, zones: Sequence[Zone]) -> Any:
+    """Return which of the pieces lie in one of some zones."""
+    inside = np.zeros(len(middle), dtype=bool)
+    for a, b in zones:
+        inside |= (a <= middle) & (middle <= b)
+    return inside
 
 
 def _risen(weight: Floats, otherwise: Floats) -> Floats:

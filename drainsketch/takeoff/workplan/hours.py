@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
+from drainsketch.takeoff.cover import BROKEN_OUT, Paved
 from drainsketch.takeoff.earth import Earth, RunEarth
 from drainsketch.takeoff.goods import fabric_ft2
 from drainsketch.takeoff.price.results import PricedLine
@@ -31,6 +32,15 @@ KINDS: dict[str, TaskKind] = {
     "seed_lawn": "turf",
     "spread_mulch": "turf",
 }
+UNDER: dict[str, tuple[Paved, ...]] = {  # which paving each task is done at; nothing where it is done at all of it
+    "saw_cutting": BROKEN_OUT,
+    "break_out": BROKEN_OUT,
+    "place_base": (),
+    "patch_asphalt": ("asphalt",),
+    "patch_concrete": ("concrete",),
+    "relay_pavers": ("brick",),
+    "spread_gravel": ("gravel",),
+}
 OF_RUNS: tuple[TaskKind, ...] = ("strip", "fabric", "turf")  # along trenches; round a basin they are other work
 
 
@@ -50,7 +60,7 @@ def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: 
     """Return the hours of every labor line by owner.
 
     A line of several owners is shared by what each was counted for: pipe by its length, holes, stone, topsoil and backfill by volume,
-    basins and pieces alike. An hour of one worker is 1 / crew of an hour of the crew; beside a machine all of them are busy.
+    basins and pieces alike; paving by its length over the trench. An hour of one worker is 1 / crew of an hour of the crew; beside a machine all of them are busy.
 
     Parameters
     ----------
@@ -100,7 +110,8 @@ def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
         "lay_pipe": {w.run.id: w.pipe_ft for w in works.runs},
         "place_stone": stone,
         "spread_topsoil": cap,
-        **{item: {r.work.run.id: r.dug_ft for r in earth.runs} for item, kind in KINDS.items() if kind in OF_RUNS},
+        "spread_mulch": {r.work.run.id: r.dug_ft for r in earth.runs},
+        **{item: {r.work.run.id: _under_ft(r, paved) for r in earth.runs} for item, paved in UNDER.items()},
         "lay_fabric": fabric_ft2(works, earth),
         **dict.fromkeys(("lay_sod", "seed_lawn"), _turf_ft2(works, earth)),
         "backfill": {owner: volume - gone.get(owner, 0.0) for owner, volume in dug.items()},
@@ -111,9 +122,14 @@ def _turf_ft2(works: Works, earth: Earth) -> dict[str, float]:
     """Return the lawn that is put back, ft2, by run; that on fill areas under ''."""
     top = opened(works, earth)
     filled_ft2 = sum(ft2 for _, ft2 in top.filled)
-    open_ft = sum(r.dug_ft for r in earth.runs)
+    open_ft = sum(r.bare_ft for r in earth.runs)
     each = (top.lawn_ft2 - filled_ft2) / open_ft if open_ft > 0 else 0.0
-    return {r.work.run.id: r.dug_ft * each for r in earth.runs} | {"": filled_ft2}
+    return {r.work.run.id: r.bare_ft * each for r in earth.runs} | {"": filled_ft2}
+
+
+def _under_ft(run: RunEarth, paved: Sequence[Paved]) -> float:
+    """Return how much of a run lies under some kinds of paving, ft."""
+    return sum(s.to_ft - s.from_ft for s in run.stretches if not paved or s.paved in paved)
 
 
 def _shares(owners: Sequence[str], weights: Mapping[str, float]) -> dict[str, float]:

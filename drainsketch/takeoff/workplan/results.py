@@ -31,17 +31,6 @@ TaskKind = Literal[
     "record",
 ]
 DIGS: tuple[TaskKind, ...] = ("test_holes", "strip", "expose", "dig")  # the ground is broken
-UNPRICED: tuple[TaskKind, ...] = (
-    "mark_out",
-    "test_holes",
-    "strip",
-    "check",
-    "line",
-    "fabric",
-    "turf",
-    "flush",
-    "record",
-)
 NoteParams = tuple[tuple[str, str | int | float | date | tuple[str, ...]], ...]
 
 

@@ -11,7 +11,8 @@ from drainsketch.takeoff.workplan.results import Note, Ticket, WorkDay
 def ticket_of(work: WorkPlan, days: Sequence[WorkDay]) -> tuple[Ticket, list[Note]]:
     """Return the ticket of a job and what has to be said of it.
 
-    Digging may begin on the day after ``ticket_wait_days`` full days of wait; from that day on the marks hold for ``ticket_good_days``, that day counted.
+    Digging may begin on the day after ``ticket_wait_days`` full days of wait. Marks hold for ``ticket_good_days`` from the request, its day
+    counted, which is the safe side where a state counts from a later day.
 
     Parameters
     ----------
@@ -21,8 +22,8 @@ def ticket_of(work: WorkPlan, days: Sequence[WorkDay]) -> tuple[Ticket, list[Not
     ready = good = again = None
     if asked is not None and work.ticket_wait_days is not None:
         ready = ready_on(asked, work.ticket_wait_days, off, in_workdays=work.wait_in_workdays)
-    if ready is not None and work.ticket_good_days:
-        good = later(ready, work.ticket_good_days - 1)
+    if asked is not None and work.ticket_good_days:
+        good = later(asked, work.ticket_good_days - 1)
     digging = [d.day for d in days if d.digs and d.day is not None]
     notes = list(_unsaid(work))
     if ready is not None and digging and digging[0] < ready:

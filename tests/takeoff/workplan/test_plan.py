@@ -14,7 +14,7 @@ from drainsketch.exports.price_text import price_lines
 from drainsketch.exports.workplan_report import work_plan_json, work_plan_report
 from drainsketch.exports.workplan_text import work_plan_lines
 from drainsketch.job.edits.change import change, change_part
-from drainsketch.job.model import Heap, Job
+from drainsketch.job.model import Heap, Job, Obstacle
 from drainsketch.job.prices import Prices
 from drainsketch.planning import said_machine, work_plan_of
 from drainsketch.pricing import price_of
@@ -132,6 +132,21 @@ def test_an_hour_of_one_worker_is_shared_by_the_crew() -> None:
     assert (one.hours, four.hours) == (Decimal("10.00"), Decimal("2.50"))
 
 
+def test_paving_is_sawn_where_it_lies_and_lawn_put_back_where_it_was() -> None:
+    """A drive over x = 10 to 20 ft is over stations 30 to 40: two cuts of 10 ft at 10 ft an hour are 2 h, there and nowhere else."""
+    drive = Obstacle(id="", kind="hardscape", surface="concrete", points=((10, -5), (20, -5), (20, 5), (10, 5)))
+    job = drawn(*YARD.shots, *YARD.structures, drive, run("B1", "O1"))
+    sawing = "saw_cutting,,,,ft,,10,,labor,mine,"
+    plan = laying(job, sawing, "seed_lawn,,,,ft2,,100,,labor,mine,", open_ft_day=10.0)
+    hours = {
+        kind: [(t.from_ft, t.to_ft, t.hours) for d in plan.days for t in d.tasks if t.kind == kind]
+        for kind in ("strip", "turf")
+    }
+    # the 4 hours of the day that comes to it end at station 39, whole feet
+    assert {(a, b): h for a, b, h in hours["strip"] if h} == {(30, 39): Decimal("1.80"), (39, 49): Decimal("0.20")}
+    assert {(a, b) for a, b, h in hours["turf"] if h} == {(0, 10), (10, 20), (20, 30), (39, 49)}
+
+
 def test_the_longest_way_is_worked_up_from_the_outfall_then_its_side_lines() -> None:
     job = drawn(
         *plane(lambda x, _: 100 - 0.02 * x),
@@ -188,10 +203,10 @@ def test_days_are_dated_and_days_off_are_skipped() -> None:
 
 
 def test_the_ticket_against_the_days() -> None:
-    asked = {"ticket_asked": "2026-04-29", "ticket_wait_days": 3, "ticket_good_days": 5}
+    asked = {"ticket_asked": "2026-04-29", "ticket_wait_days": 3, "ticket_good_days": 11}
     plan = laying(start="2026-05-01", **asked)  # Wednesday: Thursday, Friday, Monday are waited, Tuesday
     assert plan.ticket.ready == date(2026, 5, 5)
-    assert plan.ticket.good_through == date(2026, 5, 9)
+    assert plan.ticket.good_through == date(2026, 5, 9)  # the 29th and 30th of April and nine days of May
     assert plan.notes[0].kind == "before_ready"
     assert plan.notes[0].level == "stop"
     good = laying(start="2026-05-05", **asked)
