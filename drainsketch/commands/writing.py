@@ -22,7 +22,7 @@ def sheets(options: argparse.Namespace) -> int:
     contents = contents_for(
         closer,
         options.audience,
-        prices_in_use(options.book, options.terms),
+        prices_in_use(options.book, options.terms) if options.audience != "record" else None,
         letterhead_in_use(),
         contours=options.contours,
         with_price=not options.without_price,
@@ -96,7 +96,8 @@ def import_(options: argparse.Namespace) -> int:
         job = add(job, Boundary(id="boundary", points=largest_outline(lines, drawing.source)))
     save_job(job, options.output)
     wide, high = (format_length(ft, job.header.units) for ft in fitted.size_ft)
-    print(f"{options.output}: {len(lines):,} lines, {wide} wide and {high} high")
+    count = "1 line" if len(lines) == 1 else f"{len(lines):,} lines"
+    print(f"{options.output}: {count}, {wide} wide and {high} high")
     for said in fitted.told:
         print(said)
     return 0

@@ -68,7 +68,7 @@ class SheetMaker:
             contents = contents_for(
                 closer,
                 choice.audience,
-                prices_in_use(),
+                prices_in_use() if choice.audience != "record" else None,
                 letterhead_in_use(),
                 contours=choice.contours,
                 with_price=choice.price,

@@ -48,7 +48,7 @@ class Contents(Struct, frozen=True):
 def contents_for(
     closer: Study,
     audience: str,
-    prices: Prices,
+    prices: Prices | None,
     letterhead: Letterhead,
     *,
     contours: bool = False,
@@ -60,7 +60,7 @@ def contents_for(
     ----------
     closer : the study of the job
     audience : 'crew', 'owner', 'record' or 'all'
-    prices, letterhead : what the contractor keeps for all jobs
+    prices, letterhead : what the contractor keeps for all jobs; the record goes by no prices, so that None does for it
     with_price : whether the owner reads prices
     """
     whole, for_owner = closer.whole, audience in ("owner", "all")
@@ -72,8 +72,8 @@ def contents_for(
         contours=contours,
         storm=closer.water,
         played=play(closer) if for_owner else None,
-        price=price_of(whole, prices) if for_owner and with_price else None,
+        price=price_of(whole, asked) if for_owner and asked is not None else None,
         options=compared(job, asked, played=True) if for_owner and job.aside else (),
         letterhead=letterhead,
-        work=work_plan_of(whole, prices) if audience != "record" else None,
+        work=work_plan_of(whole, prices) if audience != "record" and prices is not None else None,
     )
