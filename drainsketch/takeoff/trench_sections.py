@@ -105,7 +105,7 @@ def layers(
         return _kept(_round_solid(sections, cut_in, bed_in, outside_in))
     paved = paving_in(surface, sections)
     sand_in = sections.paver_sand_in if surface == "brick" else 0.0
-    base_to = max(0.0, cut_in - paved - sand_in)
+    base_to, sand_to = max(0.0, cut_in - paved - sand_in), max(0.0, cut_in - paved)
     fill_to = max(0.0, base_to - sections.base_in)
     whole = use == "drain" or sections.paved_fill == "stone"
     fill = (Layer("stone", 0.0, fill_to),) if whole else _round_solid(sections, fill_to, bed_in, outside_in)
@@ -114,8 +114,8 @@ def layers(
         (
             *fill,
             Layer("base", fill_to, base_to),
-            Layer("sand", base_to, base_to + sand_in, beyond),
-            Layer(paving_of(surface), base_to + sand_in, cut_in, beyond),
+            Layer("sand", base_to, sand_to, beyond),
+            Layer(paving_of(surface), sand_to, cut_in, beyond),
         )
     )
 

@@ -61,14 +61,13 @@ def test_under_paving_the_fill_reaches_up_to_the_base_and_the_surface_is_wider_t
     ]
 
 
-@pytest.mark.parametrize("cut_in", [0.0, 2.0, 5.0, 9.0, 30.0])
+@pytest.mark.parametrize("cut_in", [0.0, 0.5, 2.0, 3.0, 5.0, 9.0, 30.0])
 @pytest.mark.parametrize("surface", ["lawn", "asphalt", "concrete", "brick", "gravel", "drive-or-walk"])
 @pytest.mark.parametrize("use", ["drain", "solid"])
 def test_layers_lie_on_each_other_without_a_gap_up_to_the_ground(use: str, surface: str, cut_in: float) -> None:
     found = layers(use, surface, Sections(), Criteria(), cut_in=cut_in, bed_in=2.0, outside_in=4.5)  # type: ignore[arg-type]
     assert [y.bottom_in for y in found] == [0.0, *(y.top_in for y in found)][: len(found)]
-    if cut_in > 4.0:
-        assert found[-1].top_in == pytest.approx(cut_in)
+    assert (found[-1].top_in if found else 0.0) == pytest.approx(cut_in)
 
 
 def test_marking_tape_lies_on_the_stone_or_a_foot_over_the_pipe() -> None:
