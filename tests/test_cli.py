@@ -1,4 +1,4 @@
-"""The command line as a user meets it: a fresh process each time."""
+"""The command line as a user meets it, in a process of its own where that may make a difference."""
 
 import json
 import os
@@ -6,11 +6,14 @@ import re
 import subprocess
 import sys
 import time
+from contextlib import redirect_stderr, redirect_stdout
+from io import StringIO
 from pathlib import Path
 
 import jsonschema
 import pytest
 
+from drainsketch.cli import main
 from drainsketch.files.migrations.steps import VERSION
 from drainsketch.resources import sample_jobs
 from tests.files.drawings import lot_dxf
@@ -19,7 +22,8 @@ from tests.test_review import SAMPLES
 YARD = Path(str(sample_jobs().joinpath("corner-lot.drainjob")))
 
 
-def drainsketch(*arguments: object, **environment: str) -> subprocess.CompletedProcess[str]:
+def fresh(*arguments: object, **environment: str) -> subprocess.CompletedProcess[str]:
+    """Run the program in a process of its own."""
     return subprocess.run(
         [sys.executable, "-m", "drainsketch", *map(str, arguments)],
         capture_output=True,
@@ -30,6 +34,17 @@ def drainsketch(*arguments: object, **environment: str) -> subprocess.CompletedP
     )
 
 
+def drainsketch(*arguments: object) -> subprocess.CompletedProcess[str]:
+    """Run the program in this process, which is a second quicker."""
+    said, told = StringIO(), StringIO()
+    with redirect_stdout(said), redirect_stderr(told):
+        try:
+            code = main([*map(str, arguments)])
+        except SystemExit as left:
+            code = int(left.code or 0)
+    return subprocess.CompletedProcess([*map(str, arguments)], code, said.getvalue(), told.getvalue())
+
+
 def busy_s() -> float:
     """Return the seconds of work that processes started from here have taken: what else the machine does is no fault of theirs."""
     times = os.times()
@@ -38,7 +53,7 @@ def busy_s() -> float:
 
 @pytest.mark.parametrize("name", SAMPLES)
 def test_check_exits_1_when_something_is_at_stop_level_and_0_otherwise(name: str) -> None:
-    done = drainsketch("check", YARD.with_name(f"{name}.drainjob"))
+    done = fresh("check", YARD.with_name(f"{name}.drainjob"))
     assert done.returncode == (1 if name == "courtyard" else 0)
     assert done.stderr == ""
     assert "811" in done.stdout
@@ -120,7 +135,7 @@ def test_a_bad_file_is_one_line_exit_2_and_stays_untouched(tmp_path: Path, what:
     path = tmp_path / "bad.drainjob"
     path.write_bytes(BAD[what])
     started = busy_s()
-    done = drainsketch(command, path, *(["-o", tmp_path / "out.pdf"] if command == "sheets" else []))
+    done = fresh(command, path, *(["-o", tmp_path / "out.pdf"] if command == "sheets" else []))
     assert busy_s() - started < 2.0
     assert done.returncode == 2
     assert done.stdout == ""
@@ -137,7 +152,7 @@ def test_a_file_of_200_mb_is_refused_at_once(tmp_path: Path) -> None:
         f.write(GOOD.encode())
         f.truncate(200_000_000)
     started = busy_s()
-    done = drainsketch("check", path)
+    done = fresh("check", path)
     assert busy_s() - started < 2.0
     assert done.returncode == 2
     assert done.stderr.count("\n") == 1
@@ -146,7 +161,7 @@ def test_a_file_of_200_mb_is_refused_at_once(tmp_path: Path) -> None:
 
 def test_the_place_of_a_bad_value_is_named() -> None:
     path = YARD
-    done = drainsketch("check", path.with_name("no-such.drainjob"))
+    done = fresh("check", path.with_name("no-such.drainjob"))
     assert done.returncode == 2
     assert "no-such.drainjob" in done.stderr
 
@@ -236,14 +251,14 @@ def test_a_wrong_call_is_told_in_one_line(arguments: tuple[object, ...], says: s
 
 @pytest.mark.skipif(sys.platform in ("win32", "darwin"), reason="the window needs no display server there")
 def test_without_a_display_the_window_says_so() -> None:
-    done = drainsketch(YARD, DISPLAY="", WAYLAND_DISPLAY="", QT_QPA_PLATFORM="")
+    done = fresh(YARD, DISPLAY="", WAYLAND_DISPLAY="", QT_QPA_PLATFORM="")
     assert done.returncode == 2
     assert "no display" in done.stderr
     assert done.stderr.count("\n") == 1
 
 
 def test_a_plain_terminal_gets_a_question_mark_for_what_it_cannot_show() -> None:
-    done = drainsketch("takeoff", YARD, PYTHONIOENCODING="ascii")
+    done = fresh("takeoff", YARD, PYTHONIOENCODING="ascii")
     assert (done.returncode, done.stderr) == (0, "")
     assert "22.5? bend" in done.stdout
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +21,8 @@ from drainsketch.pricing import price_of
 from drainsketch.review import analyse
 from drainsketch.sheets.book import write_sheets
 from drainsketch.sheets.contents import Contents
-from drainsketch.study import play, study
+from drainsketch.study import Study, play, study
+from drainsketch.water.storm.results import Storm
 from tests.files.pictures import picture
 
 FIRM = Firm(
@@ -53,15 +55,22 @@ def with_lines(job: Job, **said: Any) -> Job:
     return replace(job, offer=Offer(show_lines=True, **said))
 
 
+@lru_cache(maxsize=8)
+def known(job: Job) -> tuple[Study, Storm]:
+    """Return the study of a job and its storm as it was played."""
+    closer = study(analyse(job))
+    return closer, play(closer)
+
+
 def contents_of(job: Job, prices: Prices | None, letterhead: Letterhead = LETTERHEAD) -> Contents:
     """Return all that the owner's set is made from."""
-    closer = study(analyse(job))
+    closer, played = known(job)
     return Contents(
         job,
         closer.whole,
         ground=closer.ground,
         storm=closer.water,
-        played=play(closer),
+        played=played,
         price=price_of(closer.whole, prices) if prices is not None else None,
         letterhead=letterhead,
     )

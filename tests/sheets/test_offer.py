@@ -335,7 +335,7 @@ def test_what_was_found_is_the_played_storm_or_else_the_ground(offer):
 def test_what_is_seen_afterward_is_what_is_built():
     words, job = Words(), sample("low-lawn")
     said = " ".join(after_words(job, words))
-    assert "mow over: 3." in said
+    assert "mow over them: 3." in said
     assert "flushed: 1." in said
     assert "water comes out: 1." in said
     assert "under 4 in of topsoil" in said
