@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from collections.abc import Iterator
 from math import inf
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ import numpy as np
 import pdfplumber
 import shapely
 from msgspec import Struct
-from pdfminer.layout import LTChar
+from pdfminer.layout import LTChar, LTContainer
 
 from drainsketch.job.model import Job
 from drainsketch.review import analyse
@@ -33,10 +34,19 @@ class Glyphs(Struct, frozen=True):
     cores: Any
 
 
+def things(layout: Any) -> Iterator[Any]:
+    """Yield all that is on a page as parsed, what stands in a form of the PDF too."""
+    for thing in layout:
+        if isinstance(thing, LTContainer):
+            yield from things(thing)
+        else:
+            yield thing
+
+
 def glyphs(page: Any) -> Glyphs:
     """Return the characters of a page: the core of each is 80% of its width and half its height from the baseline, turned as it is."""
     # straight from the page as parsed: the dictionaries of pdfplumber cost as much again
-    chars = [c for c in page.layout if isinstance(c, LTChar) and c.get_text().strip()]
+    chars = [c for c in things(page.layout) if isinstance(c, LTChar) and c.get_text().strip()]
     rows = np.array([(*c.matrix, c.adv, c.size, c.width, c.height) for c in chars], dtype=float).reshape(-1, 10)
     a, b, _, _, x, y, adv, size, width, height = rows.T
     scale = np.hypot(a, b)
