@@ -65,9 +65,8 @@ def test_a_string_line_is_measured_down_from_and_spanish_says_so(tmp_path: Path)
     assert "Hoja de cortes R1" in text
 
 
-@pytest.mark.parametrize("lang", ["en", "es"])
+@pytest.mark.parametrize(("lang", "paper"), [("en", "letter"), ("es", "a4")])
 @pytest.mark.parametrize("units", ["ft-in", "ft", "m"])
-@pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_type_is_nine_points_or_more_and_nothing_overlaps(lang: str, units: str, paper: str, tmp_path: Path) -> None:
     job = corner_lot()
     job = replace(job, header=replace(job.header, units=units))

@@ -108,8 +108,7 @@ JOBS = {  # the samples are looked at whole in test_whole_sets
 }
 
 
-@pytest.mark.parametrize("paper", ["letter", "a4"])
-@pytest.mark.parametrize("lang", ["en", "es"])
+@pytest.mark.parametrize(("lang", "paper"), [("en", "letter"), ("es", "a4")])
 @pytest.mark.parametrize("name", JOBS)
 def test_no_text_covers_another_none_is_small_and_nothing_leaves_the_page(
     name: str, lang: str, paper: str, tmp_path: Path
