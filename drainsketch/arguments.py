@@ -75,8 +75,9 @@ def _add_reviews(commands: Commands) -> None:
 
     takeoff = commands.add_parser("takeoff", help="print the quantities")
     takeoff.add_argument("job", type=Path)
-    takeoff.add_argument("--json", action="store_true")
-    takeoff.add_argument("--loading", action="store_true", help="print the loading list: what goes on the truck")
+    printed = takeoff.add_mutually_exclusive_group()
+    printed.add_argument("--json", action="store_true", help="print it as JSON, the loading list in it")
+    printed.add_argument("--loading", action="store_true", help="print the loading list: what goes on the truck")
     takeoff.add_argument("--csv", type=Path, metavar="FILE", help="write a CSV file")
     takeoff.add_argument("--xlsx", type=Path, metavar="FILE", help="write a spreadsheet")
     takeoff.add_argument("--lang", choices=languages(), default="en")

@@ -7,8 +7,6 @@ import jsonschema
 import pytest
 
 from drainsketch.cli import main
-from drainsketch.exports import price_text
-from drainsketch.files import price_terms, pricebook
 from drainsketch.files.jobfile import job_text
 from drainsketch.job.edits.change import change
 from drainsketch.job.edits.options import add_option
@@ -17,13 +15,6 @@ from tests.test_options import plane_yard
 
 YARDS = Path(str(sample_jobs().joinpath("corner-lot.drainjob"))).parent
 LAWN, CORNER = YARDS / "low-lawn.drainjob", YARDS / "corner-lot.drainjob"
-
-
-@pytest.fixture(autouse=True)
-def home(tmp_path, monkeypatch):
-    """The user's folder for all jobs: an empty one."""
-    for module in (price_terms, pricebook, price_text):
-        monkeypatch.setattr(module, "own_folder", lambda: tmp_path / "home" / "drainsketch")
 
 
 def run(capsys, *arguments):

@@ -11,8 +11,6 @@ import jsonschema
 import pytest
 
 from drainsketch.cli import main
-from drainsketch.exports import price_text
-from drainsketch.files import price_terms, pricebook
 from drainsketch.files.pricebook import shipped_book
 from drainsketch.resources import sample_jobs
 from tests.test_review import SAMPLES
@@ -21,15 +19,6 @@ YARDS = Path(str(sample_jobs().joinpath("corner-lot.drainjob"))).parent
 YARD = YARDS / "corner-lot.drainjob"
 EXAMPLE = shipped_book().read_text(encoding="utf-8")
 MONEY = re.compile(r"-?\$[0-9,]+\.[0-9]{2}")
-
-
-@pytest.fixture(autouse=True)
-def home(tmp_path, monkeypatch):
-    """The user's folder for all jobs: an empty one."""
-    at = tmp_path / "home" / "drainsketch"
-    for module in (price_terms, pricebook, price_text):
-        monkeypatch.setattr(module, "own_folder", lambda: at)
-    return at
 
 
 def run(capsys, *arguments):
@@ -70,28 +59,28 @@ def test_json_holds_against_its_schema(capsys):
         assert report["stops"] == (2 if name == "courtyard" else 0)
 
 
-def test_invented_figures_are_marked_above_beside_and_below(capsys, home):
+def test_invented_figures_are_marked_above_beside_and_below(capsys, own_home):
     _, text, _ = run(capsys, "price", YARD)
     assert text.startswith("EXAMPLE PRICES: the figures marked * are invented and this is no bid.")
     assert "EXAMPLE TERMS: nobody set these, so that they too are invented: overhead, " in text
-    assert f"Your own go in {home}" in text
+    assert f"Your own go in {own_home}" in text
     _, text, _ = run(capsys, "price", YARD, "--lang", "es")
     assert text.startswith("PRECIOS DE EJEMPLO: las cifras marcadas con * son inventadas")
 
 
-def test_the_example_is_printed_edited_and_kept_for_all_jobs(capsys, home, tmp_path):
+def test_the_example_is_printed_edited_and_kept_for_all_jobs(capsys, own_home, tmp_path):
     for what, name in (("book", "prices.csv"), ("terms", "price-terms.toml")):
         code, text, _ = run(capsys, "prices", what)
         assert (code, "EXAMPLE" in text) == (0, True)
         mine = tmp_path / f"mine-{name}"
         mine.write_text(text.replace(",example,", ",our yard,").replace("EXAMPLE", "OURS"), encoding="utf-8")
-        assert run(capsys, "prices", what, "--keep", mine) == (0, f"{home / name}: kept for all jobs\n", "")
+        assert run(capsys, "prices", what, "--keep", mine) == (0, f"{own_home / name}: kept for all jobs\n", "")
     _, text, _ = run(capsys, "price", YARD)
     assert "EXAMPLE" not in text
     assert "*" not in text
     report = json.loads(run(capsys, "price", YARD, "--json")[1])
     assert (report["has_examples"], report["book"], report["terms"]) == (
-        *(False, str(home / "prices.csv"), [str(home / "price-terms.toml")]),
+        *(False, str(own_home / "prices.csv"), [str(own_home / "price-terms.toml")]),
     )
 
 

@@ -9,7 +9,6 @@ import pdfplumber
 import pytest
 
 from drainsketch.cli import main
-from drainsketch.files import price_terms, pricebook
 from drainsketch.files.jobfile import job_text, read_job
 from drainsketch.job.edits.change import change_part
 from drainsketch.resources import sample_jobs
@@ -17,15 +16,6 @@ from tests.test_review import SAMPLES
 
 YARDS = Path(str(sample_jobs().joinpath("corner-lot.drainjob"))).parent
 YARD = YARDS / "corner-lot.drainjob"
-
-
-@pytest.fixture(autouse=True)
-def home(tmp_path, monkeypatch):
-    """The user's folder for all jobs: an empty one."""
-    at = tmp_path / "home" / "drainsketch"
-    for module in (price_terms, pricebook):
-        monkeypatch.setattr(module, "own_folder", lambda: at)
-    return at
 
 
 def run(capsys, *arguments):

@@ -9,9 +9,8 @@ from msgspec.structs import asdict, fields
 
 from drainsketch.errors import JobFileError
 from drainsketch.files.atomic import in_words
-from drainsketch.files.folders import FIRM, LOGO, own_folder
+from drainsketch.files.folders import FIRM, LOGO, keep_own, own_folder
 from drainsketch.files.logo import read_logo
-from drainsketch.files.pricebook import keep_own
 from drainsketch.files.toml_files import parsed_toml, read_toml, unknown_name
 from drainsketch.job.firm import Firm, Letterhead, Logo, firm_fault
 from drainsketch.resources import resource

@@ -8,9 +8,9 @@ from typing import Any
 
 from drainsketch.errors import JobFileError
 from drainsketch.files.atomic import in_words
-from drainsketch.files.folders import PRICES, TERMS, own_folder
+from drainsketch.files.folders import PRICES, TERMS, keep_own, own_folder
 from drainsketch.files.price_terms import own_terms, parse_own_terms
-from drainsketch.files.pricebook import BookRead, keep_own, keep_price_book, own_book
+from drainsketch.files.pricebook import BookRead, keep_price_book, own_book
 from drainsketch.job.price_book import PriceBook, PriceRow, Which, layered
 
 BOOK_NOTE = "# My own prices for all jobs. They lie over the example's, row by row; see drainsketch prices --help."

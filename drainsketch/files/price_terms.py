@@ -10,8 +10,7 @@ from msgspec import Struct
 from msgspec.structs import fields
 
 from drainsketch.errors import JobFileError
-from drainsketch.files.folders import TERMS, own_folder
-from drainsketch.files.pricebook import keep_own
+from drainsketch.files.folders import TERMS, keep_own, own_folder
 from drainsketch.files.toml_files import parsed_toml, read_toml, unknown_name
 from drainsketch.job.price_terms import PriceTerms, fault_of, margin_fault
 from drainsketch.resources import resource

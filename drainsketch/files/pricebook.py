@@ -13,9 +13,8 @@ from pathlib import Path
 from msgspec import Struct
 
 from drainsketch.errors import DrainsketchError, JobFileError
-from drainsketch.files.atomic import in_words, write_whole
 from drainsketch.files.cells import rows_of
-from drainsketch.files.folders import PRICES, own_folder
+from drainsketch.files.folders import PRICES, keep_own, own_folder
 from drainsketch.files.price_cells import COLUMNS, RowReader, row_cells
 from drainsketch.job.plain import plain
 from drainsketch.job.price_book import PriceBook, PriceRow, Which
@@ -171,14 +170,3 @@ def price_book_text(book: PriceBook) -> str:
 def keep_price_book(read: BookRead) -> Path:
     """Write a price book as the user's own for all jobs, whole or not at all, and return the file. Raises JobFileError."""
     return keep_own(PRICES, price_book_text(read.book).encode("utf-8-sig"))
-
-
-def keep_own(name: str, data: bytes) -> Path:
-    """Write a file into the user's folder for all jobs, whole or not at all, and return it. Raises JobFileError."""
-    file = own_folder() / name
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(file, data)
-    except OSError as fault:
-        raise JobFileError(f"{file}: {in_words(fault)}") from fault
-    return file

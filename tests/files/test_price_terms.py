@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 from msgspec.structs import asdict, fields
 
 from drainsketch.errors import JobFileError
-from drainsketch.files import price_terms, pricebook
 from drainsketch.files.price_terms import keep_terms, parse_terms, shipped_terms_text, terms_in_use
 from drainsketch.job.price_terms import CHOICES, COUNTS, NUMBERS, PriceTerms
 
@@ -95,10 +94,7 @@ def test_noise_is_a_sentence_or_terms(data):
         assert str(fault)
 
 
-def test_your_own_terms_are_kept_as_they_are_written_once_they_read_well(tmp_path, monkeypatch):
-    home = tmp_path / "drainsketch"
-    for module in (price_terms, pricebook):
-        monkeypatch.setattr(module, "own_folder", lambda: home)
+def test_your_own_terms_are_kept_as_they_are_written_once_they_read_well(tmp_path, own_home):
     assert terms_in_use().files == ()
     mine = tmp_path / "mine.toml"
     mine.write_text("# ours\ncrew = 4\n")

@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drainsketch.errors import JobFileError
-from drainsketch.files import pricebook
 from drainsketch.files.pricebook import (
     COLUMNS,
     BookRead,
@@ -262,37 +261,30 @@ def test_noise_is_a_sentence_or_a_book(data):
             assert found.book.rows
 
 
-@pytest.fixture
-def folder(tmp_path, monkeypatch):
-    at = tmp_path / "home" / "drainsketch"
-    monkeypatch.setattr(pricebook, "own_folder", lambda: at)
-    return at
-
-
-def test_your_own_book_is_kept_for_all_jobs_and_read_back(folder):
+def test_your_own_book_is_kept_for_all_jobs_and_read_back(own_home):
     assert own_book() is None
     mine = PriceBook(read(GRATE).book.rows, ("# mine",))
     kept = keep_price_book(BookRead(mine))
-    assert kept == folder / "prices.csv"
+    assert kept == own_home / "prices.csv"
     assert kept.read_bytes().startswith(b"\xef\xbb\xbf")
     assert own_book() == BookRead(mine, (), str(kept))
 
 
-def test_a_bad_book_of_your_own_is_told_with_its_file_and_not_passed_over(folder):
-    folder.mkdir(parents=True)
-    (folder / "prices.csv").write_text(f"{HEADING}\n{grate(price='x')}\n")
+def test_a_bad_book_of_your_own_is_told_with_its_file_and_not_passed_over(own_home):
+    own_home.mkdir(parents=True)
+    (own_home / "prices.csv").write_text(f"{HEADING}\n{grate(price='x')}\n")
     with pytest.raises(JobFileError, match=r"prices\.csv: line 2, price: 'x' is no price"):
         own_book()
 
 
-def test_a_folder_that_cannot_be_made_is_told(folder):
-    folder.parent.mkdir(parents=True)
-    folder.write_text("in the way")
+def test_a_folder_that_cannot_be_made_is_told(own_home):
+    own_home.parent.mkdir(parents=True)
+    own_home.write_text("in the way")
     with pytest.raises(JobFileError, match=r"prices\.csv"):
         keep_price_book(read(GRATE))
 
 
-def test_rows_lie_over_each_other_from_the_example_to_the_file_named(folder, tmp_path):
+def test_rows_lie_over_each_other_from_the_example_to_the_file_named(own_home, tmp_path):
     shipped = read_price_book(shipped_book()).book
     assert prices_in_use().book == shipped
     keep_price_book(read(GRATE, grate(size_in="9", price="11.00")))
@@ -306,7 +298,7 @@ def test_rows_lie_over_each_other_from_the_example_to_the_file_named(folder, tmp
         ("grate", "", "12", ""),
         ("grate", "", "9", ""),
     }
-    assert used.book_files == (str(folder / "prices.csv"), str(named))
+    assert used.book_files == (str(own_home / "prices.csv"), str(named))
     assert used.unknown == ()
 
 
