@@ -64,6 +64,7 @@ def test_every_task_has_a_box_and_every_type_is_nine_points_or_more(tmp_path: Pa
     with pdf:
         assert len(boxes(pdf)) == sum(len(d.tasks) for d in plan.days)
         assert min(map(least_type_pt, pdf.pages[1:])) >= 8.99
+        assert "…" not in words_of(pdf)
         for page in pdf.pages[1:]:
             assert all(c["x0"] >= 0 and c["x1"] <= page.width for c in page.chars)
 
@@ -108,7 +109,7 @@ def test_the_calendar_has_each_day_under_its_weekday(tmp_path: Path) -> None:
             above = max((h for h in heads if h["text"] == name and h["top"] < found["top"]), key=lambda h: h["top"])
             assert above["x0"] <= found["x0"] < above["x0"] + page.width / 7
         said = words_of(pdf)
-    for words in ("Ticket asked", "Digging may begin", "Last day of marks", "4 holds", "Ticket 2604-118"):
+    for words in ("Ticket asked", "First dig day", "Last marks day", "4 holds", "Ticket 2604-118"):
         assert words in said
     assert "private lines located" in said
     assert "State law and the one-call center decide" in said
