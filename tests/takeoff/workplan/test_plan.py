@@ -111,7 +111,7 @@ def test_a_machine_that_digs_on_more_days_than_its_price_holds_is_told() -> None
         Prices(made["book"], terms_of(tool="mini-excavator", crew=1, day_hours="4", soil="loam")),
     )
     said = said_machine(review, prices, price_of(review, prices), Words())
-    assert said[0].startswith("The machine digs on 3 days; the price holds 1 day of it: ")
+    assert said[0].startswith("The machine digs on 3 days; the price holds 1, ")
     assert said[0] in list(price_lines(review, price_of(review, prices), prices))
     assert said[0] in price_report(review, price_of(review, prices), prices).notes
 
