@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.dialogs import Clash, Dialogs, Found, Leave
@@ -164,3 +165,11 @@ def open_window(qtbot: QtBot, folder: Path, job: Job | None = None) -> "tuple[Wi
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     return window, answers
+
+
+def field(window: "Window", name: str) -> QLineEdit:
+    """Return the editor of a field of what is selected."""
+    assert window.details.form is not None
+    editor = window.details.form.row(name).editor
+    assert isinstance(editor, QLineEdit)
+    return editor

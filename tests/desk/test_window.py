@@ -17,7 +17,7 @@ from drainsketch.files.jobfile import read_job
 from drainsketch.files.saving import save_job
 from drainsketch.job.edits.change import change, change_header
 from drainsketch.sheets.scale import PAPERS
-from tests.desk.at_desk import PLANE_YARD, Answers, open_window, settings_in
+from tests.desk.at_desk import PLANE_YARD, Answers, field, open_window, settings_in
 from tests.desk.hands import Hands
 
 LEFT = Qt.MouseButton.LeftButton
@@ -26,13 +26,6 @@ LEFT = Qt.MouseButton.LeftButton
 @pytest.fixture
 def desk(qtbot: QtBot, tmp_path: Path) -> tuple[Window, Answers]:
     return open_window(qtbot, tmp_path, PLANE_YARD)
-
-
-def field(window: Window, name: str) -> QLineEdit:
-    assert window.details.form is not None
-    editor = window.details.form.row(name).editor
-    assert isinstance(editor, QLineEdit)
-    return editor
 
 
 def test_edited_field_is_marked_unsaved_and_undone_with_the_keys(desk: tuple[Window, Answers], qtbot: QtBot) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QLineEdit, QToolButton
+from PySide6.QtWidgets import QToolButton
 from pytestqt.qtbot import QtBot
 
 from drainsketch.desk.actions import COMMANDS
@@ -14,7 +14,7 @@ from drainsketch.desk.reading import CAUTIONS, keys_html
 from drainsketch.desk.theme import DARK, LIGHT, palette
 from drainsketch.desk.tools.catalogue import TOOLS
 from drainsketch.desk.window import Window
-from tests.desk.at_desk import PLANE_YARD, Answers, open_window
+from tests.desk.at_desk import PLANE_YARD, Answers, field, open_window
 
 LEFT = Qt.MouseButton.LeftButton
 
@@ -22,13 +22,6 @@ LEFT = Qt.MouseButton.LeftButton
 @pytest.fixture
 def desk(qtbot: QtBot, tmp_path: Path) -> tuple[Window, Answers]:
     return open_window(qtbot, tmp_path, PLANE_YARD)
-
-
-def field(window: Window, name: str) -> QLineEdit:
-    assert window.details.form is not None
-    editor = window.details.form.row(name).editor
-    assert isinstance(editor, QLineEdit)
-    return editor
 
 
 def test_letters_typed_into_a_field_take_no_tool(desk: tuple[Window, Answers], qtbot: QtBot) -> None:
