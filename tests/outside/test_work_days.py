@@ -16,10 +16,37 @@ OFF = st.sets(st.integers(0, 40), max_size=8)
 
 @given(asked=DAYS, wait=st.integers(0, 60), off=OFF)
 def test_a_wait_in_workdays_is_that_of_the_business_days(asked: date, wait: int, off: set[int]) -> None:
-    """The last day waited is that of numpy.busday_offset, rolled forward first, holidays left out; digging begins on the day after it."""
+    """Digging begins on the workday after so many of numpy.busday_offset, rolled forward first, days off and federal holidays left out.
+
+    Where holidays fall: 5 U.S.C. 6103(a) and (b), written out here by its words.
+    """
     days_off = {asked + timedelta(days=n) for n in off}
-    expected = np.busday_offset(asked, wait, roll="forward", weekmask="1111100", holidays=sorted(days_off))
-    assert ready_on(asked, wait, days_off, in_workdays=True) == expected.astype(object) + timedelta(days=1)
+    legal = {day for year in range(asked.year, asked.year + 2) for day in by_the_statute(year)}
+    expected = np.busday_offset(asked, wait + 1, roll="forward", weekmask="1111100", holidays=sorted(days_off | legal))
+    assert ready_on(asked, wait, days_off, in_workdays=True) == expected.astype(object)
+
+
+def by_the_statute(year: int) -> set[date]:
+    """Return the legal public holidays of a year with the days off for those of a weekend: Friday for Saturday, Monday for Sunday."""
+
+    def nth(month: int, weekday: int, n: int) -> date:
+        weeks = [week[weekday] for week in calendar.monthcalendar(year, month) if week[weekday]]
+        return date(year, month, weeks[n])
+
+    monday, thursday = 0, 3
+    found = {date(year, month, day) for month, day in ((1, 1), (7, 4), (11, 11), (12, 25))}
+    found |= {
+        nth(1, monday, 2),
+        nth(2, monday, 2),
+        nth(5, monday, -1),
+        nth(9, monday, 0),
+        nth(10, monday, 1),
+        nth(11, thursday, 3),
+    }
+    found |= {date(year, 6, 19)} if year >= 2021 else set()
+    found |= {date(year, 12, 31)} if date(year + 1, 1, 1).weekday() == calendar.SATURDAY else set()
+    shift = {calendar.SATURDAY: -1, calendar.SUNDAY: 1}
+    return found | {day + timedelta(days=shift[day.weekday()]) for day in found if day.weekday() in shift}
 
 
 @pytest.mark.parametrize(
@@ -29,11 +56,22 @@ def test_a_wait_in_workdays_is_that_of_the_business_days(asked: date, wait: int,
         (
             "2026-11-23",
             2,
-            ("2026-11-26",),
-            "2026-11-26",
-        ),  # Monday: Tuesday, Wednesday; the day after is off, nobody digs by itself
-        ("2026-11-24", 2, ("2026-11-26",), "2026-11-28"),  # Tuesday: Wednesday, Friday round Thanksgiving; Saturday
-        ("2026-11-25", 3, ("2026-11-26",), "2026-12-02"),  # Wednesday: Friday, Monday, Tuesday
+            (),
+            "2026-11-27",
+        ),  # Monday: Tuesday, Wednesday; Thursday is Thanksgiving
+        ("2026-11-24", 2, (), "2026-11-30"),  # Tuesday: Wednesday, Friday round Thanksgiving; Monday
+        (
+            "2026-11-25",
+            2,
+            ("2026-11-27",),
+            "2026-12-02",
+        ),  # Wednesday: Friday is a holiday of the state; Monday, Tuesday
+        (
+            "2026-07-01",
+            1,
+            (),
+            "2026-07-06",
+        ),  # Wednesday: Thursday is waited, Friday is off for Saturday the 4th; Monday
         ("2026-11-28", 2, (), "2026-12-03"),  # Saturday counts as Monday: Tuesday, Wednesday
         ("2026-05-04", 3, (), "2026-05-08"),  # Monday: Tuesday, Wednesday, Thursday; Friday
     ],

@@ -28,7 +28,7 @@ TICKET = (
 )
 WORK = (
     Field("start", "First day of work", "date", blank=DATE),
-    Field("days_off", "Days off", "text", blank="2026-05-25, 2026-07-03"),
+    Field("days_off", "Days off, state holidays", "text", blank="2026-05-25, 2026-07-03"),
     Field(
         "order",
         "Order",

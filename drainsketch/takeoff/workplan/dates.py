@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterator
 from datetime import date, timedelta
+from functools import lru_cache
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 OFFICE = WEEKDAYS[:5]  # the days a one-call center counts
@@ -44,16 +45,16 @@ def worked_days(start: date, weekdays: Collection[str], off: Collection[date] = 
 
 
 def ready_on(asked: date, wait_days: int, off: Collection[date] = (), *, in_workdays: bool) -> date | None:
-    """Return the first day on which digging may begin: the day after so many full days of wait.
+    """Return the first day on which digging may begin, after so many full days of wait.
 
-    Neither the day of the request nor the day digging begins is one of them. In workdays, weekends and days off count for nothing,
-    and a request on one of those counts as of the next workday, which is the safe side.
+    Neither the day of the request nor the day digging begins is one of them. In workdays, weekends, federal holidays and days off count
+    for nothing: a request on one of those counts as of the next workday, and digging begins on a workday, which is the safe side.
 
     Parameters
     ----------
     asked : day of the request
     wait_days : full days of wait between request and digging (0 or more)
-    off : days that are no workdays
+    off : days that are no workdays, such as holidays of a state
 
     Returns
     -------
@@ -62,7 +63,8 @@ def ready_on(asked: date, wait_days: int, off: Collection[date] = (), *, in_work
     Notes
     -----
     Limits: state law says which days count, whether the day of the request does, and from which hour on. Source: days of wait are
-    full days after the day of the request, as most state laws count them (common practice, no source). Check: tests/outside/test_work_days.py
+    full days after the day of the request, as most state laws count them (common practice, no source); federal holidays of 5 U.S.C. 6103
+    by the library holidays. Check: tests/outside/test_work_days.py
 
     Examples
     --------
@@ -73,9 +75,16 @@ def ready_on(asked: date, wait_days: int, off: Collection[date] = (), *, in_work
     """
     if not in_workdays:
         return later(asked, wait_days + 1)
-    days = worked_days(asked, OFFICE, off)
-    last = next((day for n, day in enumerate(days) if n == wait_days), None)
-    return last and later(last, 1)
+    days = (day for day in worked_days(asked, OFFICE, off) if day not in _federal_holidays())
+    return next((day for n, day in enumerate(days) if n == wait_days + 1), None)
+
+
+@lru_cache(maxsize=1)
+def _federal_holidays() -> Collection[date]:
+    """Return the federal holidays, with the days on which they are observed."""
+    from holidays import country_holidays
+
+    return country_holidays("US")
 
 
 def later(day: date, days: int) -> date | None:
