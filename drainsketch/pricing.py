@@ -32,10 +32,7 @@ def price_of(review: Review, prices: Prices) -> Price:
     """
     pricing = review.job.pricing
     here = priced_here(prices, pricing)
-    made = price(
-        *(review.works, review.stacks, review.takeoff, review.crossings),
-        *(here.book, here.terms, here.example_terms, pricing.extras),
-    )
+    made = price(review.works, review.stacks, review.takeoff, here.book, here.terms, here.example_terms, pricing.extras)
     return replace(made, unused=_unused(pricing, made))
 
 

@@ -45,7 +45,9 @@ def _beside(run: str, service: Service, line: Any, piece: Any, other: Any, reach
     near = shapely.get_point(shapely.shortest_line(piece, other), 0)
     place = Place(ids=(run, service.id), point=(near.x, near.y), station_ft=line.length - line.project(near))
     off = piece.distance(other)
-    return finding("beside_service", place, value=off, limit=reach_ft, run=run, service=service.id, length=piece.length)
+    ends = sorted(line.length - line.project(shapely.Point(piece.coords[i])) for i in (0, -1))
+    params = {"run": run, "service": service.id, "length": piece.length, "from_ft": ends[0], "to_ft": ends[1]}
+    return finding("beside_service", place, value=off, limit=reach_ft, params=params)
 
 
 def water_findings(

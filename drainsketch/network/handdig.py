@@ -1,5 +1,6 @@
 """Hand digging: which stretches of a trench lie in the hand-dig zone of a service."""
 
+from collections.abc import Iterable
 from itertools import pairwise
 from math import hypot
 from typing import Any
@@ -51,6 +52,17 @@ def _on_leg(a: Point, b: Point, leg_ft: float, zone: Any, trench_ft: float) -> l
         along = (shapely.get_coordinates(part) - a) @ (east, north)
         found.append((max(0.0, float(along.min())), min(leg_ft, float(along.max()))))
     return found
+
+
+def stations_by_hand(stretches: Iterable[Stretch], length_ft: float) -> tuple[Stretch, ...]:
+    """Return stretches of a run from its upstream end as stations from its downstream end, in order, none over another.
+
+    Examples
+    --------
+    >>> stations_by_hand([(70.0, 80.0), (10.0, 30.0), (20.0, 40.0)], 100.0)
+    ((20.0, 30.0), (60.0, 90.0))
+    """
+    return tuple(_joined([(length_ft - high, length_ft - low) for low, high in stretches if high > low], JOINED_FT))
 
 
 def _joined(stretches: list[Stretch], gap_ft: float) -> list[Stretch]:

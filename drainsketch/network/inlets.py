@@ -2,7 +2,7 @@
 
 from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.kinds import Point
-from drainsketch.network.downhill import SHORING_FT, SLACK_FT, is_cover_asked
+from drainsketch.network.downhill import LADDER_FT, SHORING_FT, SLACK_FT, is_cover_asked
 from drainsketch.network.grades import Bounds, pinned_ft
 from drainsketch.network.graph import INLET_KINDS
 from drainsketch.network.results import Grade, Shortfall, StructureLevels
@@ -72,15 +72,16 @@ def _pipe_over_rim(
 
 
 def _deep_hole(column: StructureLevels, bounds: Bounds, ends: list[tuple[str, float]]) -> list[Finding]:
-    """A basin's hole that goes deeper than the trenches beside it, into what has to be shored."""
+    """A basin's hole that goes deeper than the trenches beside it, into what needs a ladder or has to be shored."""
     c = bounds.job.criteria
     if not ends:
         return []
     depth = column.ground_ft - min(invert for _, invert in ends) + (c.basin_sump_in + c.basin_bed_in) / 12
-    if depth < SHORING_FT - SLACK_FT:
+    if depth < LADDER_FT - SLACK_FT:
         return []
     place = Place(ids=(column.id,), point=bounds.structures[column.id].point)
-    return [finding("hole_to_shore", place, value=depth, limit=SHORING_FT, structure=column.id)]
+    kind, limit = ("hole_needs_ladder", LADDER_FT) if depth < SHORING_FT - SLACK_FT else ("hole_to_shore", SHORING_FT)
+    return [finding(kind, place, value=depth, limit=limit, structure=column.id)]
 
 
 def _pins(bounds: Bounds, grades: dict[str, Grade]) -> list[Finding]:

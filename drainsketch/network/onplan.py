@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import shapely.ops
 from msgspec import Struct
 
 from drainsketch.findings import Finding
@@ -11,7 +12,8 @@ from drainsketch.job.model import Job, Run, Structure
 from drainsketch.network.beside import beside_findings, structures_beside, water_findings
 from drainsketch.network.digging import width_of_ft
 from drainsketch.network.drawing import drawing_findings
-from drainsketch.network.meetings import Meeting, in_order, run_meetings, service_meetings
+from drainsketch.network.handdig import Stretch, hand_stretches, stations_by_hand
+from drainsketch.network.meetings import Meeting, in_order, joins_on_purpose, run_meetings, service_meetings
 from drainsketch.network.setbacks import setback_findings, structures_in_buildings, structures_outside
 from drainsketch.network.shapes import Shapes, in_zones, line_of
 
@@ -25,6 +27,12 @@ class RunOnPlan(Struct, frozen=True):
     line: Any
     met: tuple[Meeting, ...]
     found: tuple[Finding, ...]
+    by_hand: tuple[Stretch, ...] = ()  # stations between which its trench lies in the hand-dig zone of a service
+
+    def course(self, from_ft: float, to_ft: float) -> tuple[Point, ...]:
+        """Return the plan points between two stations, upstream first."""
+        part = shapely.ops.substring(self.line, self.line.length - to_ft, self.line.length - from_ft)
+        return tuple((x, y) for x, y in part.coords)
 
 
 class OnPlan(Struct, frozen=True):
@@ -35,6 +43,12 @@ class OnPlan(Struct, frozen=True):
     geometry: dict[str, Any]
     meetings: tuple[Meeting, ...]
     findings: tuple[Finding, ...]
+    holes_by_hand: frozenset[str] = frozenset()  # structures whose hole is dug in such a zone
+
+    @property
+    def by_hand(self) -> dict[str, tuple[Stretch, ...]]:
+        """Return the stretches of each run that are dug by hand, stations, ft."""
+        return {name: run.by_hand for name, run in self.runs.items() if run.by_hand}
 
 
 def on_plan(job: Job, lines: dict[str, tuple[Point, ...]], shapes: Shapes, before: OnPlan | None) -> OnPlan:
@@ -56,8 +70,10 @@ def on_plan(job: Job, lines: dict[str, tuple[Point, ...]], shapes: Shapes, befor
     geometry = {r.run.id: r.line for r in runs.values() if r.line is not None}
     met = [m for r in runs.values() for m in r.met] + run_meetings(job, lines, geometry)
     found = [f for r in runs.values() for f in r.found] + structures_outside(job, shapes)
-    found += structures_in_buildings(job, shapes) + structures_beside(job, shapes) + drawing_findings(job, geometry)
-    return OnPlan(shapes, runs, geometry, in_order(met, lines), tuple(found))
+    beside = structures_beside(job, shapes)
+    found += structures_in_buildings(job, shapes) + beside + drawing_findings(job, geometry)
+    holes = frozenset(f.place.ids[0] for f in beside)
+    return OnPlan(shapes, runs, geometry, in_order(met, lines), tuple(found), holes)
 
 
 def _run_on_plan(
@@ -67,7 +83,12 @@ def _run_on_plan(
     if line.geom_type != "LineString":
         return RunOnPlan(run, ends, points, None, (), ())
     zoned = in_zones(line, shapes)
-    met = service_meetings(run, ends, points, line, zoned, job.services, shapes, width_of_ft(run, job.criteria))
+    trench_ft = width_of_ft(run, job.criteria)
+    met = service_meetings(run, ends, points, line, zoned, job.services, shapes, trench_ft)
     found = setback_findings(run, line, job, shapes) + beside_findings(run, line, zoned, job.services, shapes)
     found += water_findings(run, points, line, job.services, shapes)
-    return RunOnPlan(run, ends, points, line, tuple(met), tuple(found))
+    by_hand = [(line.length - m.hand_to_ft, line.length - m.hand_from_ft) for m in met]
+    for s, _ in zoned:  # crossed or not; at a drain that it joins on purpose only what it crosses beside the joint
+        if not any(joins_on_purpose(end, job.services[s]) for end in ends):
+            by_hand += hand_stretches(points, shapes.hand_zones[s], trench_ft)
+    return RunOnPlan(run, ends, points, line, tuple(met), tuple(found), stations_by_hand(by_hand, line.length))

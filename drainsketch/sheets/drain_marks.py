@@ -137,6 +137,12 @@ def hand_dig_marks(at: Point, service: Service, run: Run, criteria: Criteria) ->
     return PlanMarks(ground=(), drains=zone, flags=(), labels=())
 
 
+def by_hand_marks(run: Run, points: tuple[Point, ...], criteria: Criteria) -> PlanMarks:
+    """Return a stretch of trench that is dug by hand, since a service lies beside it."""
+    zone = Band(points=points, width_ft=width_of_ft(run, criteria), style="hand-dig zone", owner=run.id)
+    return PlanMarks(ground=(), drains=(zone,) if len(points) > 1 else (), flags=(), labels=())
+
+
 def stretch_about(points: tuple[Point, ...], about: Point, reach_ft: float) -> tuple[Point, ...]:
     """Return the stretch of a polyline within ``reach_ft`` along it of its point nearest to ``about``; () if none."""
     found = legs(points)

@@ -26,6 +26,7 @@ class Leg(Struct, frozen=True, dict=True):
     flow: FlowRun | None
     profile: Profile
     grade: Grade | None
+    by_hand: tuple[tuple[float, float], ...] = ()  # stations of the run
 
     @property
     def to_ft(self) -> float:
@@ -190,7 +191,8 @@ def _of_runs(review: Review, run_ids: tuple[str, ...], title: str, inlet: str = 
     posts: list[Post] = []
     for run_id in reversed(run_ids):
         flow = flows.get(run_id)
-        leg = Leg(at_ft, runs[run_id], flow, review.profiles[run_id], review.grades.get(run_id))
+        by_hand = review.plan.runs[run_id].by_hand
+        leg = Leg(at_ft, runs[run_id], flow, review.profiles[run_id], review.grades.get(run_id), by_hand)
         if flow is not None and not posts:
             posts.append(_post(review, structures[flow.downstream], at_ft))
         legs.append(leg)

@@ -8,7 +8,14 @@ from drainsketch.job.ask import length_ft, run_points, structures_by_id
 from drainsketch.job.kinds import Point
 from drainsketch.job.model import Boundary, Downspout, Heap, Job, Obstacle, Run, Shot
 from drainsketch.review import Review
-from drainsketch.sheets.drain_marks import crossing_marks, finding_marks, hand_dig_marks, run_marks, structure_marks
+from drainsketch.sheets.drain_marks import (
+    by_hand_marks,
+    crossing_marks,
+    finding_marks,
+    hand_dig_marks,
+    run_marks,
+    structure_marks,
+)
 from drainsketch.sheets.flags import crossing_levels, flagged, named_by_warnings
 from drainsketch.sheets.ground_marks import (
     boundary_marks,
@@ -24,6 +31,7 @@ from drainsketch.sheets.marks import Band, Disc, Mark, PlanMarks, Stroke
 from drainsketch.wording import Words
 
 M = TypeVar("M", bound=Mark)
+NEAR_FT = 0.05
 _AREAS_FIRST = ("other", "bed", "hardscape", "septic", "building", "fence", "tree", "well")
 
 
@@ -156,6 +164,20 @@ def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
         if other in services:  # numbers shift when one is gone; the strip stays
             told = (at, services[other], runs[crossing.run_id], job.criteria)
             yield store.keep(f"hand-dig:{other}:{at}", told, hand_dig_marks)
+    yield from _by_hand(job, review, store)
+
+
+def _by_hand(job: Job, review: Review, store: MarkStore) -> Iterator[PlanMarks]:
+    """Yield the stretches of trench beside a service; those across one have the strip over the service."""
+    runs = {r.id: r for r in job.runs}
+    for run_id, zones in review.plan.by_hand.items():
+        strips = [(c.hand_dig_from_ft, c.hand_dig_to_ft) for c in review.crossings if c.run_id == run_id]
+        for low, high in zones:
+            if not any(
+                a - NEAR_FT <= low and high <= b + NEAR_FT for a, b in strips
+            ):  # beside a service, not across it
+                told_of = (runs[run_id], review.plan.runs[run_id].course(low, high), job.criteria)
+                yield store.keep(f"by hand:{run_id}:{low}", told_of, by_hand_marks)
 
 
 def _run(run: Run, points: tuple[Point, ...], *rest: Any) -> PlanMarks:

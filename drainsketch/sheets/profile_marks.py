@@ -95,15 +95,14 @@ def _earth(path: Pathway) -> Iterator[Stroke]:
 def _zones(path: Pathway) -> Iterator[Stroke]:
     """Yield the stretches of trench that are dug by hand, from the ground to the trench bottom."""
     for leg in path.legs:
-        for _, crossing, _ in path.crossings:
-            low, high = crossing.hand_dig_from_ft, crossing.hand_dig_to_ft
-            if crossing.run_id != leg.run.id or high <= low or leg.grade is None:
-                continue
+        if leg.grade is None:
+            continue
+        for low, high in leg.by_hand:
             inside = leg.profile.station_ft[(leg.profile.station_ft > low) & (leg.profile.station_ft < high)]
             s = np.array([low, *inside, high])
             top = np.interp(s, leg.profile.station_ft, leg.profile.ground_ft)
             bottom = np.minimum(top, leg.grade.inverts_at(s) - leg.grade.bottom_below_invert_ft)
-            yield _between(_pairs(leg, s, top), _pairs(leg, s, bottom), "hand-dig zone", crossing.other)
+            yield _between(_pairs(leg, s, top), _pairs(leg, s, bottom), "hand-dig zone", leg.run.id)
 
 
 def _pairs(leg: Leg, s: Floats, z: Floats) -> tuple[tuple[float, float], ...]:

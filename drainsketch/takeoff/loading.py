@@ -6,6 +6,7 @@ from typing import Literal
 from msgspec import Struct
 
 from drainsketch.network.digging import LADDER_FT, SHORING_FT
+from drainsketch.network.downhill import SLACK_FT
 from drainsketch.network.pits import pits_of
 from drainsketch.network.results import Crossing
 from drainsketch.takeoff.results import TakeoffLine
@@ -63,7 +64,8 @@ class Yard(Struct, frozen=True):
     by_level: bool
     by_string: bool
     services: bool
-    by_hand: tuple[int, ...]  # crossings with a hand-dig strip
+    by_hand: bool  # somewhere beside a service
+    crossed: tuple[int, ...]  # crossings of services
     sawing: bool
     paving: bool
     backfill: bool
@@ -82,7 +84,7 @@ TOOLS: tuple[tuple[str, Place, Needed], ...] = (
     ("tape", "tools", lambda _: True),
     ("paint", "tools", lambda _: True),
     ("locator", "tools", lambda y: y.services),
-    ("spades", "tools", lambda y: bool(y.by_hand)),
+    ("spades", "tools", lambda y: y.by_hand),
     ("shovels", "tools", lambda _: True),
     ("machine", "tools", lambda _: True),
     ("paving_saw", "tools", lambda y: y.sawing),
@@ -96,8 +98,8 @@ TOOLS: tuple[tuple[str, Place, Needed], ...] = (
     ("sod_cutter", "tools", lambda y: y.lawn),
     ("plan", "safety", lambda _: True),
     ("barricades", "safety", lambda _: True),
-    ("ladder", "safety", lambda y: y.deepest_ft >= LADDER_FT),
-    ("shoring", "safety", lambda y: y.deepest_ft >= SHORING_FT),
+    ("ladder", "safety", lambda y: y.deepest_ft > LADDER_FT - SLACK_FT),
+    ("shoring", "safety", lambda y: y.deepest_ft > SHORING_FT - SLACK_FT),
     ("gear", "safety", lambda _: True),
     ("dust", "safety", lambda y: y.sawing),
     ("first_aid", "safety", lambda _: True),
@@ -127,7 +129,7 @@ def load_list(
     ]
     yard = _yard(works, stood, {line.item for line in counted}, crossings)
     found += [
-        Load(place, name, crossings=yard.by_hand if name == "spades" else ())
+        Load(place, name, crossings=yard.crossed if name == "spades" else ())
         for name, place, need in TOOLS
         if need(yard)
     ]
@@ -163,7 +165,8 @@ def _yard(works: Works, stood: dict[str, Stack], items: set[str], crossings: Ite
         by_level=not by_string,
         by_string=by_string,
         services=bool(job.services),
-        by_hand=tuple(c.number for c in crossings if c.other_kind != "run"),
+        by_hand=bool(works.holes_by_hand) or any(w.by_hand for w in works.runs),
+        crossed=tuple(c.number for c in crossings if c.other_kind != "run"),
         sawing="saw_cut" in items,
         paving=any(s.surface != "lawn" for s in sections),
         backfill=any(r.use == "solid" for r in job.runs) or bool(stood),

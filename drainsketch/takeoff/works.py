@@ -1,6 +1,8 @@
 """What is to be counted: every run with its pipe size, direction, ground and grade, and what meets at every structure."""
 
+from collections.abc import Mapping
 from math import hypot
+from types import MappingProxyType
 
 from msgspec import Struct
 
@@ -9,6 +11,8 @@ from drainsketch.job.kinds import PipeDiameter, PipeKind, Point
 from drainsketch.job.model import Job, Run, Structure
 from drainsketch.job.pipes import PipeSize, pipe_size
 from drainsketch.network.results import FlowRun, Grade, Network, Profile, StructureLevels
+
+Zone = tuple[float, float]
 
 
 class RunWork(Struct, frozen=True):
@@ -25,6 +29,7 @@ class RunWork(Struct, frozen=True):
     size: PipeSize
     profile: Profile | None
     grade: Grade | None
+    by_hand: tuple[Zone, ...] = ()  # stations between which it is dug by hand, ft
 
     @property
     def pipe_ft(self) -> float:
@@ -50,6 +55,7 @@ class Works(Struct, frozen=True):
     runs: tuple[RunWork, ...]
     ends: dict[str, tuple[PipeEnd, ...]]  # by structure id
     levels: dict[str, StructureLevels]
+    holes_by_hand: frozenset[str] = frozenset()  # structures
 
 
 def works(
@@ -58,17 +64,24 @@ def works(
     profiles: dict[str, Profile],
     grades: dict[str, Grade],
     levels: dict[str, StructureLevels],
+    by_hand: Mapping[str, tuple[Zone, ...]] = MappingProxyType({}),
+    holes_by_hand: frozenset[str] = frozenset(),
 ) -> Works:
-    """Return the job laid out for counting. Runs adrift are counted too: pipe drawn is pipe to buy."""
+    """Return the job laid out for counting. Runs adrift are counted too: pipe drawn is pipe to buy.
+
+    Parameters
+    ----------
+    by_hand, holes_by_hand : the stretches of each run, and the structures, that are dug by hand since a service lies there
+    """
     structures = structures_by_id(job)
     flows = {f.id: f for f in network.runs}
     sizes = {kind: pipe_size(*kind) for kind in {(r.pipe, r.diameter_in) for r in job.runs}}
-    runs = tuple(_run_work(r, flows.get(r.id), structures, sizes, profiles, grades) for r in job.runs)
+    runs = tuple(_run_work(r, flows.get(r.id), structures, sizes, profiles, grades, by_hand) for r in job.runs)
     ends: dict[str, list[PipeEnd]] = {s.id: [] for s in job.structures}
     for w in runs:
         ends[w.upstream].append(PipeEnd(w, True, _direction(w.points)))
         ends[w.downstream].append(PipeEnd(w, False, _direction(w.points[::-1])))
-    return Works(job, structures, runs, {k: tuple(v) for k, v in ends.items()}, levels)
+    return Works(job, structures, runs, {k: tuple(v) for k, v in ends.items()}, levels, holes_by_hand)
 
 
 def _run_work(
@@ -78,6 +91,7 @@ def _run_work(
     sizes: dict[tuple[PipeKind, PipeDiameter], PipeSize],
     profiles: dict[str, Profile],
     grades: dict[str, Grade],
+    by_hand: Mapping[str, tuple[Zone, ...]],
 ) -> RunWork:
     points = flow.points if flow is not None else run_points(run, structures)
     return RunWork(
@@ -89,6 +103,7 @@ def _run_work(
         size=sizes[run.pipe, run.diameter_in],
         profile=profiles.get(run.id),
         grade=grades.get(run.id),
+        by_hand=by_hand.get(run.id, ()),
     )
 
 

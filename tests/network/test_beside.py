@@ -2,10 +2,18 @@
 
 import pytest
 
+from drainsketch.files.prices import prices_in_use
 from drainsketch.findings import Finding
 from drainsketch.job.edits.change import change
 from drainsketch.job.model import Job, Structure
+from drainsketch.planning import work_plan_of
+from drainsketch.pricing import price_of
 from drainsketch.review import analyse
+from drainsketch.sheets.marks import Band, Stroke
+from drainsketch.sheets.pathway import way_along
+from drainsketch.sheets.plan_marks import plan_marks
+from drainsketch.sheets.profile_marks import profile_marks
+from drainsketch.wording import Words
 from tests.yards import basin, drawn, fitting, kinds, outfall, plane, run, service, shot
 
 GROUND = plane(lambda x, y: 100.0)
@@ -152,3 +160,54 @@ def test_a_run_that_only_crosses_a_water_line_is_not_along_it_and_gas_is_no_wate
     bent = (basin(0, 0), outfall(20, 60, "tie-in"), run("B1", "O1", (20, 0)))
     (found,) = of(drawn(*bent, service("water", (-50, -3), (80, -3), size_in=1.0)), "along_water")
     assert dict(found.params)["length"] == pytest.approx(20)
+
+
+def test_trench_beside_a_service_is_dug_by_hand_whether_pipe_touches_it_or_not() -> None:
+    """A gas line of 2 in at y = 0.3 lies in the trench, 12 in wide: its zone, 1 + 18 in, reaches 19 in beyond its ends at x = 20 and 40."""
+    job = drawn(*GROUND, *PIPE, service("gas", (20, 0.3), (40, 0.3), depth_top_ft=1.0, size_in=2.0))
+    review = analyse(job)
+    assert not review.crossings
+    ((low, high),) = review.plan.by_hand["R1"]  # stations from the outfall at x = 60
+    assert (low, high) == (pytest.approx(20 - 19 / 12), pytest.approx(40 + 19 / 12))
+    price = price_of(review, prices_in_use())
+    (by_hand,) = [line for line in price.lines if line.item == "dig_run_by_hand"]
+    assert by_hand.quantity is not None and by_hand.quantity > 0
+    plan = work_plan_of(review, prices_in_use())
+    assert "expose" in [task.kind for day in plan.days for task in day.tasks if task.owner == "R1"]
+    assert "spades" in [load.name for load in review.loading]
+    strips = [
+        mark for mark in plan_marks(job, review).drains if isinstance(mark, Band) and mark.style == "hand-dig zone"
+    ]
+    assert [strip.width_ft for strip in strips] == [1.0]
+    assert [x for x, _ in strips[0].points] == [pytest.approx(20 - 19 / 12), pytest.approx(40 + 19 / 12)]
+    path = way_along(review, ("R1",))
+    assert path is not None
+    hatched = [
+        m for m in profile_marks(path, review, Words()).ground if isinstance(m, Stroke) and m.style == "hand-dig zone"
+    ]
+    assert len(hatched) == 1
+
+
+def test_a_stub_that_ends_in_the_trench_and_a_second_pass_of_a_line_are_dug_by_hand_too() -> None:
+    stub = analyse(drawn(*GROUND, *PIPE, service("gas", (30, 9), (30, 0.3), size_in=2.0)))
+    ((low, high),) = stub.plan.by_hand["R1"]
+    assert (low + high) / 2 == pytest.approx(30)
+    # the zone is round at its end and the trench reaches to y = 0.5: at the trench the zone is as wide as it gets
+    assert high - low == pytest.approx(2 * 19 / 12, abs=0.1)
+    twice = analyse(drawn(*GROUND, *PIPE, service("gas", (50, -9), (50, 1.2), (20, 1.2), size_in=2.0)))
+    assert len(twice.crossings) == 1
+    ((low, high),) = twice.plan.by_hand["R1"]
+    assert low < 10 and high > 38
+
+
+def test_a_hole_beside_a_service_is_dug_by_hand() -> None:
+    near = drawn(*GROUND, *PIPE, service("gas", (-2, -9), (-2, 9), depth_top_ft=1.0, size_in=2.0))
+    tools = [
+        dict(line.params)["tool"] for line in price_of(analyse(near), prices_in_use()).lines if line.item == "dig_holes"
+    ]
+    assert tools == ["hand"]
+    far = drawn(*GROUND, *PIPE, service("gas", (-9, -9), (-9, 9), depth_top_ft=1.0, size_in=2.0))
+    tools = [
+        dict(line.params)["tool"] for line in price_of(analyse(far), prices_in_use()).lines if line.item == "dig_holes"
+    ]
+    assert tools and "hand" not in tools

@@ -130,7 +130,7 @@ def test_spreading_is_paid_by_its_rate_and_backfill_is_what_is_left():
     for name, job in {"none": drain(), "some": drain(fill("f1", box(44, 25, 12, 10)))}.items():
         works = laid_out(job, GROUND, FALLS)
         stood = stacks(works)
-        lines = price(works, stood, all_lines(job, GROUND, FALLS), (), book_of(*rows), bare()).lines
+        lines = price(works, stood, all_lines(job, GROUND, FALLS), book_of(*rows), bare()).lines
         made[name] = {line.item: line for line in lines}
     # 60 ft3 = 2.22 yd3 at 2 an hour; a drain leaves nothing to put back, with or without a fill area
     assert float(made["some"]["spread_spoil"].quantity) == pytest.approx(60 / 27 / 2, abs=0.005)
@@ -151,7 +151,7 @@ def test_what_is_spread_changes_nothing_of_what_is_put_back():
         works = laid_out(job, GROUND, {"R": (98.0, 98.0)})
         counted = all_lines(job, GROUND, {"R": (98.0, 98.0)})
         rows = ("worker_hour,,,,hour,40,,no,labor,mine,", "backfill,,,,yd3,,1,,,mine,")
-        lines = price(works, stacks(works), counted, (), book_of(*rows), bare()).lines
+        lines = price(works, stacks(works), counted, book_of(*rows), bare()).lines
         hours.append(next(float(line.quantity) for line in lines if line.item == "backfill"))
     pipe_ft3 = 50 * 3.14159265 / 4 * (4.215 / 12) ** 2
     assert hours == [pytest.approx((50 * 2.01 - pipe_ft3) / 27, abs=0.005)] * 2

@@ -8,7 +8,6 @@ from msgspec.structs import replace
 
 from drainsketch.job.price_book import Lookup, PriceRow, to_depth_ft
 from drainsketch.job.price_terms import PriceTerms, Soil, Tool
-from drainsketch.network.results import Crossing
 from drainsketch.takeoff.earth import Earth, Hole
 from drainsketch.takeoff.pits import PitHole
 from drainsketch.takeoff.price.depths import SLACK_FT, DugAt, dug_by_depth
@@ -39,24 +38,36 @@ class _Digger(Struct, frozen=True):
         return f"{RATES[self.tool]}, of {self.soil}{deeper}"
 
 
-def digging(
-    works: Works, earth: Earth, crossings: Sequence[Crossing], book: Lookup, terms: PriceTerms, wages: Wages
-) -> list[PricedLine]:
-    """Return the labor of digging: each run, its strips beside services by hand, the holes of basins and dry wells, and what has no depth yet."""
+def digging(works: Works, earth: Earth, book: Lookup, terms: PriceTerms, wages: Wages) -> list[PricedLine]:
+    """Return the labor of digging: runs and holes of basins and dry wells, what lies beside services by hand, and what has no depth yet."""
     machine, hand, holes = (
         _Digger(tool, terms.soil, book.rates(RATES[tool], terms.soil))
         for tool in (terms.tool, "hand", "hand" if terms.tool == ONLY_TRENCHES else terms.tool)
     )
     lines = []
     for run in earth.runs:
-        name = run.work.run.id
-        zones = [(c.hand_dig_from_ft, c.hand_dig_to_ft) for c in crossings if c.run_id == name and c.hand_dig_ft > 0]
+        name, zones = run.work.run.id, run.work.by_hand
         for digger, item, inside in ((machine, "dig_run", False), (hand, "dig_run_by_hand", True)):
             dug = dug_by_depth(run, earth.inside_ft(run.work), digger.limits_ft, zones, in_zones=inside)
             lines += _line(item, (("run", name), ("tool", digger.tool)), (name,), dug, digger, wages)
-    lines += _line("dig_holes", (("tool", holes.tool),), *_holes(earth.holes, holes), holes, wages)
-    lines += _line("dig_dry_wells", (("tool", holes.tool),), *_holes(earth.pits, holes), holes, wages)
+    kinds: tuple[tuple[str, Sequence[Hole | PitHole]], ...] = (
+        ("dig_holes", earth.holes),
+        ("dig_dry_wells", earth.pits),
+    )
+    for item, dug_out in kinds:
+        for digger, some in _by_digger(dug_out, works.holes_by_hand, holes, hand):
+            lines += _line(item, (("tool", digger.tool),), *_holes(some, digger), digger, wages)
     return lines + _without_depth(works, earth)
+
+
+def _by_digger(
+    holes: Sequence[Hole | PitHole], by_hand: frozenset[str], machine: _Digger, hand: _Digger
+) -> list[tuple[_Digger, list[Hole | PitHole]]]:
+    """Return who digs which holes: beside a service a hole is dug by hand, whole."""
+    near = [h for h in holes if h.structure_id in by_hand]
+    if machine.tool == "hand" or not near:
+        return [(machine, list(holes))]
+    return [(machine, [h for h in holes if h.structure_id not in by_hand]), (hand, near)]
 
 
 def _holes(holes: Sequence[Hole | PitHole], digger: _Digger) -> tuple[tuple[str, ...], list[DugAt]]:

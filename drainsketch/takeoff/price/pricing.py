@@ -7,7 +7,6 @@ from drainsketch.findings import Finding, Place, finding
 from drainsketch.job.price_book import Lookup, PriceBook
 from drainsketch.job.price_terms import PriceTerms
 from drainsketch.job.pricing import Extra
-from drainsketch.network.results import Crossing
 from drainsketch.takeoff.earth import earth
 from drainsketch.takeoff.price.digging import digging, machine_hours
 from drainsketch.takeoff.price.extras import extra_lines
@@ -27,7 +26,6 @@ def price(
     works: Works,
     stood: dict[str, Stack],
     takeoff: Sequence[TakeoffLine],
-    crossings: Sequence[Crossing],
     book: PriceBook,
     terms: PriceTerms,
     example_terms: Sequence[str] = (),
@@ -37,7 +35,7 @@ def price(
 
     Parameters
     ----------
-    works, stood, takeoff, crossings : of the review of the job
+    works, stood, takeoff : of the review of the job
     book : the price book in use
     terms : the terms in use
     example_terms : the names of terms that are the shipped example's
@@ -49,7 +47,7 @@ def price(
     look = Lookup(book)
     hour = wages(look, terms, example_terms)
     bought, covered = materials(takeoff, look)
-    dug = digging(works, earth(works, stood), crossings, look, terms, hour)
+    dug = digging(works, earth(works, stood), look, terms, hour)
     labor = [*dug, *tasks(takeoff, look, hour)]
     crew_hours = _crew_hours(labor, terms)
     lines = [

@@ -98,7 +98,7 @@ def blocks_of(
         of = shared.hours.get(name, {})
         if run is not None:
             its = tuple(c for c in crossings if c.run_id == name and c.other_kind != "run")
-            zones = tuple((c.hand_dig_from_ft, c.hand_dig_to_ft) for c in its if c.hand_dig_ft > 0)
+            zones = run.work.by_hand
             laid = along(run, earth.inside_ft(run.work), of, zones, by_foot=name in shared.by_foot)
             fabric: Fabric = works.job.sections.fabric if run.work.run.use == "drain" else "none"
             found.append(Line(name, fabric, laid, zones, its))

@@ -36,9 +36,7 @@ def bare(**changed: object) -> PriceTerms:
 
 
 def priced(review: Review, book: PriceBook | None = None, terms: PriceTerms | None = None) -> Price:
-    return price(
-        review.works, review.stacks, review.takeoff, review.crossings, book or example_book(), terms or terms_of()
-    )
+    return price(review.works, review.stacks, review.takeoff, book or example_book(), terms or terms_of())
 
 
 def without(book: PriceBook, *items: str) -> PriceBook:

@@ -6,7 +6,6 @@ import pytest
 from msgspec.structs import replace
 
 from drainsketch.job.model import Run, Structure
-from drainsketch.network.results import Crossing
 from drainsketch.takeoff.price.pricing import price
 from drainsketch.takeoff.quantities import takeoff
 from drainsketch.takeoff.stacks import stacks
@@ -36,21 +35,18 @@ def job(up_ft, down_ft, *, head=fitting):
     return laid_out(made, flat(100.0), {"R": (100 - up_ft + BELOW, 100 - down_ft + BELOW)})
 
 
-def lines(works, terms, *, crossings=(), rows=RATES):
+def lines(works, terms, *, rows=RATES):
     stood = stacks(works)
-    made = price(works, stood, takeoff(works, stood), crossings, book_of(*rows), terms)
+    made = price(works, stood, takeoff(works, stood), book_of(*rows), terms)
     return {line.item: line for line in made.lines}
 
 
-def crossing(from_ft, to_ft):
-    blank = dict.fromkeys(Crossing.__struct_fields__)
-    known = {
-        "run_id": "R",
-        "hand_dig_ft": to_ft - from_ft,
-        "hand_dig_from_ft": from_ft,
-        "hand_dig_to_ft": to_ft,
-    }
-    return Crossing(**{**blank, **known})
+def by_hand(works, from_ft, to_ft):
+    """Return the works with a stretch of the run beside a service."""
+    (run,) = works.runs
+    dug = replace(run, by_hand=((from_ft, to_ft),))
+    ends = {k: tuple(replace(end, work=dug) for end in some) for k, some in works.ends.items()}
+    return replace(works, runs=(dug,), ends=ends)
 
 
 def test_by_hand_at_one_depth():
@@ -101,24 +97,24 @@ def test_a_soil_without_rates_of_its_own_takes_those_of_any():
 def test_beside_services_it_is_dug_by_hand():
     # 1.35 ft deep throughout; 20 of 100 ft by hand: 27 ft3 = 1 yd3 at 0.5 = 2 hours; the rest 4 yd3 at 5 = 0.8 crew hours
     works = job(1.35, 1.35)
-    found = lines(works, bare(tool="mini-excavator"), crossings=[crossing(30, 50)])
+    found = lines(by_hand(works, 30, 50), bare(tool="mini-excavator"))
     assert (found["dig_run_by_hand"].quantity, found["dig_run_by_hand"].unit) == (Decimal(2), "hour")
     assert (found["dig_run"].quantity, found["dig_run"].unit) == (Decimal("0.8"), "crew_hour")
 
 
 def test_the_crew_is_on_the_job_beside_the_machine_and_shares_what_is_done_by_hand():
     # as above, 0.8 crew hours and 2 hours of one worker: a crew of 4 is there 0.8 + 0.5 hours, 0.26 of a day of 5
-    works = job(1.35, 1.35)
+    works = by_hand(job(1.35, 1.35), 30, 50)
     stood = stacks(works)
     terms = bare(tool="mini-excavator", crew=4, day_hours="5")
-    made = price(works, stood, takeoff(works, stood), [crossing(30, 50)], book_of(*RATES), terms)
+    made = price(works, stood, takeoff(works, stood), book_of(*RATES), terms)
     assert (made.crew_hours, made.crew_days) == (Decimal("1.30"), Decimal("0.26"))
 
 
 def test_deeper_than_its_rates_it_has_no_price_and_is_told():
     works = job(1, 5)
     stood = stacks(works)
-    made = price(works, stood, takeoff(works, stood), (), book_of(*RATES), bare(tool="trencher"))
+    made = price(works, stood, takeoff(works, stood), book_of(*RATES), bare(tool="trencher"))
     line = next(line for line in made.lines if line.item == "dig_run")
     assert (line.quantity, line.amount, line.why) == (None, None, "too_deep")
     told = next(f for f in made.findings if dict(f.params)["priced"] == "dig_run")
@@ -181,7 +177,7 @@ def test_without_an_hour_there_is_no_price_of_labor():
     works = job(1.35, 1.35)
     stood = stacks(works)
     book = without(example_book(), "worker_hour")
-    made = price(works, stood, takeoff(works, stood), (), book, terms_of())
+    made = price(works, stood, takeoff(works, stood), book, terms_of())
     labor = [line for line in made.lines if line.group == "labor"]
     assert labor
     assert {(line.amount, line.why, line.asks) for line in labor} == {(None, "no_wage", "worker_hour")}
@@ -191,7 +187,7 @@ def test_without_levels_each_run_and_basin_is_told_and_nothing_is_free():
     made = job_of([basin("B", 0, 0), outfall("O", 100, 0)], [Run(id="R", start="B", end="O", use="drain")])
     works = laid_out(made)
     stood = stacks(works)
-    found = price(works, stood, takeoff(works, stood), (), example_book(), terms_of())
+    found = price(works, stood, takeoff(works, stood), example_book(), terms_of())
     assert [f.kind for f in found.findings] == ["no_depth_to_price", "no_depth_to_price"]
     assert {f.place.ids for f in found.findings} == {("R",), ("B",)}
     assert not found.complete
@@ -203,6 +199,6 @@ def test_a_line_is_an_example_where_its_rate_or_its_hour_is():
     mine = replace(example_book(), rows=tuple(replace(r, source="mine") for r in example_book().rows))
     stood = stacks(works)
     for item, whose in (("", "yours"), ("worker_hour", "example"), ("dig_mini_excavator", "example")):
-        made = price(works, stood, takeoff(works, stood), (), changed(mine, item, source="Example"), terms_of())
+        made = price(works, stood, takeoff(works, stood), changed(mine, item, source="Example"), terms_of())
         assert next(line.source for line in made.lines if line.item == "dig_run") == whose
         assert made.has_examples == bool(item)

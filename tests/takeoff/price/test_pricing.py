@@ -227,7 +227,7 @@ def test_taxed_materials_are_what_the_book_says():
 
 def test_an_empty_job_costs_nothing():
     review = analyse(Job())
-    made = price(review.works, review.stacks, review.takeoff, review.crossings, example_book(), terms_of())
+    made = price(review.works, review.stacks, review.takeoff, example_book(), terms_of())
     assert (made.lines, made.total, made.deposit) == ((), Decimal(0), Decimal(0))
 
 
