@@ -51,7 +51,7 @@ def cut_pages(job: Job, review: Review, words: Words, width: float, names: Names
         story.append(para(words.word("sheets.cut.no_sheet", runs=", ".join(map(words.name, lost))), STRONG))
     read = (5, 6) if metric else (6, 7)
     for table in tables:
-        story += _of_run(table, width, names, read=read, write=read[1] + 1)
+        story += _of_run(table, words, width, names, read=read, write=read[1] + 1)
     return story
 
 
@@ -67,11 +67,27 @@ def built_pages(job: Job, review: Review, words: Words, width: float, names: Nam
         para(note, QUIET_TEXT),
     ]
     for table in tables:
-        story += _of_run(table, width, names, read=(3,), write=None)
+        story += _of_run(table, words, width, names, read=(3,), write=None)
     return story
 
 
-def _of_run(table: CutTable, width: float, names: Names, *, read: Sequence[int], write: int | None) -> list[Flowable]:
+class _Rows(LongTable):  # type: ignore[misc]
+    """The rows of a run; what goes on over the page carries the head of the run along, or it would be read as another's."""
+
+    carried: tuple[tuple[str, ParagraphStyle], ...] = ()
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """Return the part that fits, and the rest under the head of the run."""
+        parts = super().split(width, height)
+        if len(parts) != 2:
+            return list(parts)
+        parts[1].carried = self.carried
+        return [parts[0], *(para(text, style) for text, style in self.carried), parts[1]]
+
+
+def _of_run(
+    table: CutTable, words: Words, width: float, names: Names, *, read: Sequence[int], write: int | None
+) -> list[Flowable]:
     """Return the heading and the table of one run.
 
     Parameters
@@ -79,15 +95,17 @@ def _of_run(table: CutTable, width: float, names: Names, *, read: Sequence[int],
     read : the columns that are read out at the trench, made to stand out
     write : the column that is left to be written in
     """
-    head: list[Flowable] = [Section(table.title, names, level=1), para(table.about, CELL), para(table.height, STRONG)]
+    said = ((table.about, CELL), (table.height, STRONG))
+    head: list[Flowable] = [Section(table.title, names, level=1), *(para(text, style) for text, style in said)]
     made = _table(table, width, read, write)
+    made.carried = ((words.word("sheets.cut.continued", title=table.title), STRONG), *said)
     notes: list[Flowable] = [para(note, CELL_STRONG) for note in table.notes]
     if len(table.rows) <= ROWS_TOGETHER:
         return [KeepTogether([*head, made, *notes]), Spacer(0, 4)]
     return [CondPageBreak(200), *head, made, *notes, Spacer(0, 4)]
 
 
-def _table(table: CutTable, width: float, read: Sequence[int], write: int | None) -> LongTable:
+def _table(table: CutTable, width: float, read: Sequence[int], write: int | None) -> _Rows:
     count = len(table.heads)
     shares = [1.6 if i == 1 else 1.25 if i in read or i == write else 1.0 for i in range(count)]
     widths = [width * s / sum(shares) for s in shares]
@@ -114,4 +132,4 @@ def _table(table: CutTable, width: float, read: Sequence[int], write: int | None
             ("BACKGROUND", (write, 1), (write, -1), HexColor(PAPER)),
             ("GRID", (write, 1), (write, -1), 1.2, HexColor(INK)),
         ]
-    return LongTable(body, colWidths=widths, repeatRows=1, style=TableStyle(style), hAlign="LEFT")
+    return _Rows(body, colWidths=widths, repeatRows=1, style=TableStyle(style), hAlign="LEFT")

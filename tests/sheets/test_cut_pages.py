@@ -117,6 +117,24 @@ def test_the_cut_says_to_where_it_goes(lang: str, head: str, tmp_path: Path) -> 
     assert " ".join(over.extract_text().split()).endswith(head)
 
 
+@pytest.mark.parametrize(
+    ("lang", "run", "on"), [("en", "Cut sheet R1", "continued"), ("es", "Hoja de cortes R1", "sigue")]
+)
+def test_rows_that_go_on_over_the_page_carry_the_name_and_the_height_of_their_run(
+    lang: str, run: str, on: str, tmp_path: Path
+) -> None:
+    job = change_laying(PLANE_YARD, height_ft=103.0, interval_ft=1.0)
+    with written(job, tmp_path / "p.pdf", lang=lang) as pdf:
+        texts = [page.extract_text() for page in pdf.pages]
+    first = next(i for i, text in enumerate(texts) if run in text.splitlines())
+    # a row begins with its station: 20 ft and more stand on other pages than 0
+    rows = [i for i, text in enumerate(texts) if i >= first and re.search(r"^\d+' 0\" ", text, re.M)]
+    assert len(rows) >= 2
+    for i in rows[1:]:
+        assert f"{run}, {on}" in texts[i]
+        assert "103.00" in texts[i]
+
+
 def test_every_as_laid_cell_is_framed_in_ink_like_a_box(tmp_path: Path) -> None:
     job = change_laying(PLANE_YARD, height_ft=103.0)
     with written(job, tmp_path / "p.pdf") as pdf:
