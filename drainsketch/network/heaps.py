@@ -16,7 +16,8 @@ from drainsketch.network.shapes import TOUCH_FT, Shapes, shape_of, size_in
 
 EDGE_FT = 2.0  # 29 CFR 1926.651(j)(2): what may fall or roll in stays at least 2 ft from the edge of an excavation
 SLACK_FT = 1e-6
-OVER = ("heap_over_building", "heap_over_septic", "heap_over_well")
+OVER = ("heap_over_building", "heap_over_septic", "heap_over_well", "fill_over_paving")
+WALL_FT = 10.0  # from a wall, over which the ground has to fall away: IRC R401.3, from memory
 
 
 def heap_findings(job: Job, shapes: Shapes, geometry: Mapping[str, Any]) -> list[Finding]:
@@ -41,7 +42,7 @@ def heap_findings(job: Job, shapes: Shapes, geometry: Mapping[str, Any]) -> list
         found += _over_services(heap, shape, job, shapes)
         found += _over_drains(heap, shape, job, geometry)
         found += _over_roots(heap, shape, job, shapes)
-        found += _over_obstacles(heap, shape, job, shapes)
+        found += _over_obstacles(heap, shape, job, shapes) + _at_buildings(heap, shape, job, shapes)
         if shapes.lot is not None and not shapely.buffer(shapes.lot, -2 * TOUCH_FT).covers(shape):
             out = shape.difference(shapes.lot)
             found.append(finding("heap_outside_lot", _place(heap, shape if out.is_empty else out), heap=heap.id))
@@ -130,14 +131,32 @@ def _over_roots(heap: Heap, shape: Any, job: Job, shapes: Shapes) -> list[Findin
 
 
 def _over_obstacles(heap: Heap, shape: Any, job: Job, shapes: Shapes) -> list[Finding]:
-    """Return the buildings, septic areas and wells that a heap covers."""
+    """Return the buildings, septic areas and wells that a heap covers, and the paving that a fill area does."""
     found = []
     for obstacle, there in zip(job.obstacles, shapes.obstacles, strict=True):
-        kind = f"heap_over_{obstacle.kind}"
+        is_paved_over = heap.kind == "fill area" and obstacle.kind == "hardscape"
+        kind = "fill_over_paving" if is_paved_over else f"heap_over_{obstacle.kind}"
         if kind in OVER and shape.distance(there) <= SLACK_FT:
             under = shape.intersection(there)
             if obstacle.kind == "well" or under.area > TOUCH_FT:
                 found.append(finding(kind, _place(heap, under, obstacle.id), heap=heap.id, obstacle=obstacle.id))
+    return found
+
+
+def _at_buildings(heap: Heap, shape: Any, job: Job, shapes: Shapes) -> list[Finding]:
+    """Return the buildings beside which a fill area raises the ground."""
+    if heap.kind != "fill area" or not heap.fill_in:
+        return []
+    found = []
+    for building, there in zip(job.obstacles, shapes.obstacles, strict=True):
+        off_ft = float(shape.distance(there)) if building.kind == "building" else WALL_FT
+        if off_ft < WALL_FT - SLACK_FT:
+            near = shapely.get_point(shapely.shortest_line(shape, there), 0)
+            about = {"heap": heap.id, "obstacle": building.id}
+            place = _place(heap, near, building.id)
+            found.append(
+                finding("fill_at_building", place, value=off_ft, limit=WALL_FT, params=about, deep=heap.fill_in)
+            )
     return found
 
 

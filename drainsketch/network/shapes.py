@@ -98,10 +98,10 @@ def line_of(points: tuple[Point, ...]) -> Any:
 
 
 def open_ground(job: Job, heap: Heap) -> Any:
-    """Return the shape of a heap or fill area without the ground that buildings stand on."""
-    outline = shape_of(heap)
-    houses = [s for s in (shape_of(o) for o in job.obstacles if o.kind == "building") if s.intersects(outline)]
-    return outline.difference(shapely.union_all(houses)) if houses else outline
+    """Return the shape of a heap without the ground that buildings stand on, of a fill area without paving too."""
+    outline, kinds = shape_of(heap), ("building", "hardscape") if heap.kind == "fill area" else ("building",)
+    taken = [s for s in (shape_of(o) for o in job.obstacles if o.kind in kinds) if s.intersects(outline)]
+    return outline.difference(shapely.union_all(taken)) if taken else outline
 
 
 def shape_of(thing: Boundary | Obstacle | Heap) -> Any:

@@ -68,8 +68,10 @@ class Goods:
             yield self._word(
                 "fill",
                 fill=self._words.name(fill.heap.id),
-                area=round(fill.area_ft2),
-                deep=_deep_in(fill),
+                area=max(
+                    1, round(fill.area_ft2 * fill.spread_yd3 / fill.room_yd3)
+                ),  # as much of it as there is soil for
+                deep=fill.heap.fill_in,
                 volume=fill.spread_yd3,
             )
         if line := self._lines.get("spoil_loose"):
@@ -87,7 +89,7 @@ class Goods:
         if some := [p for p in self._patches if p.paved == "unknown"]:
             yield self._word("seen.unknown", **self._opened(some))
         for fill in self._fills():
-            yield self._word("seen.fill", fill=self._words.name(fill.heap.id), deep=_deep_in(fill))
+            yield self._word("seen.fill", fill=self._words.name(fill.heap.id), deep=fill.heap.fill_in)
         if "splash_stone" in self._lines:
             yield self._word("seen.apron")
         if "mulch" in self._lines:
@@ -117,11 +119,6 @@ class Goods:
 
     def _word(self, key: str, **params: object) -> str:
         return self._words.word(f"offer.goods.{key}", **params)
-
-
-def _deep_in(fill: Spread) -> float:
-    """Return how deep the soil lies on a fill area, in to the half: less than it takes where there is not so much."""
-    return max(0.5, round(24 * fill.deep_ft * fill.spread_yd3 / fill.room_yd3) / 2)
 
 
 def charged_words(price: Price | None, words: Words) -> Iterator[str]:

@@ -21,7 +21,12 @@ SAID_BY = {
         "well_rain_short",
     ),
     "falls_to_house": ("ground_falls_to_building",),
-    "roots": ("root_zone", "heap_in_root_zone"),
+    "roots": ("root_zone",),
+    "roots_soil": ("heap_in_root_zone",),
+    "soil": (
+        *("heap_over_building", "heap_over_septic", "heap_over_well", "heap_over_drain"),
+        *("fill_over_structure", "fill_over_paving", "fill_at_building", "fill_no_room", "fill_without_depth"),
+    ),
     "passed": ("through_obstacle",),
     "footing": ("undercuts_footing", "hole_undercuts_footing"),
     "lot_line": ("outfall_near_lot_line",),

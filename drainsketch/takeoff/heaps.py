@@ -122,6 +122,16 @@ def spoil_heaps(job: Job) -> list[Heap]:
     return [h for h in job.heaps if h.kind == "spoil heap"]
 
 
+def heap_grounds(job: Job) -> list[tuple[Heap, Any]]:
+    """Return the ground of each spoil heap, in job order: what an earlier one covers is not counted twice."""
+    taken, found = shapely.Polygon(), []
+    for heap in spoil_heaps(job):
+        whole = open_ground(job, heap)
+        found.append((heap, whole.difference(taken)))
+        taken = taken.union(whole)
+    return found
+
+
 def trenches_middle(earth: Earth) -> Point | None:
     """Return the middle of all that is dug, each trench and pit weighted with its volume; None where nothing is dug."""
     weighed = []
@@ -152,12 +162,15 @@ def room_findings(job: Job, earth: Earth, spoil_yd3: float) -> list[Finding]:
     found = []
     heaps, loose = spoil_heaps(job), dug_yd3(earth) * job.criteria.swell
     if heaps and loose > 0:
-        room = sum(heap_room(open_ground(job, h)).loose_yd3 for h in heaps)
+        room = sum(heap_room(ground).loose_yd3 for _, ground in heap_grounds(job))
         if loose > room + LEAST_YD3:
             ids = tuple(h.id for h in heaps)
             place = Place(ids=ids, point=heaps[0].points[0])
             found.append(finding("heaps_too_small", place, heaps=ids, loose=loose, room=room))
     fills = spread_over(job, earth, spoil_yd3)
+    for s in fills:
+        if s.room_yd3 <= LEAST_YD3:
+            found.append(finding("fill_no_room", Place(ids=(s.heap.id,), point=s.heap.points[0]), heap=s.heap.id))
     wanted = sum(s.room_yd3 for s in fills)
     if fills and spoil_yd3 > 0 and wanted > spoil_yd3 + LEAST_YD3:
         ids = tuple(s.heap.id for s in fills)

@@ -1,10 +1,9 @@
 """Spoil: what comes out of the ground and does not go back, what is spread on the yard of it, and what is hauled off."""
 
 from drainsketch.job.model import Job
-from drainsketch.network.shapes import open_ground
 from drainsketch.resources import table
 from drainsketch.takeoff.earth import Earth
-from drainsketch.takeoff.heaps import LEAST_YD3, Spread, heap_room, spoil_heaps, spread_over
+from drainsketch.takeoff.heaps import LEAST_YD3, Spread, heap_grounds, heap_room, spread_over
 from drainsketch.takeoff.loads import loads
 from drainsketch.takeoff.results import TakeoffLine
 from drainsketch.takeoff.trench import FT3_PER_YD3
@@ -140,8 +139,8 @@ def _hauled(bank: float, how: str, job: Job, owners: tuple[str, ...]) -> list[Ta
 def _rooms(job: Job) -> list[TakeoffLine]:
     """Return how much lies on each heap, loose."""
     lines = []
-    for heap in spoil_heaps(job):
-        room = heap_room(open_ground(job, heap))
+    for heap, ground in heap_grounds(job):
+        room = heap_room(ground)
         if room.loose_yd3 <= LEAST_YD3:
             continue
         how = (

@@ -84,6 +84,25 @@ def test_what_stands_under_it_is_told_and_what_only_touches_is_not(kind: str) ->
         assert f"heap_over_{kind}" not in told(new, at(20.1))
 
 
+def test_nothing_is_spread_on_paving_and_a_heap_may_lie_there() -> None:
+    drive = Obstacle(id="", kind="hardscape", points=box(20, 15, 30, 20), surface="concrete")
+    assert told(fill(*box(20, 10, 30, 20)), drive)["fill_over_paving"].level == "settle"
+    assert "fill_over_paving" not in told(fill(*box(20, 10, 30, 14.9)), drive)
+    assert not [kind for kind in told(heap(*box(20, 10, 30, 20)), drive) if "over" in kind]
+
+
+@pytest.mark.parametrize(("off_ft", "is_told"), [(0.2, True), (9.9, True), (10.1, False)])
+def test_ground_raised_within_ten_feet_of_a_wall_is_told(off_ft: float, is_told: bool) -> None:
+    """IRC R401.3 (from memory): 6 in of fall within the first 10 ft."""
+    house = Obstacle(id="", kind="building", points=box(20, 30, 40, 50))
+    area = box(20, 20 - off_ft, 40, 30 - off_ft)
+    found = told(fill(*area), house)
+    assert ("fill_at_building" in found) is is_told
+    if is_told:
+        assert found["fill_at_building"].value == pytest.approx(off_ft)
+    assert "fill_at_building" not in told(heap(*area), house)
+
+
 @pytest.mark.parametrize(("north", "out"), [(39.8, False), (40.0, True), (45.0, True), (60.0, True)])
 def test_on_the_lot_line_or_beyond_it(north: float, out: bool) -> None:
     lot = Boundary(id="", points=box(-10, -10, 70, 40))
@@ -120,6 +139,7 @@ def test_every_finding_can_be_said(lang: str) -> None:
         Obstacle(id="", kind="septic", points=box(0, 2, 5, 5)),
     ]
     others.append(Obstacle(id="", kind="well", points=((8, 4),)))
+    others.append(Obstacle(id="", kind="hardscape", points=box(5, -5, 10, -2)))
     for new in (heap(*box(-5, -5, 10, 5)), fill(*box(-5, -5, 10, 5), deep_in=None)):
         job = drawn(basin(0, 0), outfall(60, 0), run("B1", "O1"), tree, service("gas", (0, 3), (60, 3)), *others, new)
         words = Words.of(job, lang)

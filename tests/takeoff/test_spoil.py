@@ -71,6 +71,23 @@ def test_ground_under_a_building_takes_nothing():
     assert lines_of(heaped, GROUND, FALLS)["spoil_room"].quantity == pytest.approx(192 / 27, rel=1e-4)
 
 
+def test_paving_takes_no_fill_and_an_area_that_gets_none_is_told():
+    # of 12 x 10 ft a drive covers 6 ft of the width: 30 ft3; an area under another one gets nothing
+    drive = Obstacle(id="drive", kind="hardscape", points=box(50, 20, 30, 30))
+    job = replace(drain(fill("fill-1", box(44, 25, 12, 10))), obstacles=(drive,))
+    assert lines_of(job, GROUND, FALLS)["spoil_spread"].quantity == pytest.approx(30 / 27)
+    twice = drain(fill("f1", box(44, 25, 12, 10), 1.0), fill("f2", box(45, 26, 5, 5)))
+    assert findings(twice)["fill_no_room"]["heap"] == "f2"
+
+
+def test_ground_under_two_heaps_holds_one():
+    # a pyramid of 192 ft3 = 7.11 yd3, where 9.26 yd3 are dug: two heaps on one spot hold no more
+    heaps = [Heap(id=f"h{i}", kind="spoil heap", points=box(0, 20, 12, 12)) for i in (1, 2)]
+    lines = [line for line in all_lines(drain(*heaps), GROUND, FALLS) if line.item == "spoil_room"]
+    assert [line.quantity for line in lines] == [pytest.approx(192 / 27, rel=1e-4)]
+    assert findings(drain(*heaps))["heaps_too_small"]["room"] == pytest.approx(192 / 27, rel=1e-4)
+
+
 def test_areas_take_what_there_is_one_after_the_other_and_no_more():
     # 150 ft3 and then 50 of 150 ft3; the third gets none, and nothing is hauled off
     heaps = [fill(f"f{i}", box(20 * i, 20, 15, 10), 12.0) for i in range(3)]
