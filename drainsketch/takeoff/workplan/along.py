@@ -1,14 +1,15 @@
 """Hours along a run: how much of each task is done up to every station, from the trench itself."""
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
 from msgspec import Struct
 
 from drainsketch.network.results import Floats
-from drainsketch.takeoff.cover import BROKEN_OUT
 from drainsketch.takeoff.earth import RunEarth
+from drainsketch.takeoff.workplan.hours import LAWN, UNDER
 from drainsketch.takeoff.workplan.results import TaskKind
 
 STEP_FT = 1.0
@@ -75,18 +76,22 @@ def along(
     zones: Sequence[Zone],
     *,
     by_foot: bool,
+    items: Mapping[TaskKind, Mapping[str, float]] = MappingProxyType({}),
+    beds: Sequence[Zone] = (),
 ) -> Along:
     """Return the hours of a run laid out along it.
 
     Digging and backfill go by the volume of the trench (digging with a trencher by the foot), outside the strips dug by hand and
-    inside them each by itself; laying, stone and topsoil by the foot. Sawing and breaking out lie under the paving that is broken out,
-    what is put back of paving under all paving, lawn beside it.
+    inside them each by itself; laying, stone and topsoil by the foot. Sawing and what is put back lie at their
+    paving, lawn beside paving and beds, mulch in beds.
 
     Parameters
     ----------
     inside_ft : how far the run lies within the hole at each end, ft
     hours : crew hours of the run by task
     zones : strips dug by hand, stations, ft
+    items : of tasks that are done at some places only, the hours of each item of the price
+    beds : stretches in planting beds, stations, ft
     by_foot : whether the machine digs so many feet an hour, whatever the depth
     """
     profile, grade, work = run.work.profile, run.work.grade, run.work
@@ -95,7 +100,7 @@ def along(
     low = inside_ft.get(work.downstream, 0.0)
     high = max(low, work.plan_ft - inside_ft.get(work.upstream, 0.0))
     paved = [(s.from_ft, s.to_ft) for s in run.stretches]
-    ends = [at for zone in (*zones, *paved) for at in zone if low < at < high]
+    ends = [at for zone in (*zones, *paved, *beds) for at in zone if low < at < high]
     own = profile.station_ft[(profile.station_ft > low) & (profile.station_ft < high)]
     station = np.unique(np.concatenate([[low, high], own, ends, np.arange(np.ceil(low), high, STEP_FT)]))
     station = station[(station >= low) & (station <= high)]
@@ -104,12 +109,16 @@ def along(
     length = np.diff(station)
     volume = length * (np.maximum(cut[:-1], 0) + np.maximum(cut[1:], 0)) / 2
     middle = (station[:-1] + station[1:]) / 2
-    by_hand, under = _within(middle, zones), _within(middle, paved)
-    places: dict[TaskKind, Any] = {
-        "strip": _within(middle, [(s.from_ft, s.to_ft) for s in run.stretches if s.paved in BROKEN_OUT]),
-        "other": under,
-        "turf": ~under,
-    }
+    by_hand, under, in_bed = (_within(middle, some) for some in (zones, paved, beds))
+
+    def places(item: str) -> Any:
+        """Return which of the pieces an item of the price is done at."""
+        if item in UNDER:
+            kinds = UNDER[item]
+            return _within(middle, [(s.from_ft, s.to_ft) for s in run.stretches if not kinds or s.paved in kinds])
+        lawn = ~under & ~in_bed
+        return in_bed if item == "spread_mulch" else lawn if item in LAWN else np.ones(len(middle), dtype=bool)
+
     done: dict[TaskKind, Floats] = {}
     for kind, amount in hours.items():
         weight = volume if kind in BY_CUT else length
@@ -117,9 +126,10 @@ def along(
             weight = np.where(by_hand, 0.0, length if by_foot else volume)
         elif kind == "expose":
             weight = np.where(by_hand, volume, 0.0)
-        elif kind in places:
-            weight = np.where(places[kind], length, 0.0)
         done[kind] = amount * _risen(weight, length)
+        if kind in items:
+            parts = items[kind].items()
+            done[kind] = sum(h * _risen(np.where(places(i), length, 0.0), length) for i, h in parts)  # type: ignore[assignment]
     total = sum(done.values(), np.zeros(len(station)))
     return Along(station, cut, _risen(volume, length), done, total)
 

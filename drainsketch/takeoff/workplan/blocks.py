@@ -8,7 +8,7 @@ from drainsketch.job.sections import Fabric
 from drainsketch.network.results import Crossing
 from drainsketch.takeoff.earth import Earth
 from drainsketch.takeoff.workplan.along import Along, Zone, along
-from drainsketch.takeoff.workplan.hours import Shared
+from drainsketch.takeoff.workplan.hours import Shared, bed_zones
 from drainsketch.takeoff.workplan.results import TaskKind
 from drainsketch.takeoff.works import Works
 
@@ -99,7 +99,10 @@ def blocks_of(
         if run is not None:
             its = tuple(c for c in crossings if c.run_id == name and c.other_kind != "run")
             zones = run.work.by_hand
-            laid = along(run, earth.inside_ft(run.work), of, zones, by_foot=name in shared.by_foot)
+            items = shared.items.get(name, {})
+            beds = bed_zones(works, run) if "turf" in items else ()
+            inside_ft = earth.inside_ft(run.work)
+            laid = along(run, inside_ft, of, zones, by_foot=name in shared.by_foot, items=items, beds=beds)
             fabric: Fabric = works.job.sections.fabric if run.work.run.use == "drain" else "none"
             found.append(Line(name, fabric, laid, zones, its))
         elif structure is not None and (name in holes or (name in ends and not _needs_hole(works, name))):

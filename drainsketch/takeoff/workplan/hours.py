@@ -2,8 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
+import shapely
 from msgspec import Struct
 
+from drainsketch.network.shapes import lines_in, shape_of
 from drainsketch.takeoff.cover import BROKEN_OUT, Paved
 from drainsketch.takeoff.earth import Earth, RunEarth
 from drainsketch.takeoff.goods import fabric_ft2
@@ -41,14 +43,17 @@ UNDER: dict[str, tuple[Paved, ...]] = {  # which paving each task is done at; no
     "relay_pavers": ("brick",),
     "spread_gravel": ("gravel",),
 }
+LAWN = ("lay_sod", "seed_lawn")
+PLACED: tuple[TaskKind, ...] = ("strip", "other", "turf")  # done at some places along a run and not at others
 OF_RUNS: tuple[TaskKind, ...] = ("strip", "fabric", "turf")  # along trenches; round a basin they are other work
 
 
 class Shared(Struct, frozen=True):
-    """Crew hours by owner and task, and which runs are dug by the foot rather than by the volume."""
+    """Crew hours by owner and task, of what lies at some places along a run by item too, and which runs are dug by the foot."""
 
     hours: Hours
     by_foot: frozenset[str]
+    items: dict[str, dict[TaskKind, dict[str, float]]] = {}
 
     @property
     def total(self) -> float:
@@ -70,6 +75,7 @@ def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: 
     weights, runs = _weights(works, earth), {w.run.id for w in works.runs}
     known = {r.work.run.id for r in earth.runs} | {w.run.id for w in works.runs} | set(works.structures)
     hours: Hours = {}
+    items: dict[str, dict[TaskKind, dict[str, float]]] = {}
     by_foot = set()
     for line in labor:
         if line.unit not in ("hour", "crew_hour") or not line.quantity:
@@ -83,8 +89,11 @@ def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: 
             of = hours.setdefault(owner, {})
             here = "other" if kind in OF_RUNS and owner not in runs else kind
             of[here] = of.get(here, 0.0) + crew_hours * share
+            if here in PLACED:
+                there = items.setdefault(owner, {}).setdefault(here, {})
+                there[line.item] = there.get(line.item, 0.0) + crew_hours * share
     _part_beds(hours, works, earth)
-    return Shared(hours, frozenset(by_foot))
+    return Shared(hours, frozenset(by_foot), items)
 
 
 def gone_ft3(earth: Earth) -> dict[str, float]:
@@ -110,10 +119,10 @@ def _weights(works: Works, earth: Earth) -> dict[str, dict[str, float]]:
         "lay_pipe": {w.run.id: w.pipe_ft for w in works.runs},
         "place_stone": stone,
         "spread_topsoil": cap,
-        "spread_mulch": {r.work.run.id: r.dug_ft for r in earth.runs},
+        "spread_mulch": {r.work.run.id: sum(b - a for a, b in bed_zones(works, r)) for r in earth.runs},
         **{item: {r.work.run.id: _under_ft(r, paved) for r in earth.runs} for item, paved in UNDER.items()},
         "lay_fabric": fabric_ft2(works, earth),
-        **dict.fromkeys(("lay_sod", "seed_lawn"), _turf_ft2(works, earth)),
+        **dict.fromkeys(LAWN, _turf_ft2(works, earth)),
         "backfill": {owner: volume - gone.get(owner, 0.0) for owner, volume in dug.items()},
     }
 
@@ -125,6 +134,18 @@ def _turf_ft2(works: Works, earth: Earth) -> dict[str, float]:
     open_ft = sum(r.bare_ft for r in earth.runs)
     each = (top.lawn_ft2 - filled_ft2) / open_ft if open_ft > 0 else 0.0
     return {r.work.run.id: r.bare_ft * each for r in earth.runs} | {"": filled_ft2}
+
+
+def bed_zones(works: Works, run: RunEarth) -> list[tuple[float, float]]:
+    """Return the stretches of a run that lie in planting beds, stations, ft; the middle of the trench counts."""
+    beds = [shape_of(o) for o in works.job.obstacles if o.kind == "bed"]
+    if not beds or len(run.work.points) < 2:
+        return []
+    line = shapely.LineString(run.work.points[::-1])  # station 0 is downstream
+    parts = lines_in(line.intersection(shapely.union_all(beds)))
+    return [
+        (min(ends), max(ends)) for p in parts for ends in [[line.project(shapely.Point(p.coords[i])) for i in (0, -1)]]
+    ]
 
 
 def _under_ft(run: RunEarth, paved: Sequence[Paved]) -> float:

@@ -147,6 +147,35 @@ def test_paving_is_sawn_where_it_lies_and_lawn_put_back_where_it_was() -> None:
     assert {(a, b) for a, b, h in hours["turf"] if h} == {(0, 10), (10, 20), (20, 30), (39, 49)}
 
 
+def test_each_paving_is_put_back_where_it_lies_and_mulch_goes_on_beds() -> None:
+    """Stations from O1 at x = 50: pavers over 5 to 10, gravel over 20 to 30, a bed over 35 to 45; stretches of 10 ft."""
+
+    def area(kind: str, low: float, high: float, surface: str | None = None) -> Obstacle:
+        points = ((50 - high, -5), (50 - low, -5), (50 - low, 5), (50 - high, 5))
+        return Obstacle(id="", kind=kind, surface=surface, points=points)  # type: ignore[arg-type]
+
+    ground = [area("hardscape", 5, 10, "brick"), area("hardscape", 20, 30, "gravel"), area("bed", 35, 45)]
+    job = drawn(*YARD.shots, *YARD.structures, *ground, run("B1", "O1"))
+    rates = (
+        "relay_pavers,,,,ft2,,10,,labor,mine,",
+        "spread_gravel,,,,ton,,1,,labor,mine,",
+        "spread_mulch,,,,yd3,,1,,labor,mine,",
+    )
+    plan = laying(job, *rates, open_ft_day=10.0)
+    tasks = [t for day in plan.days for t in day.tasks if t.owner == "R1" and t.hours]
+    assert {(t.from_ft, t.to_ft) for t in tasks if t.kind == "turf"} == {(30, 40), (40, 49)}
+    put_back = {(t.from_ft, t.to_ft): t.hours for t in tasks if t.kind == "other"}
+    assert set(put_back) == {(0, 10), (20, 30)}
+    lines = {
+        x.item: x
+        for x in price_of(
+            analyse(job), Prices(book_of(LAY, *rates), terms_of(crew=1, day_hours="4", tool="hand"))
+        ).lines
+    }
+    assert put_back[0, 10] == pytest.approx(lines["relay_pavers"].quantity, abs=Decimal("0.011"))
+    assert put_back[20, 30] == pytest.approx(lines["spread_gravel"].quantity, abs=Decimal("0.011"))
+
+
 def test_the_longest_way_is_worked_up_from_the_outfall_then_its_side_lines() -> None:
     job = drawn(
         *plane(lambda x, _: 100 - 0.02 * x),
