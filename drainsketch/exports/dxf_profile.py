@@ -1,9 +1,12 @@
 """The profiles of all runs in the drawing, below the plan: true feet both ways, so that any length or level can be measured."""
 
+from collections.abc import Iterator
 from math import ceil, floor
 from typing import Protocol
 
+import shapely
 from msgspec import Struct
+from msgspec.structs import replace
 
 from drainsketch.job.ask import extent
 from drainsketch.job.kinds import Point
@@ -62,7 +65,7 @@ def draw_profiles(pen: Pen, job: Job, review: Review) -> None:
         grade, profile = review.workable.get(flow.id), review.profiles.get(flow.id)
         if grade is None or profile is None:
             continue
-        crossings = tuple(c for c in review.crossings if c.run_id == flow.id)
+        crossings = tuple(_met_by(review, flow.id))
         foot, head = _levels(grade, profile, crossings)
         frame = Frame(found[0], top_ft - HEAD_FT - (head - foot), foot)
         _draw(pen, job, flow, grade, profile, crossings, frame, head)
@@ -135,6 +138,18 @@ def _draw_crossing(pen: Pen, crossing: Crossing, frame: Frame) -> None:
         foot_ft = frame.foot_level_ft
         pen.line("profile crossing", (frame.at(at_ft, foot_ft), frame.at(at_ft, crossing.ground_ft)))
         pen.text("profile", frame.at(at_ft, foot_ft), f"{said}, depth unknown")
+
+
+def _met_by(review: Review, run_id: str) -> Iterator[Crossing]:
+    """Yield what a run crosses, another run that crosses it too."""
+    line = review.plan.geometry[run_id]
+    for c in review.crossings:
+        if c.run_id == run_id:
+            yield c
+        elif c.other == run_id:
+            station_ft = line.length - line.project(shapely.Point(c.point))
+            levels = {"service_top_ft": c.pipe_top_ft, "service_bottom_ft": c.pipe_bottom_ft}
+            yield replace(c, run_id=run_id, other=c.run_id, station_ft=station_ft, **levels)
 
 
 def _reach(crossing: Crossing) -> tuple[float, ...]:

@@ -1,7 +1,7 @@
 """A price as a workbook that goes on reckoning: quantities, prices and terms are cells, all that follows from them is formulas."""
 
 import io
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -119,7 +119,7 @@ class _PriceSheet:
         at: dict[str, str] = {}
         amounts = f"{AMOUNT}{rows[0]}:{AMOUNT}{rows[1]}"
         taxed = f'SUMIF({TAXED}{rows[0]}:{TAXED}{rows[1]},"{self._yes}",{amounts})'
-        for step in made.steps:
+        for step in _with_least(made):
             row, self._row = self._row, self._row + 1
             at[step.key] = f"{AMOUNT}{row + 1}"
             input_ = self._input(step, made, terms, row)
@@ -142,13 +142,20 @@ class _PriceSheet:
         }
         if step.key in shares:
             return shares[step.key] / 100, self._share
-        if step.key == "minimum":
-            so_far = sum((s.amount for s in made.steps if s.key in ("cost", "profit")), Decimal(0))
-            return step.amount + so_far, self._money
+        if step.key == "minimum" and made.least_job is not None:
+            return made.least_job, self._money
         return (terms.round_to, self._money) if step.key == "rounding" else None
 
     def _formula(self, row: int, formula: str, value: Decimal, *, strong: bool = False) -> None:
         self._sheet.write_formula(row, 5, f"={formula}", self._strong if strong else self._money, float(value))
+
+
+def _with_least(made: Price) -> Iterator[Step]:
+    """Yield the steps, the least price of a job among them where it is met too: it may not be once a figure is changed."""
+    for step in made.steps:
+        if step.key == "sale" and made.least_job is not None and made.step("minimum") is None:
+            yield Step("minimum", Decimal(0), "")
+        yield step
 
 
 def _formula_of(key: str, terms: PriceTerms, at: Mapping[str, str], given: str, amounts: str, taxed: str) -> str:

@@ -10,7 +10,9 @@ import numpy as np
 import pytest
 
 from drainsketch.exports.dxf import plan_dxf
+from drainsketch.review import analyse
 from tests.exports.yards import SAMPLES, sample
+from tests.yards import basin, drawn, outfall, plane, run
 
 
 def space_of(data: bytes) -> Any:
@@ -90,3 +92,37 @@ def test_what_is_crossed_stands_at_its_level_and_as_large_as_it_is() -> None:
                 t.startswith(f"crossing {crossing.number}: {crossing.other}, may be off ") and t.endswith(" up or down")
                 for t in said
             )
+
+
+def test_runs_that_cross_stand_in_the_profile_of_each_other() -> None:
+    """R1 goes east along y = 0, R2 north along x = 30 with its foot at y = -20: it is crossed at station 20 of it, R1 at 30 from x = 60."""
+    job = drawn(
+        *plane(lambda x, y: 100.0),
+        *(basin(0, 0), outfall(60, 0, "tie-in"), run("B1", "O1", start_invert_ft=97.0, end_invert_ft=96.0)),
+        *(basin(30, 30), outfall(30, -20, "tie-in"), run("B2", "O2", start_invert_ft=98.5, end_invert_ft=98.0)),
+    )
+    review = analyse(job)
+    assert len(review.crossings) == 1
+    space = space_of(plan_dxf(job, review))
+    inverts = dict(
+        zip(
+            [f.id for f in review.network.runs],
+            map(points, space.query('LWPOLYLINE[layer=="profile invert"]')),
+            strict=True,
+        )
+    )
+    circles = [(c.dxf.center.x, c.dxf.center.y, c.dxf.radius) for c in space.query('CIRCLE[layer=="profile crossing"]')]
+    assert len(circles) == 2
+    for name, other, station_ft in (("R1", "R2", 30.0), ("R2", "R1", 20.0)):
+        x, y = inverts[name][0]
+        mine, crossed = review.workable[name], review.workable[other]
+        at_ft = 20.0 if other == "R2" else 30.0
+        outside_ft = 4.215 / 12  # 4 in SDR 35: ASTM D3034
+        middle = crossed.invert_down_ft + crossed.slope * at_ft + (4.215 - 2 * 0.12) / 24
+        level = mine.invert_down_ft - y
+        near = min(circles, key=lambda c: abs(c[0] - x - station_ft) + abs(c[1] + level - middle))
+        assert near == (
+            pytest.approx(x + station_ft, abs=1e-6),
+            pytest.approx(middle - level, abs=2e-3),
+            pytest.approx(outside_ft / 2, abs=2e-3),
+        )

@@ -71,6 +71,9 @@ def test_a_spreadsheet_engine_reckons_the_same_to_the_cent(name: str, way: str, 
     cells = recomputed(data, tmp_path / "p.xlsx")
     rows = column(data)
     amounts = [line.amount for line in made.lines] + [step.amount for step in made.steps]
+    assert made.least_job is not None  # a row of its own before the sale, 0 where it is met
+    if made.step("minimum") is None:
+        amounts.insert(len(made.lines) + [step.key for step in made.steps].index("sale"), Decimal(0))
     assert len(rows) == len(amounts) + 1  # and the heading
     for (row, written), amount in zip(rows[1:], amounts, strict=True):
         if amount is None:
@@ -98,6 +101,22 @@ def test_a_changed_quantity_price_or_share_changes_the_total_as_it_should(tmp_pa
     last = max(int(address[1:]) for address in cells if address[0] == "F" and address[1:].isdecimal())
     assert float(cells[f"F{top}"]) == pytest.approx(77.81)
     assert float(cells[f"F{last - 2}"]) == pytest.approx(float(total))
+
+
+def test_the_least_price_holds_once_quantities_are_cut(tmp_path: Path) -> None:
+    _, review = sample("corner-lot.drainjob")
+    made, terms = priced(review, tax_pct=Decimal(0), round_to=Decimal("0.01"))
+    assert made.step("minimum") is None and made.least_job is not None
+    book = openpyxl.load_workbook(io.BytesIO(price_xlsx(review, made, terms)))
+    sheet = book.worksheets[0]
+    for row in range(1, sheet.max_row + 1):
+        if isinstance(sheet.cell(row, 3).value, int | float):
+            sheet.cell(row, 3).value = 0.001
+    changed = io.BytesIO()
+    book.save(changed)
+    cells = recomputed(changed.getvalue(), tmp_path / "p.xlsx")
+    last = max(int(address[1:]) for address in cells if address[0] == "F" and address[1:].isdecimal())
+    assert float(cells[f"F{last - 2}"]) == pytest.approx(float(made.least_job))  # the total, over deposit and balance
 
 
 def test_an_added_line_of_the_user_is_text_and_figures(tmp_path: Path) -> None:

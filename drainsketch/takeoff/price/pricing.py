@@ -66,7 +66,8 @@ def price(
         )
     markup, margin = both_profits(terms)
     amounts = {step.key: step.amount for step in made}
-    least = look.row(("minimum_job", "", "", "")) if "minimum" in amounts else None
+    row = look.row(("minimum_job", "", "", ""))
+    least = row if "minimum" in amounts else None
     sold, cost = amounts["sale"] + amounts["rounding"], amounts["cost"]
     return Price(
         lines=tuple(lines),
@@ -87,6 +88,7 @@ def price(
         or any(x.amount is not None and x.source == "example" for x in lines),
         example_terms=tuple(example_terms),
         rows=() if least is None else (least,),
+        least_job=row.price if row is not None else None,
     )
 
 

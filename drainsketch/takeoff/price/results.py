@@ -84,6 +84,7 @@ class Price(Struct, frozen=True, kw_only=True):
     has_example_prices: bool  # an invented price or rate is in it
     example_terms: tuple[str, ...] = ()  # terms that nobody set
     rows: tuple[PriceRow, ...] = ()  # behind the steps: the least price of a job
+    least_job: Decimal | None = None  # the least price of a job, whether it is met or not
     unused: tuple[PriceChange, ...] = ()  # changes of the job that no line goes by
 
     @property
