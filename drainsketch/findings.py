@@ -70,21 +70,26 @@ def finding(
 
 
 FIRST = ("levels_misclose", "levels_not_adjusted")
+DEADLY = ("gas", "electric")
 
 
 def worst_first(findings: list[Finding]) -> tuple[Finding, ...]:
     """Return the findings ordered stop, settle, note; within a level by what they are, then by crossing number and place.
 
-    Levels that do not close come first in theirs: all others stand on them.
+    Levels that do not close come first in theirs: all others stand on them. Then what is about gas and electric lines, which kill.
     """
     return tuple(sorted(findings, key=_rank))
 
 
 def _rank(f: Finding) -> tuple[Any, ...]:
     number = next((value for name, value in f.params if name == "number"), 0)
+    service = str(
+        next((value for name, value in f.params if name == "service"), "")
+    )  # its kind, or an id that begins with it
     return (
         LEVELS.index(f.level),
         f.kind not in FIRST,
+        not service.startswith(DEADLY),
         f.kind,
         number,
         [_counted(i) for i in f.place.ids],

@@ -98,7 +98,7 @@ class _Quantities(Formatter):
 
 
 def _listed(names: tuple[str, ...]) -> str:
-    return ", ".join(names)
+    return ("; " if any("," in name for name in names) else ", ").join(names)
 
 
 class Words(Counts):
@@ -178,8 +178,9 @@ class Words(Counts):
         return f"{name}, {line} ({service_id})" if name else f"{line} ({service_id})"
 
     def sentence(self, finding: Finding) -> str:
-        """Return what a finding says."""
-        return self._filled(self._entry("findings", finding.kind)["text"], self._finding_params(finding))
+        """Return what a finding says; it begins with a capital, whatever a thing is called."""
+        said = self._filled(self._entry("findings", finding.kind)["text"], self._finding_params(finding))
+        return said[:1].upper() + said[1:]
 
     def remedy(self, finding: Finding) -> str:
         """Return what can be done about a finding."""

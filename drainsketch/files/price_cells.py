@@ -16,6 +16,7 @@ COLUMNS = ("item", "of", "size_in", "second", "unit", "price", "per_hour", "taxe
 MOST_TEXT = 120
 MOST_DOLLARS, MOST_PER_HOUR, MOST_SIZE = Decimal(1_000_000), Decimal(100_000), 1_000
 
+MAY_BE_EMPTY = ", or leave the cell empty while it is not known"
 _MONEY = re.compile(r"\$? ?(\d{1,12}|\d{1,3}(?:,\d{3}){1,3})(\.\d{1,2})?", re.ASCII)
 _NUMBER = re.compile(r"\d{1,9}(?:\.\d{1,3})?", re.ASCII)
 _FORMULA = ("=", "+", "@")
@@ -145,7 +146,7 @@ class RowReader:
         return read(column, written)
 
     def _money(self, column: str, written: str) -> Decimal | None:
-        like = "write dollars and cents like 12.50, or leave the cell empty while it is not known"
+        like = f"write dollars and cents like 12.50{MAY_BE_EMPTY}"
         if not _MONEY.fullmatch(written) or ("," in written and self.mark != ","):
             self._wrong(column, f"{self._shown(column)} is no price; {like}")
             return None

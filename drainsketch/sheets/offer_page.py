@@ -21,6 +21,7 @@ from reportlab.platypus import (
 
 from drainsketch.job.firm import MOST_TERMS, Letterhead
 from drainsketch.job.model import Header
+from drainsketch.job.options import option_names
 from drainsketch.look import INK, LEVEL_COLORS, PAPER, QUIET
 from drainsketch.sheets.contents import Contents
 from drainsketch.sheets.fonts import BOLD, PLAIN
@@ -34,6 +35,7 @@ from drainsketch.sheets.offer import (
     option_amounts,
     valid_words,
 )
+from drainsketch.sheets.option_table import name_of
 from drainsketch.sheets.page_frame import title_of
 from drainsketch.sheets.para import BODY, Section, para
 from drainsketch.sheets.strip import logo_size
@@ -206,7 +208,8 @@ def acceptance(contents: Contents, words: Words, width: float, names: Names) -> 
         return []
     key = "offer.accept.choice" if job.aside else "offer.accept.text"
     named = title_of(job.header.title, words)
-    said = words.word(key, job=named, date=dated(job), total=dollars(price.total))
+    drawn = name_of(option_names(job)[job.option_at], words)
+    said = words.word(key, job=named, date=dated(job), total=dollars(price.total), drawn=drawn)
     parts: list[Flowable] = [Section(words.word("offer.accept.title"), names, HEAD), para(said, SAID)]
     wide = measure(width)
     if job.aside:

@@ -31,6 +31,8 @@ Names = dict[int, list[str]]
 HEAD_SHADE, LINE = "#e9edf1", "#b9c0c8"
 SHARES = (1.6, 0.5, 4.2, 0.9)  # where, hours, steps, time
 
+OF_THE_OFFICE = ("machine_days", "hours_unknown", "example_rates")  # what the price lacks is no business of the crew
+
 
 def order_pages(contents: Contents, words: Words, width: float, names: Names) -> list[Flowable]:
     """Return the order of work; where no pipe can be laid as it lies that alone; [] where nothing is planned."""
@@ -72,7 +74,7 @@ def _notes(plan: PlannedWork, say: Sayings, width: float) -> list[Flowable]:
     style: list[tuple[Any, ...]] = []
     for note in plan.notes:
         text, remedy = say.note(note)
-        if note.level == "note":
+        if note.level == "note" or note.kind in OF_THE_OFFICE:
             continue
         style.append(("LINEBEFORE", (0, len(rows)), (0, len(rows)), 4, HexColor(LEVEL_COLORS[note.level])))
         rows.append([[para(text, CELL_STRONG), para(remedy, CELL)]])
@@ -81,7 +83,8 @@ def _notes(plan: PlannedWork, say: Sayings, width: float) -> list[Flowable]:
         pads = [("TOPPADDING", (0, 0), (-1, -1), 1), ("BOTTOMPADDING", (0, 0), (-1, -1), 3)]
         font = ("FONT", (0, 0), (-1, -1), CELL.fontName, CELL.fontSize)
         story = [Table(rows, colWidths=[width], style=TableStyle([font, *pads, *style]), hAlign="LEFT"), Spacer(0, 3)]
-    return story + [para(" ".join(say.note(note)), SMALL) for note in plan.notes if note.level == "note"]
+    others = (note for note in plan.notes if note.level == "note" and note.kind not in OF_THE_OFFICE)
+    return story + [para(" ".join(say.note(note)), SMALL) for note in others]
 
 
 def _day(day: WorkDay, plan: PlannedWork, say: Sayings, width: float) -> list[Flowable]:

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from drainsketch.errors import EditError
 from drainsketch.exports.price_text import said_quantity, said_steps
-from drainsketch.files.price_cells import RowReader, row_cells
+from drainsketch.files.price_cells import MAY_BE_EMPTY, RowReader, row_cells
 from drainsketch.job.model import Job
 from drainsketch.job.price_book import WORKER, PriceRow, Source, Which, items
 from drainsketch.job.prices import Prices
@@ -228,5 +228,7 @@ def read_figure(figure: Figure, text: str) -> Decimal:
     wrong = next((said for column, said in reader.faults if column == figure.name), "")
     value = getattr(read, figure.name) if read is not None else None
     if wrong or value is None:
-        raise EditError(wrong or "empty; write a number like 12.50")
+        raise EditError(
+            wrong.replace(MAY_BE_EMPTY, "") or "empty; write a number like 12.50"
+        )  # empty takes it back here
     return Decimal(value)

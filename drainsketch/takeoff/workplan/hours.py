@@ -87,7 +87,7 @@ def shared_hours(works: Works, earth: Earth, labor: Sequence[PricedLine], crew: 
         owners = tuple(dict.fromkeys(o if o in known else "" for o in line.owners)) or ("",)
         for owner, share in _shares(owners, weights.get(line.item, {})).items():
             of = hours.setdefault(owner, {})
-            here = "other" if kind in OF_RUNS and owner not in runs else kind
+            here = "other" if kind in OF_RUNS and owner not in runs and (owner or kind != "turf") else kind
             of[here] = of.get(here, 0.0) + crew_hours * share
             if here in PLACED:
                 there = items.setdefault(owner, {}).setdefault(here, {})

@@ -100,7 +100,7 @@ def _fill(
         ids = tuple(dict.fromkeys(i for c in hidden for i in (c.run_id, c.other)))
         days.add([Bit("test_holes", ids=ids, crossings=tuple(c.number for c in hidden))])
     days.work(blocks)
-    named = {"spread"}  # what is done to the whole job and has a name of its own
+    named = {"spread", "turf"}  # what is done to the whole job and has a name of its own
     others = (Bit(kind if kind in named else "other", hours=hours) for kind, hours in whole.items())
     days.add([*others, Bit("flush"), Bit("record")])
 
