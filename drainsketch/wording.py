@@ -178,9 +178,10 @@ class Words(Counts):
         return f"{name}, {line} ({service_id})" if name else f"{line} ({service_id})"
 
     def sentence(self, finding: Finding) -> str:
-        """Return what a finding says; it begins with a capital, whatever a thing is called."""
-        said = self._filled(self._entry("findings", finding.kind)["text"], self._finding_params(finding))
-        return said[:1].upper() + said[1:]
+        """Return what a finding says."""
+        text = self._entry("findings", finding.kind)["text"]
+        said = self._filled(text, self._finding_params(finding))
+        return said[:1].upper() + said[1:] if text.startswith("{heap") else said  # 'fill area 1' is no name
 
     def remedy(self, finding: Finding) -> str:
         """Return what can be done about a finding."""

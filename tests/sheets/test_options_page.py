@@ -115,7 +115,7 @@ def test_loose_downspouts_are_named_and_all_stone_that_is_brought_counts() -> No
     """Stone of the drain, under basins, under paving and the apron where the pipe ends."""
     options = compared(LAWN)
     table = option_table(options, Words.of(LAWN), "owner")
-    assert any("unconnected, whichever is chosen: Front (downspout-1), Back, west" in said for said in table.said)
+    assert any("unconnected, whichever is chosen: Front (downspout-1); Back, west" in said for said in table.said)
     for one in options:
         brought = ("stone_drain", "stone_solid", "stone_basin", "base_course", "splash_stone")
         tons = sum(line.quantity for line in one.study.whole.takeoff if line.item in brought)

@@ -88,7 +88,7 @@ def test_roof_water_that_stays_unconnected_is_told() -> None:
     said = " ".join(work_in_words(job, seen.review, Words.of(job)))
     joined = {s.downspout for s in job.structures if s.downspout}
     assert (
-        f"Downspouts that stay unconnected: {len(job.downspouts) - len(joined)} (Front (downspout-1), Back, west (downspout-3))."
+        f"Downspouts that stay unconnected: {len(job.downspouts) - len(joined)} (Front (downspout-1); Back, west (downspout-3))."
         in said
     )
     none = replace(job, downspouts=tuple(d for d in job.downspouts if d.id in joined))
