@@ -67,6 +67,7 @@ class Yard(Struct, frozen=True):
     by_hand: bool  # somewhere beside a service
     crossed: tuple[int, ...]  # crossings of services
     sawing: bool
+    breaking: bool
     paving: bool
     backfill: bool
     lawn: bool
@@ -88,6 +89,7 @@ TOOLS: tuple[tuple[str, Place, Needed], ...] = (
     ("shovels", "tools", lambda _: True),
     ("machine", "tools", lambda _: True),
     ("paving_saw", "tools", lambda y: y.sawing),
+    ("breaker", "tools", lambda y: y.breaking),
     ("pipe_saw", "tools", lambda _: True),
     ("solvent", "tools", lambda y: y.glued),
     ("hole_saw", "tools", lambda y: y.basins),
@@ -168,6 +170,7 @@ def _yard(works: Works, stood: dict[str, Stack], items: set[str], crossings: Ite
         by_hand=bool(works.holes_by_hand) or any(w.by_hand for w in works.runs),
         crossed=tuple(c.number for c in crossings if c.other_kind != "run"),
         sawing="saw_cut" in items,
+        breaking="paving_rubble" in items,
         paving=any(s.surface != "lawn" for s in sections),
         backfill=any(r.use == "solid" for r in job.runs) or bool(stood),
         lawn=not items.isdisjoint(LAWN),

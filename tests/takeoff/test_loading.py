@@ -88,7 +88,8 @@ def test_the_pit_of_a_dry_well_counts_as_much_as_a_trench() -> None:
 def test_a_saw_goes_along_for_what_is_sawn_and_not_for_gravel_or_a_lawn_that_is_not_cut() -> None:
     gravel = names(yard(drive(20, 40, "gravel")))
     assert "paving_saw" not in gravel and "dust" not in gravel and "tamper" in gravel
-    assert {"paving_saw", "dust"} <= {*names(yard(drive(20, 40, "concrete")))}
+    assert {"paving_saw", "dust", "breaker"} <= {*names(yard(drive(20, 40, "concrete")))}
+    assert "breaker" not in names(yard(drive(20, 40, "brick")))
     assert "sod_cutter" not in names(yard(drive(-20, 120, "gravel")))
 
 
