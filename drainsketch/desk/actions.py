@@ -291,7 +291,6 @@ class Actions(QObject):
             self.by_name[name].setEnabled(backdrop is not None)
         self.by_name["show_drawing"].setChecked(backdrop is not None and backdrop.shown)
         names = shown_names(session.job)
-        self.by_name["new_option"].setEnabled(len(names) < MOST_OPTIONS)
         self.by_name["delete_option"].setEnabled(len(names) > 1)
         self.by_name["show_others"].setEnabled(len(names) > 1)
         for at in range(MOST_OPTIONS):

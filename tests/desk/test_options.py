@@ -142,7 +142,10 @@ def test_the_form_refuses_a_name_that_is_taken_while_it_is_typed(qtbot):
 
 def test_three_options_are_the_most(qtbot, tmp_path):
     window, _ = open_window(qtbot, tmp_path, add_option(TWO, "Third"))
-    assert not window.actions_.by_name["new_option"].isEnabled()
+    told = []
+    window.session.told.connect(told.append)
+    press(window, Qt.Key.Key_N, Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)
+    assert told == ["A job holds 3 options; delete one of Option 1, Two <b>basins</b> & more, Third first"]
     assert [b.isVisible() for b in window.option_bar.buttons] == [True] * 3
     press(window, Qt.Key.Key_3, ALT)
     assert window.session.job.option == "Third"
