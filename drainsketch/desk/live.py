@@ -97,8 +97,8 @@ def _plain_review(part: Job, review: Review) -> Review:
     structures = structures_by_id(part)
     runs = {r.id: r for r in part.runs}
     flows = tuple(_following(f, runs[f.id], structures) for f in review.network.runs if f.id in runs)
-    network = replace(review.network, runs=flows)
-    return replace(review, job=part, network=network, grades={}, levels={}, crossings=(), findings=())
+    network, plan = replace(review.network, runs=flows), replace(review.plan, runs={})
+    return replace(review, job=part, network=network, plan=plan, grades={}, levels={}, crossings=(), findings=())
 
 
 def _following(flow: FlowRun, run: Run, structures: dict[str, Structure]) -> FlowRun:

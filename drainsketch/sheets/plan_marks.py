@@ -169,15 +169,15 @@ def _drains(job: Job, review: Review, store: MarkStore, words: Words) -> Iterato
 
 def _by_hand(job: Job, review: Review, store: MarkStore) -> Iterator[PlanMarks]:
     """Yield the stretches of trench beside a service; those across one have the strip over the service."""
-    runs = {r.id: r for r in job.runs}
-    for run_id, zones in review.plan.by_hand.items():
-        strips = [(c.hand_dig_from_ft, c.hand_dig_to_ft) for c in review.crossings if c.run_id == run_id]
-        for low, high in zones:
+    by_hand = review.plan.by_hand
+    for run in job.runs:
+        strips = [(c.hand_dig_from_ft, c.hand_dig_to_ft) for c in review.crossings if c.run_id == run.id]
+        for low, high in by_hand.get(run.id, ()):
             if not any(
                 a - NEAR_FT <= low and high <= b + NEAR_FT for a, b in strips
             ):  # beside a service, not across it
-                told_of = (runs[run_id], review.plan.runs[run_id].course(low, high), job.criteria)
-                yield store.keep(f"by hand:{run_id}:{low}", told_of, by_hand_marks)
+                told_of = (run, review.plan.runs[run.id].course(low, high), job.criteria)
+                yield store.keep(f"by hand:{run.id}:{low}", told_of, by_hand_marks)
 
 
 def _run(run: Run, points: tuple[Point, ...], *rest: Any) -> PlanMarks:
