@@ -83,9 +83,8 @@ def worst_first(findings: list[Finding]) -> tuple[Finding, ...]:
 
 def _rank(f: Finding) -> tuple[Any, ...]:
     number = next((value for name, value in f.params if name == "number"), 0)
-    service = str(
-        next((value for name, value in f.params if name == "service"), "")
-    )  # its kind, or an id that begins with it
+    # the kind of a service, or its id, which begins with it
+    service = str(next((value for name, value in f.params if name == "service"), ""))
     return (
         LEVELS.index(f.level),
         f.kind not in FIRST,

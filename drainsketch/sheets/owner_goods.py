@@ -68,9 +68,8 @@ class Goods:
             yield self._word(
                 "fill",
                 fill=self._words.name(fill.heap.id),
-                area=max(
-                    1, round(fill.area_ft2 * fill.spread_yd3 / fill.room_yd3)
-                ),  # as much of it as there is soil for
+                # as much of it as there is soil for
+                area=max(1, round(fill.area_ft2 * fill.spread_yd3 / fill.room_yd3)),
                 deep=fill.heap.fill_in,
                 volume=fill.spread_yd3,
             )

@@ -173,9 +173,7 @@ def _by_hand(job: Job, review: Review, store: MarkStore) -> Iterator[PlanMarks]:
     for run in job.runs:
         strips = [(c.hand_dig_from_ft, c.hand_dig_to_ft) for c in review.crossings if c.run_id == run.id]
         for low, high in by_hand.get(run.id, ()):
-            if not any(
-                a - NEAR_FT <= low and high <= b + NEAR_FT for a, b in strips
-            ):  # beside a service, not across it
+            if not any(a - NEAR_FT <= low and high <= b + NEAR_FT for a, b in strips):
                 told_of = (run, review.plan.runs[run.id].course(low, high), job.criteria)
                 yield store.keep(f"by hand:{run.id}:{low}", told_of, by_hand_marks)
 

@@ -8,10 +8,8 @@ from PySide6.QtGui import QImage, QKeyEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from drainsketch.desk import live
 from drainsketch.job.model import Boundary, Header, Job, Obstacle, Run, Shot, Structure
-from drainsketch.review import analyse
-from tests.desk.hands import Hands, canvas_of, corner_lot
+from tests.desk.hands import Hands, canvas_of
 
 KEY = Qt.Key
 ALT, SHIFT, CONTROL = (
@@ -347,22 +345,6 @@ def test_an_edit_repaints_only_the_layers_it_touched(qtbot: QtBot) -> None:
     hands.settle()
     assert layers.ground.picture is ground
     assert layers.works.picture is not works
-
-
-def test_a_large_yard_with_services_is_dragged_without_a_review_of_each_move(
-    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(live, "REVIEWED_THINGS", 0)
-    job = corner_lot()
-    assert analyse(job).plan.by_hand
-    hands = on(qtbot, job)
-    hands.settle()
-    basin = next(s for s in job.structures if s.kind == "basin")
-    x, y = basin.point
-    hands.drag((x, y), (x + 3, y + 2), ALT)
-    hands.settle()
-    moved = next(s for s in hands.session.job.structures if s.id == basin.id)
-    assert moved.point == pytest.approx((x + 3, y + 2), abs=0.2)
 
 
 def test_everything_selected_is_shown_even_when_it_is_much(qtbot: QtBot) -> None:

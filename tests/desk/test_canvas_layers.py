@@ -3,7 +3,7 @@
 from itertools import combinations
 
 import pytest
-from PySide6.QtCore import QPointF, QSize
+from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtWidgets import QPinchGesture
 from pytestqt.qtbot import QtBot
@@ -11,12 +11,14 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
 from drainsketch import look
+from drainsketch.desk import live
 from drainsketch.desk.fonts import metrics
 from drainsketch.desk.layers import Layer, Pictures
 from drainsketch.desk.painter import paint_sign
 from drainsketch.desk.steering import after_pinch
 from drainsketch.desk.view import LEAST_PX_PER_FT, MOST_PX_PER_FT, View, centered, fitted
 from drainsketch.resources import resource
+from drainsketch.review import analyse
 from drainsketch.sheets.boxes import boxes_meet
 from drainsketch.sheets.marks import Sign
 from tests.bench.bench_canvas import yard
@@ -168,3 +170,21 @@ def test_another_job_is_not_painted_thing_by_thing(qtbot: QtBot) -> None:
     qtbot.addWidget(canvas)
     canvas.session.open(yard(1_000))
     assert len(canvas.plan._carried.ground) + len(canvas.plan._carried.drains) + len(canvas.plan._carried.labels) == 0
+
+
+def test_a_large_yard_with_services_is_dragged_without_a_review_of_each_move(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(live, "REVIEWED_THINGS", 0)
+    job = corner_lot()
+    assert analyse(job).plan.by_hand
+    canvas = canvas_of(job)
+    qtbot.addWidget(canvas)
+    hands = Hands(canvas)
+    hands.settle()
+    basin = next(s for s in job.structures if s.kind == "basin")
+    x, y = basin.point
+    hands.drag((x, y), (x + 3, y + 2), Qt.KeyboardModifier.AltModifier)
+    hands.settle()
+    moved = next(s for s in hands.session.job.structures if s.id == basin.id)
+    assert moved.point == pytest.approx((x + 3, y + 2), abs=0.2)

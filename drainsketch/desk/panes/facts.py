@@ -12,14 +12,13 @@ from drainsketch.job.plain import LABEL_LENGTH, plain
 from drainsketch.job.sights import sights_of
 from drainsketch.job.units import format_level
 from drainsketch.network.results import Crossing, StructureLevels
-from drainsketch.network.shapes import open_ground
 from drainsketch.network.spare import MOST_RUNS
 from drainsketch.review import Review
 from drainsketch.sheets.basin_schedule import grate_words, opening_words, stack_words, way_words
 from drainsketch.sheets.flags import flagged
 from drainsketch.sheets.pit_schedule import care_words
 from drainsketch.study import Study
-from drainsketch.takeoff.heaps import fill_room_yd3, heap_room
+from drainsketch.takeoff.heaps import fill_room_yd3, heap_grounds, heap_room
 from drainsketch.wording import Words
 
 Facts = tuple[tuple[str, str], ...]
@@ -74,7 +73,7 @@ def _of_heap(job: Job, heap: Heap, words: Words) -> Facts:
     """Return how much earth lies on a heap, or goes on a fill area."""
     if heap.kind == "fill area":
         return (("Takes, in place", words.earth(fill_room_yd3(job, heap))),) if heap.fill_in else ()
-    room = heap_room(open_ground(job, heap))
+    room = heap_room(next(ground for there, ground in heap_grounds(job) if there.id == heap.id))
     return (("Holds, loose", f"{words.earth(room.loose_yd3)}, heaped {words.length(room.height_ft)} high"),)
 
 

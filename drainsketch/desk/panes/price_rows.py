@@ -228,7 +228,6 @@ def read_figure(figure: Figure, text: str) -> Decimal:
     wrong = next((said for column, said in reader.faults if column == figure.name), "")
     value = getattr(read, figure.name) if read is not None else None
     if wrong or value is None:
-        raise EditError(
-            wrong.replace(MAY_BE_EMPTY, "") or "empty; write a number like 12.50"
-        )  # empty takes it back here
+        # empty means something else here: it takes the figure of this job back
+        raise EditError(wrong.replace(MAY_BE_EMPTY, "") or "empty; write a number like 12.50")
     return Decimal(value)
