@@ -77,7 +77,7 @@ def by_the_statute(year: int) -> set[date]:
     ],
 )
 def test_days_waited_are_full_days_after_the_request(asked: str, wait: int, off: tuple[str, ...], dig: str) -> None:
-    """Counted by hand on the calendar of 2026: full days after the day of the request, digging on the day after the last of them."""
+    """Counted by hand on the calendar of 2026: full days after the day of the request, digging on the first workday after the last of them."""
     days_off = {date.fromisoformat(day) for day in off}
     assert ready_on(date.fromisoformat(asked), wait, days_off, in_workdays=True) == date.fromisoformat(dig)
 

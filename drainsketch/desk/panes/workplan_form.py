@@ -16,7 +16,7 @@ from drainsketch.job.work import Weekday
 from drainsketch.takeoff.workplan.saying import Sayings
 from drainsketch.wording import Words
 
-DEFER = "State law and the one-call center decide these days. Type them as they tell you: 811. Days to wait are full days after the day asked; digging begins the day after the last."
+DEFER = "State law and the one-call center decide these days. Type them as they tell you: 811. Days to wait are full days after the day asked; digging begins after the last of them."
 WHOLE = ("ticket_wait_days", "ticket_good_days", "lawn_spoil_days")
 DATE = "year-month-day"
 TICKET = (
